@@ -1,0 +1,178 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <glib.h>
+
+#include "rb/model/ids.h"
+#include "rb/model/words.h"
+
+/* A concept: a named route combination with its progression. The values live here because
+ * the read engine judges with them; reading and writing the playbook file is book's job. */
+
+#define RB_READS_MAX 8 /* reads of one order, an across call's two concepts together */
+
+/* When the ball should leave for a read. */
+typedef enum {
+    RB_CLOCK_UNKNOWN,  /* this read is never late */
+    RB_CLOCK_SECONDS,  /* `ms` holds the time */
+    RB_CLOCK_FOOTWORK, /* steps and hitches, turned into time by a footwork table */
+} RbClockKind;
+
+typedef enum { RB_BACKFIELD_GUN, RB_BACKFIELD_CENTRE } RbBackfield;
+
+typedef struct {
+    RbClockKind kind;
+    int ms; /* after the snap */
+    RbBackfield backfield;
+    int steps;        /* 1, 3, 5, 7 */
+    int hitches;      /* 0 or more */
+    int tolerance_ms; /* 0 or more */
+} RbClock;
+
+/* Who runs a read: counted from the sideline in on its side, or a back. */
+typedef enum {
+    RB_RUNNER_UNKNOWN,
+    RB_RUNNER_1,
+    RB_RUNNER_2,
+    RB_RUNNER_3,
+    RB_RUNNER_4,
+    RB_RUNNER_BACK,
+} RbRunner;
+
+/* Which side of the field a read is on, seen from the side the concept is worked to. */
+typedef enum { RB_READ_SIDE_SAME, RB_READ_SIDE_OTHER } RbReadSide;
+
+typedef struct {
+    int number; /* 1 and up, unique in the concept: what tags and rules refer to */
+    RbRoute route;
+    RbRunner runner;
+    RbReadSide side;
+    int depth_yd;   /* of the break; 0 unknown */
+    char *landmark; /* owned, nullable: "top of the numbers" */
+    char *key;      /* owned, nullable: the defender who tells: "flat defender" */
+    bool clear_out; /* run to take a defender away: never a read in force */
+    bool outlet;    /* the last resort */
+    RbClock clock;
+} RbRead;
+
+/* Which corner or side a condition speaks of. */
+typedef enum {
+    RB_WHERE_READ_SIDE,  /* the side of the rule's read */
+    RB_WHERE_OTHER_SIDE, /* the other one */
+    RB_WHERE_LEFT,
+    RB_WHERE_RIGHT,
+} RbWhere;
+
+typedef enum {
+    RB_IF_SHELL,           /* value: RbShell, shown */
+    RB_IF_COVERAGE,        /* value: term id, played */
+    RB_IF_FAMILY,          /* value: RbFamily of the coverage played */
+    RB_IF_TECHNIQUE,       /* value: RbTechnique, shown or played, `where` */
+    RB_IF_CUSHION_AT_MOST, /* value: tenths of a yard, shown, `where` */
+    RB_IF_CUSHION_AT_LEAST,
+    RB_IF_LEVERAGE,    /* value: RbLeverage, shown, `where` */
+    RB_IF_SAFETY_OVER, /* value: RbYesNo: a half-field safety over the side, `where` */
+    RB_IF_ROTATION,    /* value: 1 toward `where`, 0 away from it; shown or played */
+    RB_IF_RUSHERS_AT_LEAST, /* value: count, played */
+    RB_IF_UNBLOCKED,        /* an unblocked rusher from `where` */
+    RB_IF_HASH,             /* value: RbHash */
+    RB_IF_FIELD_SIDE,       /* value: 1 when `where` is the wide side, 0 the boundary */
+    RB_IF_DOWN,             /* value: 1 to 4 */
+    RB_IF_DISTANCE_AT_MOST, /* value: yards */
+    RB_IF_DISTANCE_AT_LEAST,
+    RB_IF_WIDTH, /* value: RbWidth of the formation */
+} RbConditionKind;
+
+typedef struct {
+    RbConditionKind kind;
+    RbWhere where;
+    bool negated; /* "not" */
+    int64_t value;
+} RbCondition;
+
+typedef enum {
+    RB_DO_DROP,               /* take the read out of the order: dead by rule */
+    RB_DO_CONVERT,            /* change its route; live or clear-out */
+    RB_DO_FRONT,              /* bring it to the front */
+    RB_DO_REQUIRE_ADJUSTMENT, /* the quarterback must make `adjustment` */
+    RB_DO_RUNNER,             /* another man runs it */
+    RB_DO_SIDE,               /* work the side `where` */
+    RB_DO_HOT,                /* name the hot read */
+} RbActionKind;
+
+typedef struct {
+    char *name;         /* owned: "squat corner makes the out a clear-out" */
+    int read;           /* the read it speaks of; 0 for side and adjustment rules */
+    GArray *conditions; /* owned, of RbCondition; all must hold; never NULL */
+    RbActionKind action;
+    RbRoute route;       /* convert */
+    bool clear_out;      /* convert */
+    RbRunner runner;     /* runner */
+    RbWhere where;       /* side: left or right, or read-side meaning the strong side */
+    RbTermId adjustment; /* require adjustment */
+} RbRule;
+
+/* What picks the side before the snap, in order; the first that tells decides. */
+typedef enum {
+    RB_PICK_FREE_ACCESS, /* an off corner with at least `cushion` and no squat */
+    RB_PICK_AWAY_FROM_ROTATION,
+    RB_PICK_FIELD,
+    RB_PICK_BOUNDARY,
+} RbPickKind;
+
+typedef struct {
+    RbPickKind kind;
+    int cushion_tenths; /* free access */
+} RbPick;
+
+typedef struct {
+    RbConceptId id;
+    RbRevisionId revision; /* 0: not saved yet */
+    char *token;           /* owned: "curl-flat": what the command line and files use */
+    char *name;            /* owned */
+    char *notes;           /* owned, nullable */
+    bool full_field;       /* false: one side's combination */
+    GPtrArray *reads;      /* owned, of RbRead, in order; never NULL */
+    GPtrArray *rules;      /* owned, of RbRule, in order; never NULL */
+    GArray *picks;         /* owned, of RbPick, in order; never NULL */
+} RbConcept;
+
+/* Seconds after the snap for each footwork. Defaults: common practice, no source (see
+ * rb_footwork_defaults). */
+typedef struct {
+    RbBackfield backfield;
+    int steps;
+    int ms; /* ball leaves as the last step lands */
+} RbFootworkRow;
+
+typedef struct {
+    RbFootworkRow rows[8];
+    int n;
+    int hitch_ms; /* added for each hitch */
+} RbFootwork;
+
+RbRead *rb_read_new(int number, RbRoute route);
+RbRead *rb_read_copy(const RbRead *read);
+void rb_read_free(RbRead *read);
+RbRule *rb_rule_new(RbActionKind action, int read);
+RbRule *rb_rule_copy(const RbRule *rule);
+void rb_rule_free(RbRule *rule);
+/* The id is hashed from the token: two laptops that import one playbook agree. */
+RbConcept *rb_concept_new(const char *token, const char *name);
+RbConcept *rb_concept_copy(const RbConcept *concept);
+void rb_concept_free(RbConcept *concept);
+
+/* Returns: (transfer none) (nullable). */
+const RbRead *rb_concept_find_read(const RbConcept *concept, int number);
+
+const RbFootwork *rb_footwork_defaults(void);
+/* The time of a clock in ms after the snap; false when it is unknown or the table lacks it. */
+bool rb_clock_ms(const RbClock *clock, const RbFootwork *footwork, int *ms);
+
+extern const RbWords rb_clock_words, rb_backfield_words, rb_runner_words,
+    rb_read_side_words, rb_where_words, rb_condition_words, rb_action_words,
+    rb_pick_words;
+
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbRead, rb_read_free)
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbRule, rb_rule_free)
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbConcept, rb_concept_free)

@@ -1,0 +1,8 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Every file with text for people is listed in po/POTFILES, and every listed file exists.
+set -eu
+cd "$RB_SOURCE"
+git ls-files 'src/*.c' 'ui/*.ui' | xargs grep -lE '\b(_|N_|C_|ngettext) ?\("|translatable="yes"' |
+  LC_ALL=C sort >"$RB_BUILD/potfiles-found" || :
+grep -v '^#' po/POTFILES | LC_ALL=C sort >"$RB_BUILD/potfiles-listed" || :
+diff -u "$RB_BUILD/potfiles-listed" "$RB_BUILD/potfiles-found"

@@ -1,0 +1,121 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <glib.h>
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "rb/base/rational.h"
+#include "rb/film/facts.h"
+#include "rb/film/picture.h"
+
+/* An open film. All work happens on the reel's own thread and in its helper process; no call
+ * here waits for either. What happened is fetched with rb_reel_poll() on a thread of the
+ * caller's choice; `wake` says that there is something to fetch. Every function may be called
+ * from any thread.
+ *
+ *     reel = rb_reel_open(path, wake_main_loop, window);
+ *     rb_reel_request_frame(reel, 0, NULL);      // may be asked at once: served when ready
+ *     …in the idle that wake_main_loop() queued:
+ *     RbReelEvent event;
+ *     while (rb_reel_poll(reel, &event) != RB_REEL_NOTHING) {
+ *         …
+ *         rb_reel_event_clear(&event);
+ *     }
+ */
+typedef struct RbReel RbReel;
+
+/* At most this many pictures of one reel exist at a time. */
+#define RB_REEL_SLOTS 12
+
+/* Called on the reel's thread when there is news. It may only wake somebody; it must not call
+ * into the reel and must not block. Not called any more once rb_reel_close() has returned. */
+typedef void (*RbReelWake)(void *data);
+
+/* path: a file name in the system's encoding. wake: (nullable). data: borrowed until
+ * rb_reel_close(). A film that cannot be opened becomes a final RB_REEL_ERROR event.
+ * Returns: (transfer full): never NULL. */
+RbReel *rb_reel_open(const char *path, RbReelWake wake, void *data);
+
+/* Ends the reel without waiting; its thread and helper finish by themselves. Pictures that
+ * callers hold stay valid. NULL is allowed. */
+void rb_reel_close(RbReel *reel);
+
+/* Waits until the threads of all closed reels have ended; false if that took longer. For the
+ * end of a program and of a test. */
+bool rb_reel_wait_all_closed(int timeout_ms);
+
+typedef enum {
+    RB_REEL_NOTHING,  /* no more news */
+    RB_REEL_OPENED,   /* the facts are there: rb_reel_dup_facts() */
+    RB_REEL_PROGRESS, /* of the index: `fraction` 0 to 1, negative when not known */
+    RB_REEL_READY,    /* the index is there: every frame can be asked for by number */
+    RB_REEL_FRAME,    /* `picture`; of a request or of playback, see `serial` */
+    RB_REEL_STOPPED,  /* playback ended: the last frame was shown, or rb_reel_pause() */
+    RB_REEL_ERROR,    /* `error`; `final`: nothing more will come from this reel */
+} RbReelEventKind;
+
+typedef struct {
+    RbReelEventKind kind;
+    uint64_t serial;    /* of the request or playback it answers; 0 if none */
+    double fraction;    /* PROGRESS */
+    RbPicture *picture; /* FRAME: owned by the event */
+    GError *error;      /* ERROR: owned by the event */
+    bool final;         /* ERROR */
+    int64_t dropped;    /* FRAME and STOPPED of playback: frames left out so far */
+} RbReelEvent;
+
+/* The oldest news, or RB_REEL_NOTHING. event: (out): to be cleared. Answers to requests that
+ * were replaced by a newer one are never handed out. */
+RbReelEventKind rb_reel_poll(RbReel *reel, RbReelEvent *event);
+/* Drops what the event owns; to keep the picture or the error, steal it first. */
+void rb_reel_event_clear(RbReelEvent *event);
+
+/* Returns: (transfer full) (nullable): NULL until RB_REEL_OPENED. */
+RbFilmFacts *rb_reel_dup_facts(RbReel *reel);
+/* Number of frames; -1 until RB_REEL_READY. */
+int64_t rb_reel_get_frame_count(RbReel *reel);
+/* Version of the index that numbers the frames; a mark stores it (RbMark.index_version). */
+int rb_reel_get_index_version(void);
+/* pts and time base of a frame; false until RB_REEL_READY or when there is no such frame. */
+bool rb_reel_get_frame_time(RbReel *reel, int64_t ordinal, RbTime *time);
+/* Time from the first frame to this one on the film's own clock, jumps of the recorder's clock
+ * taken out: for showing and for pacing. -1 when there is no such frame. */
+int64_t rb_reel_get_frame_us(RbReel *reel, int64_t ordinal);
+/* The frame shown at `us` after the first frame: the last one that starts at or before it.
+ * Clamped to the film; -1 until RB_REEL_READY. */
+int64_t rb_reel_find_frame_at(RbReel *reel, int64_t us);
+/* The frame whose pts is exactly `time`; -1 if none. For marks of an older index. */
+int64_t rb_reel_find_frame_with_time(RbReel *reel, RbTime time);
+/* True if decoding can start at this frame. */
+bool rb_reel_is_key_frame(RbReel *reel, int64_t ordinal);
+
+typedef struct {
+    RbPixels pixels; /* RB_PIXELS_BGRA when zero */
+    int max_width;   /* above 0: made smaller, shape kept, to fit */
+    int max_height;
+    bool as_coded; /* not turned upright */
+} RbFrameOptions;
+
+/* Asks for one frame; replaces any request not answered yet and stops playback. The answer is
+ * a FRAME or an ERROR event with the returned serial. options: (nullable), copied. */
+uint64_t rb_reel_request_frame(RbReel *reel, int64_t ordinal,
+                               const RbFrameOptions *options);
+
+/* Plays forward from a frame at the film's own speed, each frame delivered when it is due; a
+ * frame that would come too late is left out and counted. Replaces requests as above. */
+uint64_t rb_reel_play(RbReel *reel, int64_t from, const RbFrameOptions *options);
+/* Stops playback on the frame last delivered. */
+void rb_reel_pause(RbReel *reel);
+
+/* What happened inside, for `film check` and for tests. */
+typedef struct {
+    int64_t helper_deaths; /* crashes and hangs survived */
+    int64_t helper_pid;    /* 0 when none runs */
+    int64_t landings;      /* seeks */
+    int64_t retries;       /* seeks that had to be made again from an earlier key frame */
+    bool index_from_cache;
+} RbReelStatus;
+void rb_reel_get_status(RbReel *reel, RbReelStatus *status);
+
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbReel, rb_reel_close)

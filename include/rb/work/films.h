@@ -1,0 +1,69 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <glib.h>
+#include <stdbool.h>
+
+#include "rb/base/cancel.h"
+#include "rb/base/jobs.h"
+#include "rb/model/film.h"
+#include "rb/work/library.h"
+
+/* Films of a library. A film file is read, never copied and never changed. */
+
+/* What a look at a file tells: made without a library, on any thread that may wait. */
+typedef struct {
+    char *path;        /* owned: absolute */
+    char *title;       /* owned: the file's name */
+    char *fingerprint; /* owned */
+    RbFilmId film;     /* from the fingerprint */
+    int64_t bytes;
+    int width; /* as shown, in square pixels */
+    int height;
+    RbRational rate;    /* nominal frames a second; 0/1 unknown */
+    int64_t frames;     /* in display order */
+    int64_t length_us;  /* first to last frame shown */
+    char *codec;        /* owned: for people */
+    GPtrArray *remarks; /* owned, of char *: oddities, one sentence each */
+} RbFilmLook;
+
+/* Fingerprint, probe and index through the helper. Returns: (transfer full) (nullable): with a
+ * sentence in `error` for what is not a film, and RB_BASE_ERROR_CANCELLED. */
+RbFilmLook *rb_film_look(const char *path, RbCancel *cancel, RbProgress *progress,
+                         GError **error);
+void rb_film_look_free(RbFilmLook *look);
+
+/* Adds what was looked at; one journal action. A film that is there already only gets its new
+ * place. added: (out) (nullable): false when it was there. */
+bool rb_library_add_film(RbLibrary *library, const RbFilmLook *look, RbAngle angle,
+                         RbGameId game, bool *added, GError **error);
+
+typedef enum {
+    RB_FILM_FOUND,
+    RB_FILM_MOVED,
+    RB_FILM_MISSING,
+    RB_FILM_CHANGED
+} RbFilmStand;
+extern const RbWords rb_film_stand_words;
+
+/* Where a film stands: at its known path, or, when it is not there, among the files of
+ * `folders` (and of the folder of the library) by fingerprint; a new place is remembered.
+ * path: (out) (transfer full) (nullable). */
+bool rb_library_find_film(RbLibrary *library, RbFilmId film, const char *const *folders,
+                          RbFilmStand *stand, char **path, RbCancel *cancel,
+                          GError **error);
+
+/* One frame by number in display order, 8-bit RGB, top row first. */
+typedef struct {
+    int width;
+    int height;
+    int64_t frame;
+    RbTime time;
+    uint8_t *rgb; /* owned: width * height * 3 bytes */
+} RbStill;
+
+RbStill *rb_film_still(const char *path, int64_t frame, RbCancel *cancel, GError **error);
+void rb_still_free(RbStill *still);
+
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbFilmLook, rb_film_look_free)
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbStill, rb_still_free)

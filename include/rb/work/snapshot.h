@@ -1,0 +1,84 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <glib.h>
+#include <stdbool.h>
+
+#include "rb/base/cancel.h"
+#include "rb/model/filter.h"
+#include "rb/read/verdict.h"
+#include "rb/stats/ladder.h"
+#include "rb/stats/pairing.h"
+#include "rb/stats/success.h"
+#include "rb/work/library.h"
+
+/* The column snapshot: every pass play of our own offense with the chart that counts, judged,
+ * with success and points. Immutable, counted atomically, read from any thread: taken once on
+ * the library's thread, then filtered as often as the person likes without the database. */
+typedef struct RbSnapshot RbSnapshot;
+
+typedef struct {
+    bool practice; /* practice and 7-on-7 too (7-on-7 has no points and no pressure) */
+    RbSuccessProfile profile;
+    RbReadSettings settings;
+} RbSnapshotOptions;
+
+RbSnapshotOptions rb_snapshot_options_default(void);
+
+/* options: (nullable). cancel: (nullable). Returns: (transfer full) (nullable): with `error`. */
+RbSnapshot *rb_snapshot_take(RbLibrary *library, const RbSnapshotOptions *options,
+                             RbCancel *cancel, GError **error);
+RbSnapshot *rb_snapshot_ref(const RbSnapshot *snapshot);
+void rb_snapshot_unref(RbSnapshot *snapshot); /* NULL is allowed */
+
+/* All of it, by game and number. Borrowed. */
+const RbDropback *rb_snapshot_get_rows(const RbSnapshot *snapshot, int *n);
+/* Returns: (transfer none). */
+const RbNames *rb_snapshot_get_names(const RbSnapshot *snapshot);
+/* Each returns: (transfer none) (nullable): NULL for a snap that is not in the snapshot; a snap
+ * that nobody charted has an empty chart. */
+const RbDropback *rb_snapshot_find_row(const RbSnapshot *snapshot, RbSnapId snap);
+const RbSnap *rb_snapshot_find_snap(const RbSnapshot *snapshot, RbSnapId snap);
+const RbChart *rb_snapshot_find_chart(const RbSnapshot *snapshot, RbSnapId snap);
+const RbJudgment *rb_snapshot_find_judgment(const RbSnapshot *snapshot, RbSnapId snap);
+/* The reasons of the verdict, one sentence each. Returns: (transfer full): of char *. */
+GPtrArray *rb_snapshot_reasons(const RbSnapshot *snapshot, RbSnapId snap);
+/* The tag that would settle an ungraded snap: "read 2"; NULL when graded.
+ * Returns: (transfer full) (nullable). */
+char *rb_snapshot_settle(const RbSnapshot *snapshot, RbSnapId snap);
+/* A field of one row, as filters see it; false when it is not known. */
+bool rb_snapshot_value(const RbSnapshot *snapshot, RbSnapId snap, RbField field,
+                       int64_t *value);
+
+/* The rows that a filter accepts, and what they are compared with. Holds its snapshot. */
+typedef struct RbSelection RbSelection;
+
+/* filter: (nullable): everything; copied. Returns: (transfer full). */
+RbSelection *rb_selection_new(const RbSnapshot *snapshot, const RbFilter *filter);
+void rb_selection_free(RbSelection *selection); /* NULL is allowed */
+const RbSnapshot *rb_selection_get_snapshot(const RbSelection *selection);
+const RbFilter *rb_selection_get_filter(const RbSelection *selection);
+const RbDropback *rb_selection_get_rows(const RbSelection *selection, int *n);
+/* The norm's rows: the other pairings of the same table, that is, those that the filter
+ * accepts without its clauses on concept, call, coverage, family and what is computed, less
+ * the selection; when nothing is left, the rest of the team's dropbacks. */
+const RbDropback *rb_selection_get_others(const RbSelection *selection, int *n);
+
+/* pairings: (out): clear with rb_pairings_clear(). */
+void rb_selection_pairings(const RbSelection *selection, RbPairings *pairings);
+void rb_selection_ladder(const RbSelection *selection, RbLadder *ladder);
+/* Some milliseconds: 2,000 bootstrap draws. */
+void rb_selection_break(const RbSelection *selection, RbBreak *found);
+
+#define RB_ANY_CONCEPT ((RbConceptId){ 0 })
+#define RB_ANY_COVERAGE ((RbTermId){ 0 })
+#define RB_ANY_READ (-1)
+#define RB_ANY_STAGE (-1)
+
+/* The snaps behind a cell: those that count, in game order. Any argument may be "any".
+ * Returns: (transfer full): GArray of RbSnapId. */
+GArray *rb_selection_snaps(const RbSelection *selection, RbConceptId concept,
+                           RbTermId coverage, int read, int stage);
+
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbSnapshot, rb_snapshot_unref)
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbSelection, rb_selection_free)

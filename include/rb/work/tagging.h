@@ -1,0 +1,123 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <glib.h>
+#include <stdbool.h>
+
+#include "rb/model/chart.h"
+#include "rb/model/snap.h"
+#include "rb/read/verdict.h"
+#include "rb/work/library.h"
+#include "rb/work/names.h"
+
+/* Every field of a snap that a person can tag, in one table: the rail, the command line and the
+ * history all speak through it. Facts belong to the snap and are shared; the rest belongs to
+ * the chart of the person who works. Values pass as text: tokens of a fixed set of words or of
+ * the vocabulary, a concept's token, a jersey, numbers in the unit named; "" or "-" is unknown. */
+typedef enum {
+    RB_VALUE_WORD,    /* one of `words`; its value 0 is "unknown" where the set has one */
+    RB_VALUE_TERM,    /* a term of kind `terms` */
+    RB_VALUE_CONCEPT, /* a concept of the playbook */
+    RB_VALUE_PLAYER,  /* a jersey of the offense */
+    RB_VALUE_NUMBER,  /* a whole number, `low` to `high` */
+    RB_VALUE_TENTHS,  /* yards with at most one decimal: "7.5" */
+    RB_VALUE_SECONDS, /* seconds with at most three decimals: "2.35" */
+    RB_VALUE_CLOCK,   /* game clock: "7:42" */
+    RB_VALUE_YARDLINE, /* "own 25", "opp 40", "50" */
+    RB_VALUE_TEAM,
+    RB_VALUE_TEXT,
+} RbValueKind;
+
+/* Where a field stands on a screen. */
+typedef enum {
+    RB_GROUP_SITUATION,
+    RB_GROUP_OFFENSE, /* personnel, formation, call */
+    RB_GROUP_SHOWN,
+    RB_GROUP_PLAYED,
+    RB_GROUP_READS,
+    RB_GROUP_OUTCOME, /* pressure, throw, catch, result, gain */
+} RbTagGroup;
+
+typedef struct RbTaggable RbTaggable;
+struct RbTaggable {
+    const char *token; /* "coverage", "left-technique", "read-2" */
+    const char *label; /* "Coverage", "Left corner" */
+    RbTagGroup group;
+    bool is_fact;
+    RbValueKind kind;
+    const RbWords *words; /* RB_VALUE_WORD */
+    RbTermKind terms;     /* RB_VALUE_TERM */
+    int low;              /* numbers, tenths, milliseconds, seconds: both ends included */
+    int high;
+    int slot; /* looks: 1 and up; else 0 */
+};
+
+/* One value that a field can take. */
+typedef struct {
+    char *token; /* owned: what to pass as text */
+    char *label; /* owned */
+} RbAnswer;
+
+void rb_answer_free(RbAnswer *answer);
+
+const RbTaggable *rb_taggables(int *n);
+/* Returns: (transfer none) (nullable): NULL with a sentence in `error`. */
+const RbTaggable *rb_taggable_parse(const char *token, GError **error);
+/* The field that a verdict asks for. Returns: (transfer none) (nullable). */
+const RbTaggable *rb_taggable_for(const RbTag *tag);
+/* The values to choose from, hidden words left out; empty for numbers and texts.
+ * Returns: (transfer full): of RbAnswer. */
+GPtrArray *rb_taggable_answers(const RbTaggable *field, const RbNames *names,
+                               const RbSnap *snap);
+/* The value, as text that rb_taggable_set() takes back; "" when unknown.
+ * Returns: (transfer full). */
+char *rb_taggable_get(const RbTaggable *field, const RbNames *names, const RbSnap *snap,
+                      const RbChart *chart);
+/* The value for people: "Cover 3", "2.4 s", "own 25"; "unknown". Returns: (transfer full). */
+char *rb_taggable_show(const RbTaggable *field, const RbNames *names, const RbSnap *snap,
+                       const RbChart *chart);
+/* Sets it in `snap` or `chart` (in memory). False with a sentence; then nothing is changed. */
+bool rb_taggable_set(const RbTaggable *field, const RbNames *names, RbSnap *snap,
+                     RbChart *chart, const char *text, GError **error);
+
+typedef struct {
+    const char *field; /* token */
+    const char *value;
+} RbTagChange;
+
+/* Sets tags of one snap in one journal action, in the chart of the person who works (made, as a
+ * copy of nothing, if there is none) and the snap's facts. All or nothing. words: (out)
+ * (nullable) (transfer full): what the history says; NULL when nothing was different. */
+bool rb_library_tag(RbLibrary *library, RbSnapId snap, const RbTagChange *changes, int n,
+                    char **words, GError **error);
+
+/* Sets a mark of a clip to a frame, with its time. One journal action. */
+bool rb_library_set_mark(RbLibrary *library, const RbClip *clip, RbMarkKind kind,
+                         int64_t frame, RbTime time, int index_version, GError **error);
+
+/* Everything one screen shows of one snap, as values for any thread. */
+typedef struct {
+    RbNames *names; /* owned reference */
+    RbSnap *snap;   /* owned */
+    RbChart *chart; /* owned: the person's own, or an empty one */
+    bool own;       /* false: `chart` is not saved yet */
+    RbChart
+        *counts; /* owned, nullable: the chart that counts when it is somebody else's */
+    GPtrArray *clips; /* owned, of RbClip */
+    GPtrArray *paths; /* owned, of char *, by clip: where its film lies; "" unknown */
+    bool judged;      /* false: not a pass play; the next fields are empty */
+    bool success;
+    bool has_points;
+    double points;
+    RbJudgment judgment; /* of `chart`; borrows from `names` */
+    GPtrArray *reasons;  /* owned, of char *: sentences */
+    char *settle;        /* owned, nullable: the tag that would settle it */
+    int n_slots;         /* reads of the call, in the concept's own order */
+    RbRung slots[RB_READS_MAX];
+} RbSheet;
+
+RbSheet *rb_library_load_sheet(RbLibrary *library, RbSnapId snap, GError **error);
+void rb_sheet_free(RbSheet *sheet);
+
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbAnswer, rb_answer_free)
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbSheet, rb_sheet_free)

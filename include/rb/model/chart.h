@@ -35,7 +35,8 @@ typedef struct {
 
 typedef struct {
     RbCallKind kind;
-    RbConceptId first;  /* the concept, or the left or first-read side's */
+    RbConceptId first; /* the concept; of a split call the left one, of an across call the
+                         * one read first */
     RbConceptId second; /* split and across calls; else 0 */
     RbSide first_side;  /* of a single or across call: where the first concept is */
 } RbCall;
@@ -73,7 +74,8 @@ RbChart *rb_chart_new(RbSnapId snap, RbPersonId author);
 RbChart *rb_chart_copy(const RbChart *chart);
 void rb_chart_free(RbChart *chart);
 
-/* The concept a dropback is credited to: the one worked. 0 while that is unknown. */
+/* The concept a dropback is credited to: the one worked (of a split call the left or the right
+ * one, of an across call the first). 0 while that is unknown. */
 RbConceptId rb_chart_concept(const RbChart *chart);
 
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbChart, rb_chart_free)

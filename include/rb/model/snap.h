@@ -48,9 +48,11 @@ RbSnap *rb_snap_new(RbSnapId id, RbGameId game, int number);
 RbSnap *rb_snap_copy(const RbSnap *snap);
 void rb_snap_free(RbSnap *snap); /* NULL is allowed */
 
-/* A dropback that counts: a pass play (not a screen or run-pass option) that was not wiped out. */
+/* A dropback that counts: a pass play from scrimmage (not a try, a screen or a run-pass
+ * option) that was not wiped out. */
 bool rb_snap_is_dropback(const RbSnap *snap);
-/* True when an accepted penalty leaves no result of the down. */
+/* True when a penalty, accepted or offset, leaves no result of the down: the result says no
+ * play, or the penalty's own record says that the down does not count. */
 bool rb_snap_is_wiped_out(const RbSnap *snap);
 
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbSnap, rb_snap_free)

@@ -1,0 +1,241 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/model/concept.h"
+
+/* clang-format off */
+static const RbWord clock_table[] = {
+    [RB_CLOCK_UNKNOWN] = { "unknown", "No clock" },
+    [RB_CLOCK_SECONDS] = { "seconds", "Seconds" },
+    [RB_CLOCK_FOOTWORK] = { "footwork", "Footwork" },
+};
+static const RbWord backfield_table[] = {
+    [RB_BACKFIELD_GUN] = { "gun", "Gun" },
+    [RB_BACKFIELD_CENTRE] = { "centre", "Under centre" },
+};
+static const RbWord runner_table[] = {
+    [RB_RUNNER_UNKNOWN] = { "unknown", "Not known" },
+    [RB_RUNNER_1] = { "1", "#1" },
+    [RB_RUNNER_2] = { "2", "#2" },
+    [RB_RUNNER_3] = { "3", "#3" },
+    [RB_RUNNER_4] = { "4", "#4" },
+    [RB_RUNNER_BACK] = { "back", "Back" },
+};
+static const RbWord read_side_table[] = {
+    [RB_READ_SIDE_SAME] = { "same", "Side worked" },
+    [RB_READ_SIDE_OTHER] = { "other", "Other side" },
+};
+static const RbWord where_table[] = {
+    [RB_WHERE_READ_SIDE] = { "read-side", "On the read's side" },
+    [RB_WHERE_OTHER_SIDE] = { "other-side", "On the other side" },
+    [RB_WHERE_LEFT] = { "left", "On the left" },
+    [RB_WHERE_RIGHT] = { "right", "On the right" },
+};
+static const RbWord condition_table[] = {
+    [RB_IF_SHELL] = { "shell", "Shell shown" },
+    [RB_IF_COVERAGE] = { "coverage", "Coverage" },
+    [RB_IF_FAMILY] = { "family", "Family of the coverage" },
+    [RB_IF_TECHNIQUE] = { "technique", "Corner's technique" },
+    [RB_IF_CUSHION_AT_MOST] = { "cushion-at-most", "Cushion at most" },
+    [RB_IF_CUSHION_AT_LEAST] = { "cushion-at-least", "Cushion at least" },
+    [RB_IF_LEVERAGE] = { "leverage", "Corner's leverage" },
+    [RB_IF_SAFETY_OVER] = { "safety-over", "Half-field safety over the side" },
+    [RB_IF_ROTATION] = { "rotation", "Rotation" },
+    [RB_IF_RUSHERS_AT_LEAST] = { "rushers-at-least", "Rushers at least" },
+    [RB_IF_UNBLOCKED] = { "unblocked", "Unblocked rusher" },
+    [RB_IF_HASH] = { "hash", "Hash" },
+    [RB_IF_FIELD_SIDE] = { "field-side", "Field or boundary" },
+    [RB_IF_DOWN] = { "down", "Down" },
+    [RB_IF_DISTANCE_AT_MOST] = { "distance-at-most", "Distance at most" },
+    [RB_IF_DISTANCE_AT_LEAST] = { "distance-at-least", "Distance at least" },
+    [RB_IF_WIDTH] = { "width", "Width of the formation" },
+};
+static const RbWord action_table[] = {
+    [RB_DO_DROP] = { "drop", "Drop the read" },
+    [RB_DO_CONVERT] = { "convert", "Convert the route" },
+    [RB_DO_FRONT] = { "front", "Bring it to the front" },
+    [RB_DO_REQUIRE_ADJUSTMENT] = { "require-adjustment", "Require an adjustment" },
+    [RB_DO_RUNNER] = { "runner", "Another man runs it" },
+    [RB_DO_SIDE] = { "side", "Work a side" },
+    [RB_DO_HOT] = { "hot", "Name the hot read" },
+};
+static const RbWord pick_table[] = {
+    [RB_PICK_FREE_ACCESS] = { "free-access", "Free access" },
+    [RB_PICK_AWAY_FROM_ROTATION] = { "away-from-rotation", "Away from rotation" },
+    [RB_PICK_FIELD] = { "field", "Field" },
+    [RB_PICK_BOUNDARY] = { "boundary", "Boundary" },
+};
+/* clang-format on */
+
+const RbWords rb_clock_words = { "clock", clock_table, G_N_ELEMENTS(clock_table) };
+const RbWords rb_backfield_words = { "backfield", backfield_table,
+                                     G_N_ELEMENTS(backfield_table) };
+const RbWords rb_runner_words = { "runner", runner_table, G_N_ELEMENTS(runner_table) };
+const RbWords rb_read_side_words = { "side of a read", read_side_table,
+                                     G_N_ELEMENTS(read_side_table) };
+const RbWords rb_where_words = { "place", where_table, G_N_ELEMENTS(where_table) };
+const RbWords rb_condition_words = { "condition", condition_table,
+                                     G_N_ELEMENTS(condition_table) };
+const RbWords rb_action_words = { "action", action_table, G_N_ELEMENTS(action_table) };
+const RbWords rb_pick_words = { "way to pick a side", pick_table,
+                                G_N_ELEMENTS(pick_table) };
+
+RbRead *rb_read_new(int number, RbRoute route)
+{
+    RbRead *read = g_new0(RbRead, 1);
+    read->number = number;
+    read->route = route;
+    return read;
+}
+
+RbRead *rb_read_copy(const RbRead *read)
+{
+    RbRead *copy = g_memdup2(read, sizeof *read);
+    copy->landmark = g_strdup(read->landmark);
+    copy->key = g_strdup(read->key);
+    return copy;
+}
+
+void rb_read_free(RbRead *read)
+{
+    if (read == NULL) {
+        return;
+    }
+    g_free(read->landmark);
+    g_free(read->key);
+    g_free(read);
+}
+
+RbRule *rb_rule_new(RbActionKind action, int read)
+{
+    RbRule *rule = g_new0(RbRule, 1);
+    rule->name = g_strdup("");
+    rule->read = read;
+    rule->conditions = g_array_new(FALSE, FALSE, sizeof(RbCondition));
+    rule->action = action;
+    return rule;
+}
+
+RbRule *rb_rule_copy(const RbRule *rule)
+{
+    RbRule *copy = g_memdup2(rule, sizeof *rule);
+    copy->name = g_strdup(rule->name);
+    copy->conditions = g_array_copy(rule->conditions);
+    return copy;
+}
+
+void rb_rule_free(RbRule *rule)
+{
+    if (rule == NULL) {
+        return;
+    }
+    g_free(rule->name);
+    g_array_unref(rule->conditions);
+    g_free(rule);
+}
+
+static void free_read(void *read)
+{
+    rb_read_free(read);
+}
+
+static void free_rule(void *rule)
+{
+    rb_rule_free(rule);
+}
+
+RbConcept *rb_concept_new(const char *token, const char *name)
+{
+    RbConcept *concept = g_new0(RbConcept, 1);
+    concept->id.value = rb_id_from_text("concept", token, NULL);
+    concept->token = g_strdup(token);
+    concept->name = g_strdup(name);
+    concept->reads = g_ptr_array_new_with_free_func(free_read);
+    concept->rules = g_ptr_array_new_with_free_func(free_rule);
+    concept->picks = g_array_new(FALSE, FALSE, sizeof(RbPick));
+    return concept;
+}
+
+RbConcept *rb_concept_copy(const RbConcept *concept)
+{
+    RbConcept *copy = g_memdup2(concept, sizeof *concept);
+    copy->token = g_strdup(concept->token);
+    copy->name = g_strdup(concept->name);
+    copy->notes = g_strdup(concept->notes);
+    copy->reads = g_ptr_array_new_with_free_func(free_read);
+    for (guint i = 0; i < concept->reads->len; i++) {
+        g_ptr_array_add(copy->reads, rb_read_copy(g_ptr_array_index(concept->reads, i)));
+    }
+    copy->rules = g_ptr_array_new_with_free_func(free_rule);
+    for (guint i = 0; i < concept->rules->len; i++) {
+        g_ptr_array_add(copy->rules, rb_rule_copy(g_ptr_array_index(concept->rules, i)));
+    }
+    copy->picks = g_array_copy(concept->picks);
+    return copy;
+}
+
+void rb_concept_free(RbConcept *concept)
+{
+    if (concept == NULL) {
+        return;
+    }
+    g_free(concept->token);
+    g_free(concept->name);
+    g_free(concept->notes);
+    g_ptr_array_unref(concept->reads);
+    g_ptr_array_unref(concept->rules);
+    g_array_unref(concept->picks);
+    g_free(concept);
+}
+
+const RbRead *rb_concept_find_read(const RbConcept *concept, int number)
+{
+    for (guint i = 0; i < concept->reads->len; i++) {
+        const RbRead *read = g_ptr_array_index(concept->reads, i);
+        if (read->number == number) {
+            return read;
+        }
+    }
+    return NULL;
+}
+
+/* Snap to release: 3, 5 and 7 steps from centre in about 1.5, 2.5 and 3.0 to 3.5 s, and two
+ * steps fewer from the gun, where the ball needs a little longer to arrive but the drop is
+ * shorter. Common practice, no source. */
+static const RbFootwork footwork_defaults = {
+    .rows = {
+        { RB_BACKFIELD_CENTRE, 1, 1000 },
+        { RB_BACKFIELD_CENTRE, 3, 1500 },
+        { RB_BACKFIELD_CENTRE, 5, 2400 },
+        { RB_BACKFIELD_CENTRE, 7, 3100 },
+        { RB_BACKFIELD_GUN, 1, 1400 },
+        { RB_BACKFIELD_GUN, 3, 2200 },
+        { RB_BACKFIELD_GUN, 5, 2900 },
+    },
+    .n = 7,
+    .hitch_ms = 400,
+};
+
+const RbFootwork *rb_footwork_defaults(void)
+{
+    return &footwork_defaults;
+}
+
+bool rb_clock_ms(const RbClock *clock, const RbFootwork *footwork, int *ms)
+{
+    switch (clock->kind) {
+    case RB_CLOCK_UNKNOWN:
+        return false;
+    case RB_CLOCK_SECONDS:
+        *ms = clock->ms;
+        return true;
+    case RB_CLOCK_FOOTWORK:
+        break;
+    }
+    for (int i = 0; i < footwork->n; i++) {
+        const RbFootworkRow *row = &footwork->rows[i];
+        if (row->backfield == clock->backfield && row->steps == clock->steps) {
+            *ms = row->ms + clock->hitches * footwork->hitch_ms;
+            return true;
+        }
+    }
+    return false;
+}

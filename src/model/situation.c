@@ -1,0 +1,71 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/model/situation.h"
+
+#include <glib.h>
+
+#include "rb/model/yardline.h"
+
+RbSituation rb_situation_unknown(void)
+{
+    return (RbSituation){
+        .phase = RB_PHASE_SCRIMMAGE,
+        .clock_s = -1,
+        .score_offense = -1,
+        .score_defense = -1,
+    };
+}
+
+bool rb_situation_is_goal_to_go(const RbSituation *situation)
+{
+    return situation->phase == RB_PHASE_SCRIMMAGE && situation->distance > 0 &&
+           situation->yards_to_goal > 0 &&
+           situation->distance >= situation->yards_to_goal;
+}
+
+char *rb_situation_down_text(const RbSituation *situation)
+{
+    static const char *const ordinals[] = { "1st", "2nd", "3rd", "4th" };
+    switch (situation->phase) {
+    case RB_PHASE_TRY:
+        return g_strdup("Try");
+    case RB_PHASE_FREE_KICK:
+        return g_strdup("Free kick");
+    case RB_PHASE_SCRIMMAGE:
+        break;
+    }
+    if (situation->down < 1 || situation->down > 4) {
+        return g_strdup("Down unknown");
+    }
+    const char *ordinal = ordinals[situation->down - 1];
+    if (rb_situation_is_goal_to_go(situation)) {
+        return g_strdup_printf("%s & goal", ordinal);
+    }
+    if (situation->distance <= 0) {
+        return g_strdup_printf("%s down", ordinal);
+    }
+    return g_strdup_printf("%s & %d", ordinal, situation->distance);
+}
+
+char *rb_situation_text(const RbSituation *situation)
+{
+    g_autofree char *down = rb_situation_down_text(situation);
+    GString *text = g_string_new(down);
+    if (situation->yards_to_goal >= 1 && situation->yards_to_goal <= 99) {
+        g_autofree char *spot = rb_yardline_text(situation->yards_to_goal);
+        g_string_append_printf(text, ", %s", spot);
+    }
+    switch (situation->hash) {
+    case RB_HASH_LEFT:
+        g_string_append(text, ", left hash");
+        break;
+    case RB_HASH_MIDDLE:
+        g_string_append(text, ", middle");
+        break;
+    case RB_HASH_RIGHT:
+        g_string_append(text, ", right hash");
+        break;
+    case RB_HASH_UNKNOWN:
+        break;
+    }
+    return g_string_free(text, FALSE);
+}

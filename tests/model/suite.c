@@ -1,0 +1,17 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "suite.h"
+
+TCase *rb_case_words(void);
+TCase *rb_case_values(void);
+TCase *rb_case_vocabulary(void);
+TCase *rb_case_situation(void);
+TCase *rb_case_yardline(void);
+TCase *rb_case_filter(void);
+
+int main(void)
+{
+    static const RbCaseMaker makers[] = { rb_case_words,      rb_case_values,
+                                          rb_case_vocabulary, rb_case_situation,
+                                          rb_case_yardline,   rb_case_filter };
+    return rb_suite_main("model", makers, sizeof makers / sizeof makers[0]);
+}

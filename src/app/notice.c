@@ -1,0 +1,69 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "notice.h"
+
+struct _RbNotice {
+    GtkWidget parent_instance;
+    /* template children */
+    GtkWidget *box;
+    GtkLabel *heading;
+    GtkLabel *sentence;
+    GtkProgressBar *bar;
+    GtkButton *button;
+};
+
+G_DEFINE_FINAL_TYPE(RbNotice, rb_notice, GTK_TYPE_WIDGET)
+
+void rb_notice_set(RbNotice *notice, const char *heading, const char *sentence,
+                   const char *label, const char *action)
+{
+    g_return_if_fail(RB_IS_NOTICE(notice));
+    gtk_label_set_text(notice->heading, heading);
+    gtk_label_set_text(notice->sentence, sentence != NULL ? sentence : "");
+    gtk_widget_set_visible(GTK_WIDGET(notice->sentence), sentence != NULL);
+    gtk_widget_set_visible(GTK_WIDGET(notice->bar), FALSE);
+    gtk_widget_set_visible(GTK_WIDGET(notice->button), label != NULL);
+    if (label != NULL) {
+        gtk_button_set_label(notice->button, label);
+        gtk_actionable_set_detailed_action_name(GTK_ACTIONABLE(notice->button), action);
+    }
+}
+
+void rb_notice_set_progress(RbNotice *notice, double fraction, const char *what)
+{
+    g_return_if_fail(RB_IS_NOTICE(notice));
+    gtk_widget_set_visible(GTK_WIDGET(notice->bar), TRUE);
+    if (fraction < 0) {
+        gtk_progress_bar_pulse(notice->bar);
+    } else {
+        gtk_progress_bar_set_fraction(notice->bar, CLAMP(fraction, 0, 1));
+    }
+    if (what != NULL) {
+        gtk_label_set_text(notice->sentence, what);
+        gtk_widget_set_visible(GTK_WIDGET(notice->sentence), TRUE);
+    }
+}
+
+static void rb_notice_dispose(GObject *object)
+{
+    RbNotice *notice = RB_NOTICE(object);
+    gtk_widget_dispose_template(GTK_WIDGET(notice), RB_TYPE_NOTICE);
+    G_OBJECT_CLASS(rb_notice_parent_class)->dispose(object);
+}
+
+static void rb_notice_class_init(RbNoticeClass *klass)
+{
+    GtkWidgetClass *widget_class = GTK_WIDGET_CLASS(klass);
+    G_OBJECT_CLASS(klass)->dispose = rb_notice_dispose;
+    gtk_widget_class_set_template_from_resource(widget_class,
+                                                "/org/readbreak/Readbreak/notice.ui");
+    gtk_widget_class_bind_template_child(widget_class, RbNotice, box);
+    gtk_widget_class_bind_template_child(widget_class, RbNotice, heading);
+    gtk_widget_class_bind_template_child(widget_class, RbNotice, sentence);
+    gtk_widget_class_bind_template_child(widget_class, RbNotice, bar);
+    gtk_widget_class_bind_template_child(widget_class, RbNotice, button);
+}
+
+static void rb_notice_init(RbNotice *notice)
+{
+    gtk_widget_init_template(GTK_WIDGET(notice));
+}

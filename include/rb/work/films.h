@@ -6,6 +6,7 @@
 
 #include "rb/base/cancel.h"
 #include "rb/base/jobs.h"
+#include "rb/film/picture.h"
 #include "rb/model/film.h"
 #include "rb/work/library.h"
 
@@ -53,17 +54,14 @@ bool rb_library_find_film(RbLibrary *library, RbFilmId film, const char *const *
                           RbFilmStand *stand, char **path, RbCancel *cancel,
                           GError **error);
 
-/* One frame by number in display order, 8-bit RGB, top row first. */
-typedef struct {
-    int width;
-    int height;
-    int64_t frame;
-    RbTime time;
-    uint8_t *rgb; /* owned: width * height * 3 bytes */
-} RbStill;
-
-RbStill *rb_film_still(const char *path, int64_t frame, RbCancel *cancel, GError **error);
-void rb_still_free(RbStill *still);
+/* One frame by number in display order, upright. Waits for the helper: never on the window's
+ * main thread. Returns: (transfer full) (nullable): with `error` set. */
+RbPicture *rb_film_still(const char *path, int64_t frame, RbPixels pixels,
+                         RbCancel *cancel, GError **error);
+/* Writes a picture (BGRA) as PNG. Refuses a path where anything lies. */
+bool rb_picture_write_png(const RbPicture *picture, const char *path, GError **error);
+/* MD5 of an I420 picture's planes without padding: what `ffmpeg -f framemd5 -pix_fmt yuv420p`
+ * prints for the frame. Returns: (transfer full). */
+char *rb_picture_md5(const RbPicture *picture);
 
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbFilmLook, rb_film_look_free)
-G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbStill, rb_still_free)

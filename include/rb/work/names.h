@@ -13,6 +13,10 @@
  * people. Made on the library's thread, then read from any thread; counted atomically. */
 typedef struct RbNames RbNames;
 
+/* Takes over the lists (transfer full), each with its own free function: RbTerm, RbConcept,
+ * RbGame, RbTeam, RbPlayer, RbPerson. Sorts games by date, then title. Returns: (transfer full). */
+RbNames *rb_names_new(GPtrArray *terms, GPtrArray *concepts, GPtrArray *games,
+                      GPtrArray *teams, GPtrArray *players, GPtrArray *people);
 RbNames *rb_names_ref(const RbNames *names);
 void rb_names_unref(RbNames *names); /* NULL is allowed */
 

@@ -12,34 +12,36 @@
 
 /* Every field of a snap that a person can tag, in one table: the rail, the command line and the
  * history all speak through it. Facts belong to the snap and are shared; the rest belongs to
- * the chart of the person who works. Values pass as text: tokens of a fixed set of words or of
- * the vocabulary, a concept's token, a jersey, numbers in the unit named; "" or "-" is unknown. */
+ * the chart of the person who works. Values pass as text: the token (or label) of a fixed word
+ * or of a term, a concept's token, a jersey, a number in the unit named; "" or "-" is unknown.
+ * Penalties are records of their own and not fields. */
 typedef enum {
-    RB_VALUE_WORD,    /* one of `words`; its value 0 is "unknown" where the set has one */
+    RB_VALUE_WORD,    /* one of `words`; value 0 is unknown unless `always` */
     RB_VALUE_TERM,    /* a term of kind `terms` */
     RB_VALUE_CONCEPT, /* a concept of the playbook */
     RB_VALUE_PLAYER,  /* a jersey of the offense */
-    RB_VALUE_NUMBER,  /* a whole number, `low` to `high` */
-    RB_VALUE_TENTHS,  /* yards with at most one decimal: "7.5" */
-    RB_VALUE_SECONDS, /* seconds with at most three decimals: "2.35" */
-    RB_VALUE_CLOCK,   /* game clock: "7:42" */
+    RB_VALUE_TEAM,    /* one of the game's two teams */
+    RB_VALUE_NUMBER,  /* a whole number */
+    RB_VALUE_GAIN,    /* a whole number: yards, with a sign */
+    RB_VALUE_TENTHS,  /* yards with at most one decimal: "7.5"; low and high in tenths */
+    RB_VALUE_SECONDS, /* seconds with at most three decimals: "2.35"; low and high in ms */
+    RB_VALUE_CLOCK,   /* game clock: "7:42"; low and high in seconds */
     RB_VALUE_YARDLINE, /* "own 25", "opp 40", "50" */
-    RB_VALUE_TEAM,
+    RB_VALUE_BALL,     /* "read-2", "hot", "scramble": RbBall with its read */
     RB_VALUE_TEXT,
 } RbValueKind;
 
 /* Where a field stands on a screen. */
 typedef enum {
     RB_GROUP_SITUATION,
-    RB_GROUP_OFFENSE, /* personnel, formation, call */
+    RB_GROUP_OFFENSE, /* quarterback, personnel, formation, call */
     RB_GROUP_SHOWN,
     RB_GROUP_PLAYED,
     RB_GROUP_READS,
     RB_GROUP_OUTCOME, /* pressure, throw, catch, result, gain */
 } RbTagGroup;
 
-typedef struct RbTaggable RbTaggable;
-struct RbTaggable {
+typedef struct {
     const char *token; /* "coverage", "left-technique", "read-2" */
     const char *label; /* "Coverage", "Left corner" */
     RbTagGroup group;
@@ -47,10 +49,15 @@ struct RbTaggable {
     RbValueKind kind;
     const RbWords *words; /* RB_VALUE_WORD */
     RbTermKind terms;     /* RB_VALUE_TERM */
-    int low;              /* numbers, tenths, milliseconds, seconds: both ends included */
+    int low;              /* numbers and times, both ends included */
     int high;
-    int slot; /* looks: 1 and up; else 0 */
-};
+    int unknown; /* the number that stands for unknown in the model */
+    bool always; /* words: value 0 is a value like any other */
+    int slot;    /* looks: the read, 1 and up; else 0 */
+
+    size_t offset;                      /* of the value in RbSnap or RbChart */
+    void (*after)(RbSnap *, RbChart *); /* nullable: keeps other fields in step */
+} RbTaggable;
 
 /* One value that a field can take. */
 typedef struct {

@@ -220,7 +220,7 @@ const RbTerm *rb_names_parse_term(const RbNames *names, RbTermKind kind, const c
             g_ptr_array_add(tokens, other->token);
         }
     }
-    set_not_found(error, rb_words_label(&rb_term_kind_words, (int)kind), text, tokens);
+    set_not_found(error, rb_words_token(&rb_term_kind_words, (int)kind), text, tokens);
     return NULL;
 }
 

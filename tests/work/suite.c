@@ -1,0 +1,13 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "suite.h"
+
+TCase *rb_case_names(void);
+TCase *rb_case_filter_text(void);
+TCase *rb_case_taggable(void);
+
+int main(void)
+{
+    static const RbCaseMaker makers[] = { rb_case_names, rb_case_filter_text,
+                                          rb_case_taggable };
+    return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
+}

@@ -1,0 +1,211 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "protocol.h"
+
+#include <string.h>
+
+#include "rb/film/error.h"
+
+static bool size_is_sane(int32_t width, int32_t height)
+{
+    return width > 0 && height > 0 && width <= RB_SIZE_MAX && height <= RB_SIZE_MAX;
+}
+
+static size_t round_up(size_t value, size_t unit)
+{
+    return (value + unit - 1) / unit * unit;
+}
+
+bool rb_layout_make(RbPixels pixels, int width, int height, RbLayout *layout)
+{
+    if (!size_is_sane(width, height)) {
+        return false;
+    }
+    memset(layout, 0, sizeof *layout);
+    const size_t columns = (size_t)width;
+    switch (pixels) {
+    case RB_PIXELS_BGRA:
+        layout->planes = 1;
+        layout->stride[0] = round_up(columns * 4, 64);
+        break;
+    case RB_PIXELS_GRAY:
+        layout->planes = 1;
+        layout->stride[0] = round_up(columns, 64);
+        break;
+    case RB_PIXELS_I420:
+        layout->planes = 3;
+        layout->stride[0] = round_up(columns, 64);
+        layout->stride[1] = layout->stride[2] = round_up((columns + 1) / 2, 64);
+        break;
+    default: /* a number from a message */
+        return false;
+    }
+    size_t at = 0;
+    for (int i = 0; i < layout->planes; i++) {
+        layout->rows[i] = i == 0 ? height : (height + 1) / 2;
+        layout->offset[i] = at;
+        at += layout->stride[i] * (size_t)(layout->rows[i] + 1);
+    }
+    layout->bytes = at;
+    return true;
+}
+
+/* Text in a message is a name of libav's: letters, digits and a few signs, NUL-terminated. */
+static bool name_is_sane(const char name[RB_NAME_ROOM])
+{
+    for (size_t i = 0; i < RB_NAME_ROOM; i++) {
+        const char c = name[i];
+        if (c == '\0') {
+            return true;
+        }
+        if (c <= ' ' || c > '~') {
+            return false;
+        }
+    }
+    return false;
+}
+
+static bool facts_are_sane(const RbTellFacts *facts)
+{
+    const int r = facts->rotation;
+    return name_is_sane(facts->container) && name_is_sane(facts->codec) &&
+           name_is_sane(facts->pixel_format) && name_is_sane(facts->audio_codec) &&
+           size_is_sane(facts->width, facts->height) && facts->shape_num > 0 &&
+           facts->shape_den > 0 && (r == 0 || r == 90 || r == 180 || r == 270) &&
+           facts->rate_num >= 0 && facts->rate_den > 0 && facts->base_num > 0 &&
+           facts->base_den > 0 && facts->interlaced <= 1 && facts->has_audio <= 1;
+}
+
+static bool frame_is_sane(const RbTellFrame *frame)
+{
+    RbLayout layout;
+    return frame->ordinal >= 0 && frame->slot < RB_RING_SLOTS_MAX &&
+           rb_layout_make((RbPixels)frame->pixels, frame->width, frame->height,
+                          &layout) &&
+           frame->stride == layout.stride[0] && frame->bytes == layout.bytes &&
+           frame->bytes <= RB_SLOT_BYTES_MAX && frame->shape_num > 0 &&
+           frame->shape_den > 0 && frame->doubtful <= 1;
+}
+
+/* Size of the fixed part of each kind, 0 if there is no such kind. */
+static size_t tell_size(uint32_t kind)
+{
+    switch (kind) {
+    case RB_TELL_FACTS:
+        return sizeof(RbTellFacts);
+    case RB_TELL_DOUBT:
+        return sizeof(RbTellDoubt);
+    case RB_TELL_PROGRESS:
+        return sizeof(RbTellProgress);
+    case RB_TELL_INDEX_PART:
+    case RB_TELL_INDEX_USED:
+        return sizeof(RbMessageHead);
+    case RB_TELL_INDEX_END:
+        return sizeof(RbTellIndexEnd);
+    case RB_TELL_FRAME:
+        return sizeof(RbTellFrame);
+    case RB_TELL_ROOM:
+        return sizeof(RbTellRoom);
+    case RB_TELL_FAULT:
+        return sizeof(RbTellFault);
+    case RB_TELL_SLOT_FREE:
+        return sizeof(RbTellSlotFree);
+    case RB_TELL_FINISHED:
+        return sizeof(RbTellFinished);
+    default:
+        return 0;
+    }
+}
+
+static bool tell_is_sane(const RbTell *tell)
+{
+    switch (tell->head.kind) {
+    case RB_TELL_FACTS:
+        return facts_are_sane(&tell->facts);
+    case RB_TELL_DOUBT:
+        return tell->doubt.doubt >= 1 && tell->doubt.doubt <= RB_DOUBT_LAST;
+    case RB_TELL_PROGRESS:
+        return tell->progress.permille >= -1 && tell->progress.permille <= 1000;
+    case RB_TELL_INDEX_END:
+        return tell->index_end.total > 0 && tell->index_end.total <= RB_INDEX_BYTES_MAX;
+    case RB_TELL_FRAME:
+        return frame_is_sane(&tell->frame);
+    case RB_TELL_ROOM:
+        return tell->room.bytes > 0 && tell->room.bytes <= RB_SLOT_BYTES_MAX;
+    case RB_TELL_FAULT:
+        return tell->fault.code <= RB_FILM_ERROR_FAILED;
+    case RB_TELL_SLOT_FREE:
+        return tell->slot_free.slot < RB_RING_SLOTS_MAX;
+    case RB_TELL_FINISHED:
+        return tell->finished.frames >= 0 && tell->finished.bytes >= 0;
+    default:
+        return true;
+    }
+}
+
+bool rb_tell_check(const void *bytes, size_t n, RbTell *tell, const uint8_t **part,
+                   size_t *part_bytes)
+{
+    *part = NULL;
+    *part_bytes = 0;
+    if (n < sizeof(RbMessageHead) || n > RB_MESSAGE_MAX) {
+        return false;
+    }
+    memset(tell, 0, sizeof *tell);
+    memcpy(&tell->head, bytes, sizeof tell->head);
+    const size_t fixed = tell_size(tell->head.kind);
+    if (fixed == 0 || tell->head.bytes != n || n < fixed) {
+        return false;
+    }
+    if (tell->head.kind == RB_TELL_INDEX_PART) {
+        *part = (const uint8_t *)bytes + fixed;
+        *part_bytes = n - fixed;
+        return n > fixed;
+    }
+    if (n != fixed) {
+        return false;
+    }
+    memcpy(tell, bytes, fixed);
+    return tell_is_sane(tell);
+}
+
+static size_t ask_size(uint32_t kind)
+{
+    switch (kind) {
+    case RB_ASK_READ:
+        return sizeof(RbAskRead);
+    case RB_ASK_INDEX:
+    case RB_ASK_DROP:
+    case RB_ASK_FINISH:
+        return sizeof(RbAskPlain);
+    case RB_ASK_USE_INDEX:
+        return sizeof(RbAskUseIndex);
+    case RB_ASK_RING:
+        return sizeof(RbAskRing);
+    case RB_ASK_FRAME:
+        return sizeof(RbAskFrame);
+    case RB_ASK_WRITE:
+        return sizeof(RbAskWrite);
+    case RB_ASK_ENCODE:
+        return sizeof(RbAskEncode);
+    default:
+        return 0;
+    }
+}
+
+bool rb_ask_check(const void *bytes, size_t n, RbAsk *ask)
+{
+    if (n < sizeof(RbMessageHead) || n > sizeof(RbAsk)) {
+        return false;
+    }
+    memset(ask, 0, sizeof *ask);
+    memcpy(ask, bytes, n);
+    return ask->head.bytes == n && ask_size(ask->head.kind) == n;
+}
+
+bool rb_tell_frame_answers(const RbTellFrame *frame, const RbAskFrame *ask,
+                           uint64_t slot_bytes)
+{
+    return frame->head.serial == ask->head.serial && frame->ordinal == ask->ordinal &&
+           frame->slot == ask->slot && frame->pixels == ask->pixels &&
+           frame->bytes <= slot_bytes;
+}

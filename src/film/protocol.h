@@ -1,0 +1,269 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "rb/film/picture.h"
+
+/* What the reel (parent) and the decoding helper (child) say to each other: one message a
+ * SEQPACKET datagram, in the machine's own byte order, since both ends are one build.
+ *
+ * The helper reads strangers' files, so the parent believes nothing it says: a message is
+ * copied, measured and checked by rb_tell_check() before any field is used, it holds no text
+ * for people, no pointers and no sizes that are not compared with what was asked, and no
+ * descriptor is ever taken from it. */
+
+#define RB_PROTOCOL_VERSION 1
+#define RB_MESSAGE_MAX 32768
+#define RB_SIZE_MAX 16384           /* widest and highest picture */
+#define RB_SLOT_BYTES_MAX (1 << 30) /* one picture */
+#define RB_RING_SLOTS_MAX 64
+#define RB_INDEX_BYTES_MAX (INT64_C(1) << 30)
+#define RB_NO_TIME INT64_MIN /* a pts or dts that the film does not give */
+
+typedef enum {
+    RB_ASK_READ = 1,  /* with the film: become a reader */
+    RB_ASK_INDEX,     /* make the index and send it */
+    RB_ASK_USE_INDEX, /* with a memory file: use this index */
+    RB_ASK_RING,      /* with a memory file: pictures go here */
+    RB_ASK_FRAME,
+    RB_ASK_DROP,   /* forget the frame request of this serial */
+    RB_ASK_WRITE,  /* with the output and a memory file: become a writer */
+    RB_ASK_ENCODE, /* the next frame is in this slot */
+    RB_ASK_FINISH,
+} RbAskKind;
+
+typedef enum {
+    RB_TELL_FACTS = 100,
+    RB_TELL_DOUBT,
+    RB_TELL_PROGRESS, /* also the sign of life during long work */
+    RB_TELL_INDEX_PART,
+    RB_TELL_INDEX_END,
+    RB_TELL_INDEX_USED, /* answers RB_ASK_USE_INDEX */
+    RB_TELL_FRAME,
+    RB_TELL_ROOM, /* the slot is too small: make a ring of at least these bytes a slot */
+    RB_TELL_FAULT,
+    RB_TELL_SLOT_FREE, /* writer */
+    RB_TELL_FINISHED,  /* writer */
+} RbTellKind;
+
+typedef struct {
+    uint32_t kind;
+    uint32_t bytes;  /* of the whole message */
+    uint64_t serial; /* of the request this belongs to, or 0 */
+} RbMessageHead;
+
+/* ---- parent to helper */
+
+typedef struct {
+    RbMessageHead head;
+    uint32_t version;
+    uint32_t threads; /* of the decoder */
+    int64_t bytes;    /* size of the film */
+} RbAskRead;
+
+typedef struct {
+    RbMessageHead head;
+} RbAskPlain; /* INDEX, DROP, FINISH */
+
+typedef struct {
+    RbMessageHead head;
+    int64_t bytes;
+} RbAskUseIndex;
+
+typedef struct {
+    RbMessageHead head;
+    uint64_t slot_bytes;
+    uint32_t slots;
+    uint32_t unused;
+} RbAskRing;
+
+typedef struct {
+    RbMessageHead head;
+    int64_t ordinal;
+    uint32_t slot;
+    uint32_t pixels; /* RbPixels */
+    int32_t max_width;
+    int32_t max_height;
+    uint32_t as_coded;
+    uint32_t unused;
+} RbAskFrame;
+
+typedef struct {
+    RbMessageHead head;
+    uint32_t version;
+    uint32_t slots;
+    uint64_t slot_bytes;
+    int32_t width;
+    int32_t height;
+    int32_t rate_num;
+    int32_t rate_den;
+    int32_t shape_num;
+    int32_t shape_den;
+    int32_t crf;
+    int32_t gop;
+    int32_t b_frames; /* -1: the encoder's choice */
+    uint32_t open_gop;
+    uint32_t faststart;
+    uint32_t threads;
+} RbAskWrite;
+
+typedef struct {
+    RbMessageHead head;
+    uint32_t slot;
+    uint32_t unused;
+    int64_t ordinal;
+} RbAskEncode;
+
+typedef union {
+    RbMessageHead head;
+    RbAskRead read;
+    RbAskUseIndex use_index;
+    RbAskRing ring;
+    RbAskFrame frame;
+    RbAskWrite write;
+    RbAskEncode encode;
+} RbAsk;
+
+/* ---- helper to parent */
+
+#define RB_NAME_ROOM 64
+
+typedef struct {
+    RbMessageHead head;
+    char container[RB_NAME_ROOM];
+    char codec[RB_NAME_ROOM];
+    char pixel_format[RB_NAME_ROOM];
+    char audio_codec[RB_NAME_ROOM]; /* empty: no sound */
+    int32_t width;
+    int32_t height;
+    int32_t shape_num;
+    int32_t shape_den;
+    int32_t rotation;
+    uint32_t interlaced;
+    int32_t rate_num;
+    int32_t rate_den;
+    int32_t base_num;
+    int32_t base_den;
+    int64_t duration_us;
+    uint32_t library_version; /* of libavformat and libavcodec, folded */
+    uint32_t has_audio;
+} RbTellFacts;
+
+typedef enum {
+    RB_DOUBT_SHORT = 1,   /* a: frames there, b: frames promised */
+    RB_DOUBT_DAMAGED,     /* a: damaged packets */
+    RB_DOUBT_CLOCK_JUMPS, /* a: jumps */
+    RB_DOUBT_NO_TIMES,    /* times are made up from the rate */
+    RB_DOUBT_CUT_START, /* a: pictures before the first key frame that cannot be shown */
+    RB_DOUBT_SEVERAL_VIDEOS, /* a: how many */
+    RB_DOUBT_DURATION,       /* a: header's seconds, b: true seconds */
+    RB_DOUBT_CHANGES,    /* codec changes in mid film: a: packets that cannot be shown */
+    RB_DOUBT_STUCK,      /* reading stopped making progress */
+    RB_DOUBT_HIGH_RANGE, /* HDR shown without its curve */
+    RB_DOUBT_READ,       /* the medium failed while indexing */
+    RB_DOUBT_LAST = RB_DOUBT_READ,
+} RbDoubtKind;
+
+typedef struct {
+    RbMessageHead head;
+    uint32_t doubt; /* RbDoubtKind */
+    uint32_t unused;
+    int64_t a;
+    int64_t b;
+} RbTellDoubt;
+
+typedef struct {
+    RbMessageHead head;
+    int32_t permille; /* -1: not known */
+    uint32_t unused;
+} RbTellProgress;
+
+typedef struct {
+    RbMessageHead head;
+    int64_t total; /* INDEX_END */
+} RbTellIndexEnd;
+
+typedef struct {
+    RbMessageHead head;
+    int64_t ordinal;
+    int64_t pts; /* as the decoder gave it; the index decides */
+    uint32_t slot;
+    uint32_t pixels;
+    int32_t width;
+    int32_t height;
+    uint64_t stride; /* of the first plane */
+    uint64_t bytes;  /* of all planes */
+    int32_t shape_num;
+    int32_t shape_den;
+    uint32_t doubtful;
+    uint32_t landings; /* seeks made so far, and those made again */
+    uint32_t retries;
+    uint32_t unused;
+} RbTellFrame;
+
+typedef struct {
+    RbMessageHead head;
+    uint64_t bytes;
+} RbTellRoom;
+
+typedef struct {
+    RbMessageHead head;
+    uint32_t code; /* RbFilmError */
+    uint32_t unused;
+    int64_t detail; /* errno, or a number that belongs to the code */
+} RbTellFault;
+
+typedef struct {
+    RbMessageHead head;
+    uint32_t slot;
+    uint32_t unused;
+} RbTellSlotFree;
+
+typedef struct {
+    RbMessageHead head;
+    int64_t frames;
+    int64_t bytes;
+} RbTellFinished;
+
+typedef union {
+    RbMessageHead head;
+    RbTellFacts facts;
+    RbTellDoubt doubt;
+    RbTellProgress progress;
+    RbTellIndexEnd index_end;
+    RbTellFrame frame;
+    RbTellRoom room;
+    RbTellFault fault;
+    RbTellSlotFree slot_free;
+    RbTellFinished finished;
+} RbTell;
+
+/* Checks one datagram from the helper. On success the fixed part is copied to `tell`, and for
+ * an index part `part` points at its bytes inside `bytes`. False: the helper broke the rules
+ * and must be ended. */
+bool rb_tell_check(const void *bytes, size_t n, RbTell *tell, const uint8_t **part,
+                   size_t *part_bytes);
+
+/* The same for what the parent says, on the helper's side: this only guards against a parent
+ * of another build. */
+bool rb_ask_check(const void *bytes, size_t n, RbAsk *ask);
+
+/* True if a frame answers `ask` and lies inside a slot of `slot_bytes`. */
+bool rb_tell_frame_answers(const RbTellFrame *frame, const RbAskFrame *ask,
+                           uint64_t slot_bytes);
+
+/* Where planes lie in a slot: rows start at multiples of 64 bytes, and one spare row follows
+ * so that vector code may run over the end. Both ends compute it alike. */
+typedef struct {
+    int planes;
+    size_t offset[3];
+    size_t stride[3];
+    int rows[3];
+    size_t bytes;
+} RbLayout;
+
+/* False if the size is not a picture's. */
+bool rb_layout_make(RbPixels pixels, int width, int height, RbLayout *layout);

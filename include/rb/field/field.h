@@ -45,7 +45,7 @@ typedef struct {
     double goal_line_yd;      /* width of the goal lines, which lie in the end zone */
     double short_mark_yd;     /* length of a short mark */
     double short_mark_gap_yd; /* inside edge of the sideline to the short marks there */
-    double border_yd;         /* width of the white outside the field; 0: lines only */
+    double border_yd;         /* width of the white outside sidelines and end lines */
     double try_spot_yd;       /* goal line to the mark for the try */
     double uprights_yd;       /* between the insides of the uprights */
     double crossbar_yd;       /* height of the crossbar's top */

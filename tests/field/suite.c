@@ -1,0 +1,14 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "suite.h"
+
+TCase *rb_case_camera(void);
+TCase *rb_case_field(void);
+TCase *rb_case_homography(void);
+TCase *rb_case_landmark(void);
+
+int main(void)
+{
+    static const RbCaseMaker makers[] = { rb_case_camera, rb_case_field,
+                                          rb_case_homography, rb_case_landmark };
+    return rb_suite_main("field", makers, sizeof makers / sizeof makers[0]);
+}

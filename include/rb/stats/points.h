@@ -12,22 +12,31 @@
  * terms and fit, see the table's own header). */
 typedef struct RbPointsModel RbPointsModel;
 
+#define RB_STATS_ERROR (rb_stats_error_quark())
+
+typedef enum {
+    RB_STATS_ERROR_TABLE, /* a coefficient table that cannot be read */
+} RbStatsError;
+
+GQuark rb_stats_error_quark(void);
+
 #define RB_POINTS_CLASSES 7 /* -7 -3 -2 0 +2 +3 +7 */
 
-/* text: a coefficient table as CSV (term,k-7,…). Returns: (transfer full) (nullable): with
- * `error` naming line and reason. */
+/* text: a coefficient table as CSV, as schema/expected-points.csv describes. Returns:
+ * (transfer full) (nullable): with `error` naming line and reason. */
 RbPointsModel *rb_points_model_parse(const char *text, GError **error);
 /* The table the program ships. Returns: (transfer none). */
 const RbPointsModel *rb_points_model_default(void);
 void rb_points_model_free(RbPointsModel *model);
 
-/* down 1..4, distance 1..40 (more counts as 40, more than yards_to_goal as yards_to_goal),
- * yards_to_goal 1..99. probabilities: (nullable). */
+/* down 1..4, distance 1 and up (more than yards_to_goal counts as yards_to_goal, more than 40
+ * as 40), yards_to_goal 1..99. probabilities: (nullable), from the offense's view. */
 double rb_points_value(const RbPointsModel *model, int down, int distance,
                        int yards_to_goal, double probabilities[RB_POINTS_CLASSES]);
 
-/* Points added by one snap: value after minus value before; a score is worth 7, 3, 2; the
- * sign flips with possession. False when the facts do not say. */
+/* Points added by one snap: value after minus value before, with the successor rule of
+ * rb/model/successor.h; a score is worth 7, 3, 2; the sign flips with possession. False when
+ * the facts do not say, on tries and on kicks. For comparing a team with itself. */
 bool rb_points_added(const RbPointsModel *model, const RbSnap *snap, RbRules rules,
                      double *points);
 

@@ -18,6 +18,7 @@ RbSuccessProfile rb_success_profile_college(void); /* 50/70/100/100 */
 /* Integers throughout: 0.7 x 10 is not 7 in binary. */
 bool rb_success_gain(RbSuccessProfile profile, int down, int distance, int gain);
 
-/* A touchdown always succeeds, a turnover or safety never does. False in `known` when down,
- * distance or gain are missing (the snap then does not count as a success). */
+/* A touchdown always succeeds, a turnover or safety never does; a ball that nobody caught
+ * gains nothing. False in `known` when down, distance or gain are missing or a penalty wiped
+ * the play out (the snap then does not count as a success). */
 bool rb_success_snap(RbSuccessProfile profile, const RbSnap *snap, bool *known);

@@ -12,9 +12,11 @@ typedef enum {
     RB_CHAIN_DISTANCE,
     RB_CHAIN_POSSESSION,
     RB_CHAIN_SCORE,
-    RB_CHAIN_QUARTER, /* quarters and clock run one way */
-    RB_CHAIN_NUMBER,  /* two snaps with one number */
-    RB_CHAIN_VALUE, /* a value out of its own range, or two fields that exclude each other */
+    RB_CHAIN_QUARTER, /* quarters never go back */
+    RB_CHAIN_CLOCK, /* the clock of a quarter never goes up; expected is the bound, in s */
+    RB_CHAIN_NUMBER, /* two snaps with one number */
+    RB_CHAIN_VALUE, /* a value out of its own range, or two fields that exclude each other;
+                       * expected is the nearest value that can be */
 } RbChainField;
 
 typedef struct {
@@ -30,9 +32,12 @@ typedef struct {
 
 extern const RbWords rb_chain_field_words;
 
-/* snaps: of one game, in any order (sorted inside by number, then id). Some logs hold only
- * one team's snaps: `ours_only` lets possession pass to the other team and back unseen.
- * teams: the two of the game. Returns: (transfer full): GPtrArray of RbFinding. */
+/* snaps: of one game, in any order (sorted inside by number, then id). What is not known is
+ * not checked. Tries and kickoffs may be left out of a log. Some logs hold only one team's
+ * snaps: `ours_only` lets possession pass to the other team and back unseen.
+ * teams: the two of the game, ours first. Returns: (transfer full): GPtrArray of RbFinding:
+ * first what is wrong in itself, then numbers, times and what does not follow, each in the
+ * order of snaps. */
 GPtrArray *rb_chain_check(const GPtrArray *snaps, const RbTeamId teams[2], bool ours_only,
                           RbRules rules);
 

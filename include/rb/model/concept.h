@@ -80,7 +80,9 @@ typedef enum {
     RB_IF_DOWN,             /* value: 1 to 4 */
     RB_IF_DISTANCE_AT_MOST, /* value: yards */
     RB_IF_DISTANCE_AT_LEAST,
-    RB_IF_WIDTH, /* value: RbWidth of the formation */
+    RB_IF_WIDTH,       /* value: RbWidth of the formation */
+    RB_IF_FORMATION,   /* value: term id */
+    RB_IF_STRONG_SIDE, /* value: 1 when `where` has more receivers, 0 when fewer */
 } RbConditionKind;
 
 typedef struct {

@@ -34,6 +34,8 @@ typedef enum {
     RB_TAG_DOWN,
     RB_TAG_DISTANCE,
     RB_TAG_WIDTH,
+    RB_TAG_FORMATION,
+    RB_TAG_STRONG,
 } RbTagKind;
 
 extern const RbWords rb_tag_words;

@@ -1,0 +1,268 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Judges a chart with unknown tags: over every completion, in two nested searches. The outer
+ * one runs through the pictures and gives the orders in force that are possible; there are
+ * few, whatever the number of pictures. The inner one runs, once for each of those, through
+ * what was seen and done. Outcomes are sets (bits) of verdicts, and later of stages. */
+#include "inquiry.h"
+
+/* Beyond this many pictures a chart is left ungraded: only a playbook made to break the
+ * program gets there (the starter playbook stays under a thousand). */
+enum { PICTURES_MAX = 1 << 18 };
+
+typedef struct {
+    RbFacts facts;
+    bool stages;     /* second search: outcomes are stages, not verdicts */
+    uint32_t rights; /* slots of the right reads met, bit 0 for none */
+    uint32_t balls;
+    GArray *plans; /* owned, nullable until a second plan is met: of Seen */
+} Search;
+
+typedef struct {
+    RbPlan plan;
+    uint32_t outcomes;
+} Seen;
+
+static uint32_t bit(int value)
+{
+    return UINT32_C(1) << value;
+}
+
+static int slot_of(const RbRung *rung)
+{
+    return rung != NULL ? rung->slot : 0;
+}
+
+/* The fault is asked last, and all its values at once. */
+static uint32_t record_open_fault(Search *search, const RbDecision *decision)
+{
+    RbFacts *facts = &search->facts;
+    RbDomain *domain = &facts->domain[RB_VAR_FAULT];
+    if (domain->n == 0) {
+        rb_domain_build(facts, RB_VAR_FAULT);
+        for (int i = 0; i < domain->n; i++) {
+            domain->outcomes[i] = 0;
+        }
+    }
+    const uint32_t touched = bit(slot_of(decision->ball)) |
+                             bit(slot_of(decision->right)) | bit(RB_FAULT_WHOLE);
+    for (int i = 0; i < domain->n; i++) {
+        const int64_t value = domain->values[i];
+        const bool spoils = value != 0 && touched & bit((int)value);
+        domain->outcomes[i] |= bit(spoils ? RB_VERDICT_SPOILED : (int)decision->verdict);
+    }
+    return bit(RB_VERDICT_SPOILED) | bit((int)decision->verdict);
+}
+
+static uint32_t judge_completion(Search *search, RbInquiry *inquiry, const RbPlan *plan)
+{
+    RbDecision decision;
+    rb_decide(inquiry, plan, &decision);
+    if (!search->stages) {
+        return decision.fault_open && plan->has_concept
+                   ? record_open_fault(search, &decision)
+                   : bit((int)decision.verdict);
+    }
+    rb_decide_right(inquiry, plan, &decision);
+    search->rights |= bit(slot_of(decision.right));
+    return bit((int)rb_stage_of(inquiry, plan, &decision));
+}
+
+/* Every completion of what was seen and done, against one order. */
+static uint32_t judge_plan(Search *search, const RbPlan *plan)
+{
+    RbInquiry inquiry;
+    rb_inquiry_init(&inquiry, &search->facts, true);
+    uint32_t all = 0;
+    do {
+        const uint32_t outcomes = judge_completion(search, &inquiry, plan);
+        rb_inquiry_record(&inquiry, RB_VAR_FIRST_JUDGED, RB_VAR_FAULT, outcomes);
+        all |= outcomes;
+    } while (rb_inquiry_next(&inquiry));
+    return all;
+}
+
+static uint32_t judge_plan_once(Search *search, const RbPlan *plan)
+{
+    for (guint i = 0; search->plans != NULL && i < search->plans->len; i++) {
+        const Seen *seen = &g_array_index(search->plans, Seen, i);
+        if (rb_plan_equal(&seen->plan, plan)) {
+            return seen->outcomes;
+        }
+    }
+    const Seen seen = { *plan, judge_plan(search, plan) };
+    if (search->plans == NULL) {
+        search->plans = g_array_new(FALSE, FALSE, sizeof(Seen));
+    }
+    g_array_append_val(search->plans, seen);
+    return seen.outcomes;
+}
+
+static void run_search(Search *search, bool stages)
+{
+    search->stages = stages;
+    search->rights = 0;
+    rb_facts_forget_outcomes(&search->facts);
+    RbInquiry inquiry;
+    rb_inquiry_init(&inquiry, &search->facts, true);
+    for (int i = 0; i < PICTURES_MAX; i++) {
+        RbPlan plan;
+        rb_plan_make(&inquiry, &plan);
+        if (inquiry.n == 0) {
+            search->facts.outcomes = judge_plan(search, &plan);
+            return; /* nothing unknown in the picture */
+        }
+        rb_inquiry_record(&inquiry, RB_VAR_SIDE, RB_VAR_FIRST_JUDGED,
+                          judge_plan_once(search, &plan));
+        if (!rb_inquiry_next(&inquiry)) {
+            g_clear_pointer(&search->plans, g_array_unref);
+            return;
+        }
+    }
+    g_clear_pointer(&search->plans, g_array_unref);
+    search->facts.outcomes |= bit(0);
+}
+
+static bool is_single(uint32_t set)
+{
+    return set != 0 && (set & (set - 1)) == 0;
+}
+
+static int only_member(uint32_t set)
+{
+    int member = 0;
+    while ((set >> member & 1) == 0) {
+        member++;
+    }
+    return member;
+}
+
+static int size_of(uint32_t set)
+{
+    int size = 0;
+    for (; set != 0; set &= set - 1) {
+        size++;
+    }
+    return size;
+}
+
+/* How much one tag would settle. */
+typedef struct {
+    bool narrows; /* some answer leaves fewer outcomes */
+    int worst;    /* outcomes left by the answer that leaves most */
+    int best;
+} Worth;
+
+static Worth worth_of(const RbFacts *facts, RbVar var)
+{
+    const RbDomain *domain = &facts->domain[var];
+    Worth worth = { false, 0, 33 };
+    for (int i = 0; i < domain->n; i++) {
+        const uint32_t left = domain->outcomes[i] | facts->unasked[var];
+        worth.narrows = worth.narrows || left != facts->outcomes;
+        worth.worst = MAX(worth.worst, size_of(left));
+        worth.best = MIN(worth.best, size_of(left));
+    }
+    return worth;
+}
+
+/* 0: every answer settles it; 1: some answer does; 2: narrows it; 3: not even that. */
+static int class_of(const Worth *worth)
+{
+    return worth->worst == 1 ? 0 : worth->best == 1 ? 1 : worth->narrows ? 2 : 3;
+}
+
+/* The tag to ask for: one that settles it whatever the answer, else one that may, else the
+ * one whose worst answer leaves the fewest outcomes; ties in the order of RbVar. */
+static RbTag settling_tag(const RbFacts *facts)
+{
+    int best_class = 4;
+    int best_worst = 0;
+    RbTag tag = { RB_TAG_CONCEPT, 0, RB_SIDE_UNKNOWN };
+    for (int var = 0; var < RB_VARS; var++) {
+        if (facts->domain[var].n == 0) {
+            continue;
+        }
+        const Worth worth = worth_of(facts, (RbVar)var);
+        const int class = class_of(&worth);
+        if (class < best_class || (class == best_class && worth.worst < best_worst)) {
+            best_class = class;
+            best_worst = worth.worst;
+            tag = rb_var_tag((RbVar)var);
+        }
+    }
+    return tag;
+}
+
+/* The read of a stage: the right read, else the ball's, else the last of the order. */
+static int read_of_stage(const RbJudgment *judgment)
+{
+    if (judgment->stage == RB_STAGE_NOT_JUDGED) {
+        return 0;
+    }
+    if (judgment->right_slot != 0) {
+        return judgment->right_slot;
+    }
+    if (judgment->ball_slot != 0) {
+        return judgment->ball_slot;
+    }
+    const RbOrder *order = &judgment->order;
+    return order->live > 0 ? order->rungs[order->live - 1].slot : 0;
+}
+
+/* What is told of the order and the ball whatever else is unknown. */
+static void fill_known(Search *search, RbJudgment *judgment)
+{
+    RbInquiry inquiry;
+    RbPlan plan;
+    rb_inquiry_init(&inquiry, &search->facts, false);
+    rb_plan_make(&inquiry, &plan);
+    judgment->order = plan.order;
+    int64_t ball = 0;
+    if (!rb_inquiry_ask(&inquiry, RB_VAR_BALL, &ball)) {
+        return;
+    }
+    if (ball == RB_BALL_TO_HOT) {
+        ball = plan.order.hot_slot != 0 ? plan.order.hot_slot : plan.hot_named;
+    }
+    for (int i = 0; i < plan.order.n; i++) {
+        if (plan.order.rungs[i].slot == ball) {
+            judgment->ball_slot = (int)ball;
+        }
+    }
+}
+
+RbReadSettings rb_read_settings_default(void)
+{
+    return (RbReadSettings){ .held_after_last_ms = 1000 };
+}
+
+void rb_judge(const RbReadContext *context, const RbChart *chart, bool success,
+              const RbReadSettings *settings, RbJudgment *judgment)
+{
+    Search search;
+    rb_facts_init(&search.facts, context, chart);
+    search.facts.success = success;
+    search.plans = NULL;
+    if (settings != NULL) {
+        search.facts.settings = *settings;
+    }
+    *judgment =
+        (RbJudgment){ .verdict = RB_VERDICT_UNGRADED, .stage = RB_STAGE_NOT_JUDGED };
+    fill_known(&search, judgment);
+    run_search(&search, false);
+    const RbFacts *facts = &search.facts;
+    if (!is_single(facts->outcomes) || facts->outcomes == bit(RB_VERDICT_UNGRADED)) {
+        judgment->settle = settling_tag(facts);
+    } else {
+        judgment->verdict = (RbVerdict)only_member(facts->outcomes);
+        run_search(&search, true);
+        judgment->right_slot = is_single(search.rights) ? only_member(search.rights) : 0;
+        if (is_single(facts->outcomes)) {
+            judgment->stage = (RbStage)only_member(facts->outcomes);
+        } else {
+            judgment->settle = settling_tag(facts);
+        }
+    }
+    judgment->stage_read = read_of_stage(judgment);
+    rb_reasons_fill(facts, judgment);
+}

@@ -47,6 +47,8 @@ static const RbWord condition_table[] = {
     [RB_IF_DISTANCE_AT_MOST] = { "distance-at-most", "Distance at most" },
     [RB_IF_DISTANCE_AT_LEAST] = { "distance-at-least", "Distance at least" },
     [RB_IF_WIDTH] = { "width", "Width of the formation" },
+    [RB_IF_FORMATION] = { "formation", "Formation" },
+    [RB_IF_STRONG_SIDE] = { "strong-side", "Side with more receivers" },
 };
 static const RbWord action_table[] = {
     [RB_DO_DROP] = { "drop", "Drop the read" },

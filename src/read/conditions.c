@@ -105,8 +105,9 @@ static Answer is_family(RbInquiry *inquiry, int64_t family)
     if (!rb_inquiry_ask(inquiry, RB_VAR_COVERAGE, &coverage)) {
         return UNKNOWN;
     }
+    const GPtrArray *terms = inquiry->facts->context->terms;
     const RbTerm *term =
-        rb_vocabulary_find(inquiry->facts->context->terms, (RbTermId){ coverage });
+        terms != NULL ? rb_vocabulary_find(terms, (RbTermId){ coverage }) : NULL;
     return answer(term != NULL && (int64_t)term->family == family);
 }
 

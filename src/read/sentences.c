@@ -246,8 +246,11 @@ char *rb_reason_text(const RbReadContext *context, const RbJudgment *judgment,
         time = seconds(reason->ms);
         return g_strdup_printf("Pressure came at %s.", time);
     case RB_REASON_ADJUSTMENT:
-        return g_strdup_printf("The picture called for %s, and it was not made.",
-                               rb_vocabulary_name(context->terms, reason->term));
+        return g_strdup_printf("The picture called for the adjustment \"%s\", and it was "
+                               "not made.",
+                               context->terms != NULL
+                                   ? rb_vocabulary_name(context->terms, reason->term)
+                                   : "?");
     case RB_REASON_SIDE:
         return g_strdup_printf("The picture shown picks the %s side.",
                                reason->side == RB_SIDE_LEFT ? "left" : "right");

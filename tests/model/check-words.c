@@ -54,7 +54,7 @@ static const struct {
     { &rb_runner_words, RB_RUNNER_BACK + 1, true },
     { &rb_read_side_words, RB_READ_SIDE_OTHER + 1, false },
     { &rb_where_words, RB_WHERE_RIGHT + 1, false },
-    { &rb_condition_words, RB_IF_WIDTH + 1, false },
+    { &rb_condition_words, RB_IF_STRONG_SIDE + 1, false },
     { &rb_action_words, RB_DO_HOT + 1, false },
     { &rb_pick_words, RB_PICK_BOUNDARY + 1, false },
     { &rb_field_words, RB_FIELDS, false },

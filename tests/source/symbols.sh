@@ -14,6 +14,10 @@ for library in src/*/librb-*.a; do
   */app/*) continue ;;
   esac
   needs=$(nm -u "$library" | sed -n 's/^ *U //p' | sort -u)
+  case $library in
+  # Text is drawn with pango, whose layouts can be freed in no other way.
+  */report/*) needs=$(echo "$needs" | grep -vx g_object_unref) ;;
+  esac
   bad=$(echo "$needs" | grep -E '^(g_object_|g_main_|g_mutex_|g_thread_|g_async_queue_|gtk_|gdk_|g_file_new)' || :)
   [ -z "$bad" ] || complain "$library must not use" "$bad"
   bad=$(echo "$needs" | grep -E '^(av_|avcodec_|avformat_|avio_|sws_)' || :)

@@ -1,0 +1,35 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <glib.h>
+
+#include "rb/model/ids.h"
+#include "rb/stats/ladder.h"
+#include "rb/stats/pairing.h"
+
+/* Names of what the figures hold as ids. Each returns a text that is never NULL and lives as
+ * long as `data`. */
+typedef struct {
+    const char *(*concept)(RbConceptId id, const void *data);
+    const char *(*coverage)(RbTermId id, const void *data);
+    const void *data;
+} RbReportNames;
+
+/* The break in one or two sentences: "Breaks at read 2, eyes: 6 of 14 dropbacks ended there and
+ * lost 4.1 points, 2.8 more than our norm there. Leaning." ladder: the one the break was found
+ * in. Returns: (transfer full). */
+char *rb_break_text(const RbBreak *found, const RbLadder *ladder);
+
+/* "29 %", "1 of 3" when n is under RB_PAIRING_MIN. n above 0. Returns: (transfer full). */
+char *rb_rate_text(int x, int n);
+/* The 95 % Wilson interval of a rate: "12 to 55 %"; "too few to rate" when n is under
+ * RB_PAIRING_MIN. Returns: (transfer full). */
+char *rb_interval_text(int x, int n);
+/* "+1.2", "-0.4", "0.0" (U+2212 for minus). Returns: (transfer full). */
+char *rb_points_text(double points, int decimals);
+/* "12 snaps", "1 snap": the noun gets its s. Returns: (transfer full). */
+char *rb_count_text(int n, const char *noun);
+
+/* What must stand beside the figures: number, interval, what points are for, whose data it is,
+ * whose rules hold. NULL-terminated; the first three speak of the figures. */
+const char *const *rb_cautions(void);

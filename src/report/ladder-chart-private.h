@@ -1,0 +1,18 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "rb/report/ladder-chart.h"
+
+#include "drawing-private.h"
+
+/* One part as laid out: the bar and its label, for finding what was clicked. */
+typedef struct {
+    RbLadderPart part;
+    cairo_rectangle_t bar;
+    cairo_rectangle_t label;
+} RbLadderBox;
+
+/* Lays the chart out. boxes: (nullable): an array of RbLadderBox to append to.
+ * height: (out). Returns: (transfer full). */
+RbDrawing *rb_ladder_chart_lay_out(const RbLadderChart *chart, double width,
+                                   GArray *boxes, double *height);

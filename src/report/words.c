@@ -1,0 +1,156 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/report/words.h"
+
+#include <math.h>
+
+#include "rb/stats/intervals.h"
+
+#include "words-private.h"
+
+#define MINUS "\u2212"
+
+char *rb_count_text(int n, const char *noun)
+{
+    return g_strdup_printf("%d %s%s", n, noun, n == 1 ? "" : "s");
+}
+
+char *rb_points_text(double points, int decimals)
+{
+    char digits[G_ASCII_DTOSTR_BUF_SIZE];
+    g_autofree char *format = g_strdup_printf("%%.%df", decimals);
+    g_ascii_formatd(digits, sizeof digits, format, fabs(points));
+    /* What rounds to nothing has no sign. */
+    const char *sign = points > 0.0 ? "+" : MINUS;
+    return g_strconcat(g_ascii_strtod(digits, NULL) == 0.0 ? "" : sign, digits, NULL);
+}
+
+char *rb_rate_text(int x, int n)
+{
+    g_assert(n > 0);
+    if (n < RB_PAIRING_MIN) {
+        return g_strdup_printf("%d of %d", x, n);
+    }
+    return g_strdup_printf("%.0f %%", 100.0 * x / n);
+}
+
+char *rb_interval_text(int x, int n)
+{
+    g_assert(n > 0);
+    if (n < RB_PAIRING_MIN) {
+        return g_strdup("too few to rate");
+    }
+    double low = 0.0;
+    double high = 0.0;
+    rb_interval_wilson(x, n, 0.95, &low, &high);
+    return g_strdup_printf("%.0f to %.0f %%", 100.0 * low, 100.0 * high);
+}
+
+const char *rb_stage_phrase(RbStage stage)
+{
+    static const char *const phrases[RB_STAGES] = {
+        [RB_STAGE_NOT_JUDGED] = "not judged",
+        [RB_STAGE_SUCCESS] = "success",
+        [RB_STAGE_BEFORE_SNAP] = "before the snap",
+        [RB_STAGE_TIPPED] = "tipped",
+        [RB_STAGE_PROTECTION] = "protection",
+        [RB_STAGE_EYES] = "eyes",
+        [RB_STAGE_COVERED] = "covered",
+        [RB_STAGE_CLOCK] = "clock",
+        [RB_STAGE_THROW] = "throw",
+        [RB_STAGE_CATCH] = "catch",
+        [RB_STAGE_AFTER] = "after the catch",
+    };
+    return phrases[stage];
+}
+
+/* One decimal, no sign. */
+static char *digits_text(double points)
+{
+    char digits[G_ASCII_DTOSTR_BUF_SIZE];
+    return g_strdup(g_ascii_formatd(digits, sizeof digits, "%.1f", fabs(points)));
+}
+
+char *rb_size_text(double points)
+{
+    g_autofree char *digits = digits_text(points);
+    return g_strdup_printf("%s %s", digits,
+                           strcmp(digits, "1.0") == 0 ? "point" : "points");
+}
+
+static const char *certainty_text(RbCertainty certainty)
+{
+    switch (certainty) {
+    case RB_CERTAINTY_NOT_SETTLED:
+        return "Not settled";
+    case RB_CERTAINTY_LEANING:
+        return "Leaning";
+    case RB_CERTAINTY_CLEAR:
+        return "Clear";
+    }
+    return "";
+}
+
+/* "Breaks at read 2, eyes", "Breaks off the reads, protection". */
+static char *break_place(const RbBreak *found)
+{
+    if (found->read == 0) {
+        return g_strdup_printf("off the reads, %s", rb_stage_phrase(found->stage));
+    }
+    return g_strdup_printf("at read %d, %s", found->read, rb_stage_phrase(found->stage));
+}
+
+bool rb_break_is_shown(const RbBreak *found)
+{
+    return found != NULL && found->found && found->excess > 0.0;
+}
+
+char *rb_break_text(const RbBreak *found, const RbLadder *ladder)
+{
+    if (ladder->dropbacks == 0) {
+        return g_strdup("No dropbacks here.");
+    }
+    if (!found->found) {
+        return g_strdup(ladder->pointed == 0 ? "No points to compare, so no break point."
+                                             : "Nothing failed here.");
+    }
+    if (!rb_break_is_shown(found)) {
+        return g_strdup("Costs no more than our norm at any read.");
+    }
+    g_autofree char *place = break_place(found);
+    g_autofree char *total = rb_count_text(ladder->dropbacks, "dropback");
+    GString *text = g_string_new(NULL);
+    g_string_append_printf(text, "Breaks %s: %d of %s ended there", place,
+                           found->dropbacks, total);
+    if (found->points < 0.0) {
+        g_autofree char *lost = rb_size_text(found->points);
+        g_autofree char *beyond = digits_text(found->excess);
+        g_string_append_printf(text, " and lost %s, %s more than our norm there.", lost,
+                               beyond);
+    } else {
+        g_autofree char *excess = rb_size_text(found->excess);
+        g_string_append_printf(text, ", %s worse than our norm there.", excess);
+    }
+    g_string_append_printf(text, " %s.", certainty_text(found->certainty));
+    if (ladder->dropbacks < RB_PAIRING_MIN) {
+        g_string_append_printf(text, " Rests on fewer than %d dropbacks.",
+                               RB_PAIRING_MIN);
+    }
+    return g_string_free(text, FALSE);
+}
+
+const char *const *rb_cautions(void)
+{
+    static const char *const cautions[] = {
+        "A rate without its number says nothing: each stands with its dropbacks and the range "
+        "that 95 % of such ranges would hold the true rate in (Wilson). Under 5 dropbacks "
+        "only the count is given.",
+        "A grade is one coach's reading of one angle.",
+        "Points are expected points added, fitted on professional play: use them to compare "
+        "this team with itself, not with another.",
+        "Tags about players are personal data, some of it about minors: pass this page to the "
+        "staff only, and leave names out of what goes further.",
+        "Exchange of film and the use of video on game day follow your league's rules.",
+        NULL,
+    };
+    return cautions;
+}

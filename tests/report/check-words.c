@@ -1,0 +1,112 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <string.h>
+
+#include "rb/report/words.h"
+
+#include "figures.h"
+#include "suite.h"
+
+TCase *rb_case_words(void);
+
+static void check_text(char *taken, const char *want)
+{
+    g_autofree char *text = taken;
+    ck_assert_str_eq(text, want);
+}
+
+START_TEST(test_words__rates_keep_their_number)
+{
+    check_text(rb_rate_text(5, 10), "50 %");
+    check_text(rb_rate_text(0, 5), "0 %");
+    check_text(rb_rate_text(2, 3), "2 of 3");
+    check_text(rb_rate_text(4, 4), "4 of 4");
+    /* R 4.2.2, prop.test(5, 10, correct = FALSE): 0.2366 to 0.7634; of 81 in 263 0.2553 to
+     * 0.3662. */
+    check_text(rb_interval_text(5, 10), "24 to 76 %");
+    check_text(rb_interval_text(81, 263), "26 to 37 %");
+    check_text(rb_interval_text(2, 4), "too few to rate");
+}
+END_TEST
+
+START_TEST(test_words__points_have_a_sign_unless_nothing)
+{
+    check_text(rb_points_text(1.24, 1), "+1.2");
+    check_text(rb_points_text(-4.06, 1), "\u22124.1");
+    check_text(rb_points_text(-0.04, 1), "0.0");
+    check_text(rb_points_text(0.04, 2), "+0.04");
+    check_text(rb_points_text(0.0, 1), "0.0");
+    check_text(rb_count_text(1, "snap"), "1 snap");
+    check_text(rb_count_text(0, "snap"), "0 snaps");
+}
+END_TEST
+
+START_TEST(test_words__the_break_in_a_sentence)
+{
+    const RbLadder ladder = rb_example_ladder();
+    RbBreak found = rb_example_break();
+    check_text(
+        rb_break_text(&found, &ladder),
+        "Breaks at read 2, eyes: 6 of 20 dropbacks ended there and lost 4.1 points, "
+        "2.8 more than our norm there. Leaning.");
+    found.certainty = RB_CERTAINTY_CLEAR;
+    found.read = 0;
+    found.stage = RB_STAGE_AFTER;
+    found.points = 0.4; /* won points there, but fewer than others do */
+    found.excess = 1.0;
+    check_text(rb_break_text(&found, &ladder),
+               "Breaks off the reads, after the catch: 6 of 20 dropbacks ended there, "
+               "1.0 point worse than our norm there. Clear.");
+}
+END_TEST
+
+START_TEST(test_words__no_break_says_why)
+{
+    const RbLadder ladder = rb_example_ladder();
+    const RbLadder empty = { 0 };
+    RbLadder bare = { .dropbacks = 3 };
+    RbBreak found = { 0 };
+    check_text(rb_break_text(&found, &empty), "No dropbacks here.");
+    check_text(rb_break_text(&found, &bare), "No points to compare, so no break point.");
+    check_text(rb_break_text(&found, &ladder), "Nothing failed here.");
+    found = rb_example_break();
+    found.excess = -0.1;
+    check_text(rb_break_text(&found, &ladder),
+               "Costs no more than our norm at any read.");
+}
+END_TEST
+
+START_TEST(test_words__few_dropbacks_are_said)
+{
+    RbLadder ladder = { 0 };
+    rb_book_cell(&ladder, 1, RB_STAGE_EYES, 3, -2.0);
+    RbBreak found = rb_example_break();
+    found.dropbacks = 3;
+    g_autofree char *text = rb_break_text(&found, &ladder);
+    ck_assert(g_str_has_suffix(text, "Rests on fewer than 5 dropbacks."));
+}
+END_TEST
+
+START_TEST(test_words__cautions_say_what_must_be_said)
+{
+    g_autofree char *all = g_strjoinv("\n", (char **)rb_cautions());
+    static const char *const musts[] = {
+        "95 %",          "expected points", "this team with itself",
+        "personal data", "minors",          "league's rules"
+    };
+    for (size_t i = 0; i < sizeof musts / sizeof musts[0]; i++) {
+        ck_assert_msg(strstr(all, musts[i]) != NULL, "missing: %s", musts[i]);
+    }
+}
+END_TEST
+
+TCase *rb_case_words(void)
+{
+    TCase *tcase = rb_case_new("words");
+    tcase_add_test(tcase, test_words__rates_keep_their_number);
+    tcase_add_test(tcase, test_words__points_have_a_sign_unless_nothing);
+    tcase_add_test(tcase, test_words__the_break_in_a_sentence);
+    tcase_add_test(tcase, test_words__no_break_says_why);
+    tcase_add_test(tcase, test_words__few_dropbacks_are_said);
+    tcase_add_test(tcase, test_words__cautions_say_what_must_be_said);
+    return tcase;
+}

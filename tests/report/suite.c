@@ -1,0 +1,11 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "suite.h"
+
+TCase *rb_case_ladder_chart(void);
+TCase *rb_case_words(void);
+
+int main(void)
+{
+    static const RbCaseMaker makers[] = { rb_case_ladder_chart, rb_case_words };
+    return rb_suite_main("report", makers, sizeof makers / sizeof makers[0]);
+}

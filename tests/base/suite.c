@@ -1,10 +1,18 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "suite.h"
 
+TCase *rb_case_error(void);
+TCase *rb_case_ids(void);
+TCase *rb_case_jobs(void);
+TCase *rb_case_random(void);
 TCase *rb_case_rational(void);
+TCase *rb_case_thread(void);
 
 int main(void)
 {
-    static const RbCaseMaker makers[] = { rb_case_rational };
+    static const RbCaseMaker makers[] = {
+        rb_case_error,  rb_case_ids,      rb_case_jobs,
+        rb_case_random, rb_case_rational, rb_case_thread
+    };
     return rb_suite_main("base", makers, sizeof makers / sizeof makers[0]);
 }

@@ -23,6 +23,8 @@ struct RbJob {
     RbProgress progress_sink;
     atomic_int refs;
 
+    RbJob *next; /* owned: in the pool's list of waiting jobs, under the pool's mutex */
+
     /* protected by `mutex` */
     RbMutex mutex;
     RbCond done_cond;
@@ -41,7 +43,9 @@ struct RbJobs {
     /* protected by `mutex` */
     RbMutex mutex;
     RbCond work_cond;
-    GQueue waiting;     /* of owned RbJob */
+    RbJob *first;       /* owned: waiting, linked by `next`. Not a GQueue: its nodes come
+                         * from GLib's slice allocator, whose locks TSan cannot see. */
+    RbJob *last;        /* borrowed */
     GPtrArray *running; /* of borrowed RbJob */
     bool closing;
 };
@@ -166,12 +170,32 @@ static void job_run(RbJob *job)
     job_finish(job, result, error);
 }
 
+static void push_waiting(RbJobs *jobs, RbJob *job)
+{
+    if (jobs->first == NULL) {
+        jobs->first = job;
+    } else {
+        jobs->last->next = job;
+    }
+    jobs->last = job;
+}
+
+/* Returns: (transfer full) (nullable). */
+static RbJob *pop_waiting(RbJobs *jobs)
+{
+    RbJob *job = jobs->first;
+    if (job != NULL) {
+        jobs->first = g_steal_pointer(&job->next);
+    }
+    return job;
+}
+
 static void *worker(void *data)
 {
     RbJobs *jobs = data;
     rb_mutex_lock(&jobs->mutex);
     for (;;) {
-        RbJob *job = g_queue_pop_head(&jobs->waiting);
+        RbJob *job = pop_waiting(jobs);
         if (job != NULL) {
             g_ptr_array_add(jobs->running, job);
             rb_mutex_unlock(&jobs->mutex);
@@ -195,7 +219,6 @@ RbJobs *rb_jobs_new(int threads)
     RbJobs *jobs = g_new0(RbJobs, 1);
     rb_mutex_init(&jobs->mutex);
     rb_cond_init(&jobs->work_cond);
-    g_queue_init(&jobs->waiting);
     jobs->running = g_ptr_array_new();
     jobs->threads = g_new0(RbThread, (gsize)threads);
     jobs->n_threads = threads;
@@ -212,8 +235,8 @@ void rb_jobs_free(RbJobs *jobs)
     }
     rb_mutex_lock(&jobs->mutex);
     jobs->closing = true;
-    for (GList *link = jobs->waiting.head; link != NULL; link = link->next) {
-        rb_job_cancel(link->data);
+    for (RbJob *job = jobs->first; job != NULL; job = job->next) {
+        rb_job_cancel(job);
     }
     for (guint i = 0; i < jobs->running->len; i++) {
         rb_job_cancel(g_ptr_array_index(jobs->running, i));
@@ -235,7 +258,7 @@ RbJob *rb_jobs_submit(RbJobs *jobs, const RbJobSpec *spec)
     RbJob *job = job_new(spec);
     rb_mutex_lock(&jobs->mutex);
     g_assert(!jobs->closing);
-    g_queue_push_tail(&jobs->waiting, rb_job_ref(job));
+    push_waiting(jobs, rb_job_ref(job));
     rb_cond_signal(&jobs->work_cond);
     rb_mutex_unlock(&jobs->mutex);
     return job;

@@ -1,0 +1,40 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/store/staff.h"
+
+#include "row.h"
+
+static const RbColumn columns[] = {
+    RB_NAME(RbPerson, name, "name"),
+};
+
+static void *make(void)
+{
+    return rb_person_new((RbPersonId){ 0 }, "");
+}
+
+static const RbTable people = {
+    "person", "person",
+    columns,  G_N_ELEMENTS(columns),
+    make,     (GDestroyNotify)rb_person_free,
+};
+
+RbPerson *rb_store_load_person(RbStore *store, RbPersonId id, GError **error)
+{
+    return rb_row_load(store, &people, id.value, error);
+}
+
+GPtrArray *rb_store_list_people(RbStore *store, GError **error)
+{
+    return rb_row_list(store, &people, "WHERE t.removed = 0 ORDER BY t.name, t.id", NULL,
+                       0, error);
+}
+
+bool rb_store_save_person(RbStore *store, const RbPerson *person, GError **error)
+{
+    return rb_row_save(store, &people, person, error);
+}
+
+bool rb_store_remove_person(RbStore *store, RbPersonId id, GError **error)
+{
+    return rb_row_remove(store, &people, id.value, error);
+}

@@ -1,0 +1,48 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/store/staff.h"
+
+#include "row.h"
+
+static const RbColumn columns[] = {
+    RB_ID(RbPlayer, team, "team"),
+    RB_NAME(RbPlayer, jersey, "jersey"),
+    RB_TEXT(RbPlayer, name, "name"),
+};
+
+static void *make(void)
+{
+    return rb_player_new((RbPlayerId){ 0 }, (RbTeamId){ 0 }, "", NULL);
+}
+
+static const RbTable players = {
+    "player", "player",
+    columns,  G_N_ELEMENTS(columns),
+    make,     (GDestroyNotify)rb_player_free,
+};
+
+#define BY_JERSEY " ORDER BY t.team, CAST(t.jersey AS INTEGER), t.jersey, t.id"
+
+RbPlayer *rb_store_load_player(RbStore *store, RbPlayerId id, GError **error)
+{
+    return rb_row_load(store, &players, id.value, error);
+}
+
+GPtrArray *rb_store_list_players(RbStore *store, RbTeamId team, GError **error)
+{
+    if (team.value == 0) {
+        return rb_row_list(store, &players, "WHERE t.removed = 0" BY_JERSEY, NULL, 0,
+                           error);
+    }
+    return rb_row_list(store, &players, "WHERE t.team = ? AND t.removed = 0" BY_JERSEY,
+                       &team.value, 1, error);
+}
+
+bool rb_store_save_player(RbStore *store, const RbPlayer *player, GError **error)
+{
+    return rb_row_save(store, &players, player, error);
+}
+
+bool rb_store_remove_player(RbStore *store, RbPlayerId id, GError **error)
+{
+    return rb_row_remove(store, &players, id.value, error);
+}

@@ -1,0 +1,6 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "suite.h"
+
+TCase *rb_case_repositories(void);

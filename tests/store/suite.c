@@ -1,0 +1,8 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "cases.h"
+
+int main(void)
+{
+    static const RbCaseMaker makers[] = { rb_case_repositories };
+    return rb_suite_main("store", makers, sizeof makers / sizeof makers[0]);
+}

@@ -31,7 +31,7 @@ GdkRGBA rb_ink_mix(GdkRGBA a, GdkRGBA b, double share)
 GdkRGBA rb_ink_scale(GtkWidget *widget, double where)
 {
     /* Not the full colour: text in ink stands on it. */
-    const double strongest = 0.45;
+    const double strongest = 0.42;
     const GdkRGBA end = rb_ink(widget, where < 0 ? RB_INK_BELOW : RB_INK_ABOVE);
     return rb_ink_mix(rb_ink(widget, RB_INK_EVEN), end, fmin(fabs(where), 1) * strongest);
 }
@@ -111,4 +111,18 @@ char *rb_ink_signed(double value)
         return g_strdup("0.0");
     }
     return g_strdup_printf("%s%.1f", tenths > 0 ? "+" : "−", fabs(tenths) / 10);
+}
+
+double rb_ink_unit(GtkWidget *widget)
+{
+    const PangoFontDescription *font =
+        pango_context_get_font_description(gtk_widget_get_pango_context(widget));
+    double pixels = pango_font_description_get_size(font) / (double)PANGO_SCALE;
+    if (!pango_font_description_get_size_is_absolute(font)) {
+        double dpi =
+            pango_cairo_context_get_resolution(gtk_widget_get_pango_context(widget));
+        pixels *= (dpi > 0 ? dpi : 96) / 72.0;
+    }
+    const double designed = 11 * 96 / 72.0;
+    return CLAMP(pixels / designed, 0.5, 4);
 }

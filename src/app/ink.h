@@ -42,3 +42,7 @@ void rb_ink_size(PangoLayout *layout, int *width, int *height);
 
 /* "+1.4", "−1.4", "0.0": a true minus sign, one decimal. Returns: (transfer full). */
 char *rb_ink_signed(double value);
+
+/* How much larger than at the design's 11 points the widget's text is: what lengths that hold
+ * text are multiplied with. */
+double rb_ink_unit(GtkWidget *widget);

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "style.h"
 
+#include "rb-resources.h"
+
 #define RESOURCES "/org/readbreak/Readbreak/"
 #define PORTAL_SCHEME_DARK 1u
 
@@ -135,6 +137,8 @@ void rb_style_start(GdkDisplay *display)
     if (style.display != NULL) {
         return;
     }
+    /* Names the embedded files, so that the linker keeps them. */
+    g_resources_register(rb_get_resource());
     style.display = display;
     style.rules = load("style.css");
     style.dark = load("style-dark.css");

@@ -1,0 +1,381 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include "deck.h"
+
+#include <glib/gi18n.h>
+#include <stdlib.h>
+
+/* Films kept open: two angles of this game and of the one before. */
+#define OPEN_MAX 4
+
+struct _RbDeck {
+    GObject parent_instance;
+    GPtrArray *clips;       /* owned, nullable */
+    GPtrArray *paths;       /* owned, nullable */
+    int shown;              /* index of the clip; -1 none */
+    GPtrArray *open;        /* owned, of RbProjector: newest last; path as object data */
+    RbProjector *projector; /* borrowed from `open`: of the clip shown */
+    gulong handlers[2];
+};
+
+G_DEFINE_FINAL_TYPE(RbDeck, rb_deck, G_TYPE_OBJECT)
+
+enum { CHANGED, FRAME, N_SIGNALS };
+static guint signals[N_SIGNALS];
+
+static const RbClip *clip_at(const RbDeck *deck, int index)
+{
+    return deck->clips->pdata[index];
+}
+
+static int n_clips(const RbDeck *deck)
+{
+    return deck->clips != NULL ? (int)deck->clips->len : 0;
+}
+
+static int find_angle(const RbDeck *deck, RbAngle angle)
+{
+    for (int i = 0; i < n_clips(deck); i++) {
+        if (clip_at(deck, i)->angle == angle && clip_at(deck, i)->film.value != 0) {
+            return i;
+        }
+    }
+    return -1;
+}
+
+static void on_changed(RbDeck *deck)
+{
+    g_signal_emit(deck, signals[CHANGED], 0);
+}
+
+static void on_frame(RbDeck *deck)
+{
+    g_signal_emit(deck, signals[FRAME], 0);
+}
+
+/* An open projector of that film, opened if need be. Returns: (transfer none). */
+static RbProjector *open_film(RbDeck *deck, const char *path)
+{
+    for (guint i = 0; i < deck->open->len; i++) {
+        RbProjector *projector = deck->open->pdata[i];
+        const char *its_path = g_object_get_data(G_OBJECT(projector), "path");
+        if (g_str_equal(its_path, path)) {
+            g_ptr_array_add(deck->open, g_object_ref(projector));
+            g_ptr_array_remove_index(deck->open, i);
+            return projector;
+        }
+    }
+    if (deck->open->len >= OPEN_MAX) {
+        g_ptr_array_remove_index(deck->open, 0);
+    }
+    RbProjector *projector = rb_projector_new(path);
+    g_object_set_data_full(G_OBJECT(projector), "path", g_strdup(path), g_free);
+    g_ptr_array_add(deck->open, projector);
+    return projector;
+}
+
+static void leave_projector(RbDeck *deck)
+{
+    if (deck->projector == NULL) {
+        return;
+    }
+    for (int i = 0; i < 2; i++) {
+        g_signal_handler_disconnect(deck->projector, deck->handlers[i]);
+    }
+    rb_projector_play(deck->projector, 0);
+    deck->projector = NULL;
+}
+
+static void enter_projector(RbDeck *deck)
+{
+    const char *path = deck->paths->pdata[deck->shown];
+    if (path[0] == '\0') {
+        return;
+    }
+    deck->projector = open_film(deck, path);
+    deck->handlers[0] = g_signal_connect_swapped(deck->projector, "changed",
+                                                 G_CALLBACK(on_changed), deck);
+    deck->handlers[1] =
+        g_signal_connect_swapped(deck->projector, "frame", G_CALLBACK(on_frame), deck);
+    const RbClip *clip = clip_at(deck, deck->shown);
+    rb_projector_set_limits(deck->projector, clip->first, clip->last);
+}
+
+static int64_t start_frame(const RbClip *clip)
+{
+    const RbMark *snap = rb_clip_find_mark(clip, RB_MARK_SNAP);
+    return snap != NULL ? snap->frame : clip->first;
+}
+
+/* Microseconds from the snap mark to a frame; false when the film does not tell yet. */
+static bool since_snap(RbDeck *deck, int64_t frame, int64_t *us)
+{
+    const RbClip *clip = rb_deck_get_clip(deck);
+    const RbMark *snap = clip != NULL ? rb_clip_find_mark(clip, RB_MARK_SNAP) : NULL;
+    if (snap == NULL || deck->projector == NULL || frame < 0) {
+        return false;
+    }
+    RbReel *reel = rb_projector_get_reel(deck->projector);
+    const int64_t snap_us = rb_reel_get_frame_us(reel, snap->frame);
+    const int64_t frame_us = rb_reel_get_frame_us(reel, frame);
+    *us = frame_us - snap_us;
+    return snap_us >= 0 && frame_us >= 0;
+}
+
+/* The frame of the clip shown that lies `us` after its snap mark. */
+static int64_t frame_at_moment(RbDeck *deck, int64_t us)
+{
+    const RbClip *clip = rb_deck_get_clip(deck);
+    const RbMark *snap = rb_clip_find_mark(clip, RB_MARK_SNAP);
+    RbReel *reel = rb_projector_get_reel(deck->projector);
+    if (snap == NULL || rb_reel_get_frame_us(reel, snap->frame) < 0) {
+        return start_frame(clip);
+    }
+    /* Half a millisecond over, so that rounding never lands on the frame before. */
+    return rb_reel_find_frame_at(reel,
+                                 rb_reel_get_frame_us(reel, snap->frame) + us + 500);
+}
+
+static void show_clip(RbDeck *deck, int index)
+{
+    /* The moment is kept from the clip shown before; a new snap has none. */
+    int64_t us = 0;
+    const bool moment = since_snap(deck, rb_deck_get_frame(deck), &us);
+    const double speed = rb_deck_get_speed(deck);
+    leave_projector(deck);
+    deck->shown = index;
+    enter_projector(deck);
+    if (deck->projector != NULL) {
+        rb_projector_show(deck->projector, moment ? frame_at_moment(deck, us)
+                                                  : start_frame(clip_at(deck, index)));
+        if (moment && speed != 0) {
+            rb_projector_play(deck->projector, speed);
+        }
+    }
+    on_changed(deck);
+}
+
+static bool same_clips(const RbDeck *deck, GPtrArray *clips, GPtrArray *paths)
+{
+    if (n_clips(deck) == 0 || n_clips(deck) != (int)clips->len) {
+        return false;
+    }
+    for (int i = 0; i < n_clips(deck); i++) {
+        const RbClip *clip = clips->pdata[i];
+        if (clip->id.value != clip_at(deck, i)->id.value ||
+            clip->first != clip_at(deck, i)->first ||
+            clip->last != clip_at(deck, i)->last ||
+            !g_str_equal(paths->pdata[i], deck->paths->pdata[i])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+void rb_deck_set_clips(RbDeck *deck, GPtrArray *clips, GPtrArray *paths)
+{
+    g_return_if_fail(RB_IS_DECK(deck));
+    g_return_if_fail(clips->len == paths->len);
+    const bool same = same_clips(deck, clips, paths);
+    const RbAngle angle = rb_deck_get_angle(deck);
+    if (!same) {
+        leave_projector(deck);
+        deck->shown = -1;
+    }
+    g_ptr_array_ref(clips);
+    g_ptr_array_ref(paths);
+    g_clear_pointer(&deck->clips, g_ptr_array_unref);
+    g_clear_pointer(&deck->paths, g_ptr_array_unref);
+    deck->clips = clips;
+    deck->paths = paths;
+    if (same) {
+        on_changed(deck);
+        return;
+    }
+    static const RbAngle order[] = { RB_ANGLE_WIDE, RB_ANGLE_TIGHT, RB_ANGLE_OTHER };
+    int index = find_angle(deck, angle);
+    for (size_t i = 0; i < G_N_ELEMENTS(order) && index < 0; i++) {
+        index = find_angle(deck, order[i]);
+    }
+    if (index >= 0) {
+        show_clip(deck, index);
+    } else {
+        on_changed(deck);
+    }
+}
+
+bool rb_deck_has_angle(RbDeck *deck, RbAngle angle)
+{
+    g_return_val_if_fail(RB_IS_DECK(deck), false);
+    return find_angle(deck, angle) >= 0;
+}
+
+void rb_deck_set_angle(RbDeck *deck, RbAngle angle)
+{
+    g_return_if_fail(RB_IS_DECK(deck));
+    const int index = find_angle(deck, angle);
+    if (index >= 0 && index != deck->shown) {
+        show_clip(deck, index);
+    }
+}
+
+RbAngle rb_deck_get_angle(RbDeck *deck)
+{
+    const RbClip *clip = rb_deck_get_clip(deck);
+    return clip != NULL ? clip->angle : RB_ANGLE_WIDE;
+}
+
+RbProjector *rb_deck_get_projector(RbDeck *deck)
+{
+    return deck->projector;
+}
+
+const RbClip *rb_deck_get_clip(RbDeck *deck)
+{
+    return deck->shown >= 0 ? clip_at(deck, deck->shown) : NULL;
+}
+
+bool rb_deck_is_film_missing(RbDeck *deck)
+{
+    return deck->shown >= 0 && deck->projector == NULL;
+}
+
+int64_t rb_deck_get_frame(RbDeck *deck)
+{
+    return deck->projector != NULL ? rb_projector_get_wanted(deck->projector) : -1;
+}
+
+void rb_deck_show(RbDeck *deck, int64_t frame)
+{
+    g_return_if_fail(RB_IS_DECK(deck));
+    if (deck->projector != NULL) {
+        rb_projector_show(deck->projector, frame);
+        on_frame(
+            deck); /* the clock and the track follow at once; the picture when it comes */
+    }
+}
+
+void rb_deck_step(RbDeck *deck, int frames)
+{
+    const int64_t frame = rb_deck_get_frame(deck);
+    if (frame >= 0) {
+        rb_deck_show(deck, frame + frames);
+    }
+}
+
+void rb_deck_play(RbDeck *deck, double speed)
+{
+    g_return_if_fail(RB_IS_DECK(deck));
+    if (deck->projector != NULL) {
+        rb_projector_play(deck->projector, speed);
+    }
+}
+
+double rb_deck_get_speed(RbDeck *deck)
+{
+    return deck->projector != NULL ? rb_projector_get_speed(deck->projector) : 0;
+}
+
+void rb_deck_toggle(RbDeck *deck)
+{
+    rb_deck_play(deck, rb_deck_get_speed(deck) == 0 ? 1 : 0);
+}
+
+void rb_deck_shuttle(RbDeck *deck, int direction)
+{
+    static const double speeds[] = { -2, -1, -0.5, -0.25, 0.25, 0.5, 1, 2 };
+    const int n = (int)G_N_ELEMENTS(speeds);
+    const double now = rb_deck_get_speed(deck);
+    if (now == 0) { /* from a stand: the film's own speed, either way */
+        rb_deck_play(deck, direction);
+        return;
+    }
+    for (int i = 0; i < n; i++) {
+        if (speeds[i] == now) {
+            rb_deck_play(deck, speeds[CLAMP(i + direction, 0, n - 1)]);
+            return;
+        }
+    }
+}
+
+void rb_deck_jump(RbDeck *deck, int direction)
+{
+    const RbClip *clip = rb_deck_get_clip(deck);
+    const int64_t now = rb_deck_get_frame(deck);
+    if (clip == NULL || now < 0) {
+        return;
+    }
+    int64_t best = direction < 0 ? clip->first : clip->last;
+    for (guint i = 0; i < clip->marks->len; i++) {
+        const int64_t frame = g_array_index(clip->marks, RbMark, i).frame;
+        if ((direction < 0 && frame < now && frame > best) ||
+            (direction > 0 && frame > now && frame < best)) {
+            best = frame;
+        }
+    }
+    rb_deck_show(deck, best);
+}
+
+void rb_deck_jump_to(RbDeck *deck, RbMarkKind kind)
+{
+    const RbClip *clip = rb_deck_get_clip(deck);
+    const RbMark *mark = clip != NULL ? rb_clip_find_mark(clip, kind) : NULL;
+    if (mark != NULL) {
+        rb_deck_show(deck, mark->frame);
+    }
+}
+
+char *rb_deck_clock_text(RbDeck *deck)
+{
+    const int64_t frame = rb_deck_get_frame(deck);
+    if (frame < 0) {
+        return g_strdup("");
+    }
+    const int64_t us =
+        rb_reel_get_frame_us(rb_projector_get_reel(deck->projector), frame);
+    return us >= 0 ? rb_time_text(us) : g_strdup("");
+}
+
+char *rb_deck_since_snap_text(RbDeck *deck)
+{
+    int64_t us = 0;
+    if (!since_snap(deck, rb_deck_get_frame(deck), &us)) {
+        return g_strdup("");
+    }
+    /* Hundredths, truncated toward the snap as the film clock is. */
+    const long long hundredths = llabs(us) / 10000;
+    return g_strdup_printf(_("snap %s%lld.%02lld s"), us < 0 ? "−" : "+",
+                           hundredths / 100, hundredths % 100);
+}
+
+RbDeck *rb_deck_new(void)
+{
+    return g_object_new(RB_TYPE_DECK, NULL);
+}
+
+static void rb_deck_dispose(GObject *object)
+{
+    RbDeck *deck = RB_DECK(object);
+    leave_projector(deck);
+    deck->shown = -1;
+    g_clear_pointer(&deck->open, g_ptr_array_unref);
+    g_clear_pointer(&deck->clips, g_ptr_array_unref);
+    g_clear_pointer(&deck->paths, g_ptr_array_unref);
+    G_OBJECT_CLASS(rb_deck_parent_class)->dispose(object);
+}
+
+static void rb_deck_class_init(RbDeckClass *klass)
+{
+    G_OBJECT_CLASS(klass)->dispose = rb_deck_dispose;
+    signals[CHANGED] = g_signal_new("changed", RB_TYPE_DECK, G_SIGNAL_RUN_LAST, 0, NULL,
+                                    NULL, NULL, G_TYPE_NONE, 0);
+    signals[FRAME] = g_signal_new("frame", RB_TYPE_DECK, G_SIGNAL_RUN_LAST, 0, NULL, NULL,
+                                  NULL, G_TYPE_NONE, 0);
+}
+
+static void rb_deck_init(RbDeck *deck)
+{
+    deck->shown = -1;
+    deck->open = g_ptr_array_new_with_free_func(g_object_unref);
+}

@@ -1,0 +1,51 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+#include <stdbool.h>
+
+#include "rb/model/film.h"
+
+#include "projector.h"
+
+/* The clips of one snap, wide and tight, on one moment: switching the angle keeps the time
+ * since the snap. No widgets. Signals: "changed" (clips, angle, state, playing, error) and
+ * "frame" (a new picture of the angle shown). */
+#define RB_TYPE_DECK (rb_deck_get_type())
+G_DECLARE_FINAL_TYPE(RbDeck, rb_deck, RB, DECK, GObject)
+
+RbDeck *rb_deck_new(void);
+
+/* clips: of RbClip; paths: of char *, by clip, "" unknown; both (transfer none), references
+ * are taken. Starts on the snap mark, else on the first frame. The same clips again (their
+ * marks changed) keep the moment. */
+void rb_deck_set_clips(RbDeck *deck, GPtrArray *clips, GPtrArray *paths);
+
+bool rb_deck_has_angle(RbDeck *deck, RbAngle angle);
+/* The angle shown; does nothing when the snap was not filmed from there. */
+void rb_deck_set_angle(RbDeck *deck, RbAngle angle);
+RbAngle rb_deck_get_angle(RbDeck *deck);
+
+/* Of the angle shown. Each (transfer none) (nullable). */
+RbProjector *rb_deck_get_projector(RbDeck *deck);
+const RbClip *rb_deck_get_clip(RbDeck *deck);
+/* True when there is a clip but nobody knows where its film lies. */
+bool rb_deck_is_film_missing(RbDeck *deck);
+
+/* The frame asked for last, or -1. */
+int64_t rb_deck_get_frame(RbDeck *deck);
+void rb_deck_show(RbDeck *deck, int64_t frame);
+void rb_deck_step(RbDeck *deck, int frames);
+/* 0 pauses. */
+void rb_deck_play(RbDeck *deck, double speed);
+void rb_deck_toggle(RbDeck *deck);
+/* J and L: slower or backward, faster or forward, one press at a time. direction: -1, 1. */
+void rb_deck_shuttle(RbDeck *deck, int direction);
+double rb_deck_get_speed(RbDeck *deck);
+/* To the nearest mark before (-1) or after (1) the frame shown. */
+void rb_deck_jump(RbDeck *deck, int direction);
+void rb_deck_jump_to(RbDeck *deck, RbMarkKind kind);
+
+/* "0:12.43" and "snap +1.83 s"; empty strings when not known. Each (transfer full). */
+char *rb_deck_clock_text(RbDeck *deck);
+char *rb_deck_since_snap_text(RbDeck *deck);

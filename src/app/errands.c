@@ -1,0 +1,304 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include "errands.h"
+
+#include <glib/gi18n.h>
+#include <glib/gstdio.h>
+
+#include "rb/base/error.h"
+#include "rb/work/demo.h"
+#include "rb/work/error.h"
+#include "rb/work/films.h"
+
+static bool need_library(RbStoreSide *side, GError **error)
+{
+    if (side->library != NULL) {
+        return true;
+    }
+    return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
+                        _("No library is open."));
+}
+
+void rb_open_ask_free(void *pointer)
+{
+    RbOpenAsk *ask = pointer;
+    g_free(ask->path);
+    g_free(ask);
+}
+
+void rb_open_answer_free(void *pointer)
+{
+    RbOpenAnswer *answer = pointer;
+    rb_names_unref(answer->names);
+    g_free(answer->path);
+    g_free(answer->person);
+    g_free(answer);
+}
+
+static bool make_demo(const char *path, RbCancel *cancel, RbProgress *progress,
+                      GError **error)
+{
+    g_autofree char *folder = g_path_get_dirname(path);
+    if (g_mkdir_with_parents(folder, 0700) != 0) {
+        return rb_error_errno(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED, errno,
+                              _("The folder %s for the demo season cannot be made"),
+                              folder);
+    }
+    const RbDemoOptions options = rb_demo_options_default();
+    return rb_demo_make(path, &options, cancel, progress, error);
+}
+
+void *rb_errand_open(RbStoreSide *side, void *data, RbCancel *cancel,
+                     RbProgress *progress, GError **error)
+{
+    const RbOpenAsk *ask = data;
+    if (ask->make_demo && !g_file_test(ask->path, G_FILE_TEST_EXISTS) &&
+        !make_demo(ask->path, cancel, progress, error)) {
+        return NULL;
+    }
+    g_autoptr(RbLibrary) library = rb_library_open(ask->path, NULL, error);
+    if (library == NULL) {
+        return NULL;
+    }
+    RbNames *names = rb_library_load_names(library, error);
+    if (names == NULL) {
+        return NULL;
+    }
+    RbOpenAnswer *answer = g_new0(RbOpenAnswer, 1);
+    answer->names = names;
+    answer->path = g_strdup(rb_library_get_path(library));
+    answer->person = g_strdup(rb_library_get_person_name(library));
+    rb_library_close(side->library);
+    side->library = g_steal_pointer(&library);
+    return answer;
+}
+
+void rb_snaps_answer_free(void *pointer)
+{
+    RbSnapsAnswer *answer = pointer;
+    rb_names_unref(answer->names);
+    g_ptr_array_unref(answer->snaps);
+    g_free(answer);
+}
+
+void *rb_errand_snaps(RbStoreSide *side, void *data, RbCancel *cancel,
+                      RbProgress *progress, GError **error)
+{
+    (void)cancel;
+    (void)progress;
+    const RbGameId *game = data;
+    if (!need_library(side, error)) {
+        return NULL;
+    }
+    g_autoptr(RbNames) names = rb_library_load_names(side->library, error);
+    if (names == NULL) {
+        return NULL;
+    }
+    GPtrArray *snaps = rb_library_load_snaps(side->library, *game, error);
+    if (snaps == NULL) {
+        return NULL;
+    }
+    RbSnapsAnswer *answer = g_new0(RbSnapsAnswer, 1);
+    answer->names = g_steal_pointer(&names);
+    answer->game = *game;
+    answer->snaps = snaps;
+    return answer;
+}
+
+void *rb_errand_sheet(RbStoreSide *side, void *data, RbCancel *cancel,
+                      RbProgress *progress, GError **error)
+{
+    (void)cancel;
+    (void)progress;
+    const RbSnapId *snap = data;
+    return need_library(side, error) ? rb_library_load_sheet(side->library, *snap, error)
+                                     : NULL;
+}
+
+void rb_errand_sheet_free(void *sheet)
+{
+    rb_sheet_free(sheet);
+}
+
+void rb_tag_ask_free(void *pointer)
+{
+    RbTagAsk *ask = pointer;
+    g_free(ask->field);
+    g_free(ask->value);
+    g_free(ask);
+}
+
+void rb_words_answer_free(void *pointer)
+{
+    RbWordsAnswer *answer = pointer;
+    g_free(answer->words);
+    g_free(answer);
+}
+
+static void *words_answer(char *words)
+{
+    RbWordsAnswer *answer = g_new0(RbWordsAnswer, 1);
+    answer->words = words;
+    return answer;
+}
+
+void *rb_errand_tag(RbStoreSide *side, void *data, RbCancel *cancel, RbProgress *progress,
+                    GError **error)
+{
+    (void)cancel;
+    (void)progress;
+    const RbTagAsk *ask = data;
+    const RbTagChange change = { ask->field, ask->value };
+    char *words = NULL;
+    if (!need_library(side, error) ||
+        !rb_library_tag(side->library, ask->snap, &change, 1, &words, error)) {
+        return NULL;
+    }
+    return words_answer(words);
+}
+
+void *rb_errand_undo(RbStoreSide *side, void *data, RbCancel *cancel,
+                     RbProgress *progress, GError **error)
+{
+    (void)data;
+    (void)cancel;
+    (void)progress;
+    char *words = NULL;
+    if (!need_library(side, error) || !rb_library_undo(side->library, &words, error)) {
+        return NULL;
+    }
+    return words_answer(words);
+}
+
+void *rb_errand_redo(RbStoreSide *side, void *data, RbCancel *cancel,
+                     RbProgress *progress, GError **error)
+{
+    (void)data;
+    (void)cancel;
+    (void)progress;
+    char *words = NULL;
+    if (!need_library(side, error) || !rb_library_redo(side->library, &words, error)) {
+        return NULL;
+    }
+    return words_answer(words);
+}
+
+void *rb_errand_snapshot(RbStoreSide *side, void *data, RbCancel *cancel,
+                         RbProgress *progress, GError **error)
+{
+    (void)data;
+    (void)progress;
+    return need_library(side, error)
+               ? rb_snapshot_take(side->library, NULL, cancel, error)
+               : NULL;
+}
+
+void rb_errand_snapshot_free(void *snapshot)
+{
+    rb_snapshot_unref(snapshot);
+}
+
+void rb_figures_ask_free(void *pointer)
+{
+    RbFiguresAsk *ask = pointer;
+    rb_snapshot_unref(ask->snapshot);
+    rb_filter_free(ask->filter);
+    g_free(ask);
+}
+
+void rb_table_answer_free(void *pointer)
+{
+    RbTableAnswer *answer = pointer;
+    rb_pairings_clear(&answer->pairings);
+    g_free(answer);
+}
+
+void *rb_errand_table(RbStoreSide *side, void *data, RbCancel *cancel,
+                      RbProgress *progress, GError **error)
+{
+    (void)side;
+    (void)cancel;
+    (void)progress;
+    (void)error;
+    const RbFiguresAsk *ask = data;
+    g_autoptr(RbSelection) selection = rb_selection_new(ask->snapshot, ask->filter);
+    RbTableAnswer *answer = g_new0(RbTableAnswer, 1);
+    rb_selection_pairings(selection, &answer->pairings);
+    return answer;
+}
+
+void rb_ladder_answer_free(void *pointer)
+{
+    RbLadderAnswer *answer = pointer;
+    rb_selection_free(answer->selection);
+    g_free(answer);
+}
+
+void *rb_errand_ladder(RbStoreSide *side, void *data, RbCancel *cancel,
+                       RbProgress *progress, GError **error)
+{
+    (void)side;
+    (void)cancel;
+    (void)progress;
+    (void)error;
+    const RbFiguresAsk *ask = data;
+    g_autoptr(RbFilter) filter = rb_filter_copy(ask->filter);
+    if (ask->concept.value != 0) {
+        rb_filter_remove(filter, RB_FIELD_CONCEPT);
+        rb_filter_add_value(filter, RB_FIELD_CONCEPT, ask->concept.value);
+    }
+    if (ask->coverage.value != 0) {
+        rb_filter_remove(filter, RB_FIELD_COVERAGE);
+        rb_filter_add_value(filter, RB_FIELD_COVERAGE, ask->coverage.value);
+    }
+    RbLadderAnswer *answer = g_new0(RbLadderAnswer, 1);
+    answer->concept = ask->concept;
+    answer->coverage = ask->coverage;
+    answer->selection = rb_selection_new(ask->snapshot, filter);
+    rb_selection_ladder(answer->selection, &answer->ladder);
+    rb_selection_break(answer->selection, &answer->found);
+    return answer;
+}
+
+void *rb_errand_watch(RbStoreSide *side, void *data, RbCancel *cancel,
+                      RbProgress *progress, GError **error)
+{
+    (void)data;
+    (void)cancel;
+    (void)progress;
+    static bool yes = true;
+    static bool no = false;
+    if (!need_library(side, error)) {
+        return NULL;
+    }
+    return rb_library_has_changed(side->library) ? &yes : &no;
+}
+
+void *rb_errand_find_films(RbStoreSide *side, void *data, RbCancel *cancel,
+                           RbProgress *progress, GError **error)
+{
+    const char *const folders[] = { data, NULL };
+    if (!need_library(side, error)) {
+        return NULL;
+    }
+    g_autoptr(GPtrArray) films = rb_library_load_films(side->library, error);
+    if (films == NULL) {
+        return NULL;
+    }
+    int found = 0;
+    int missing = 0;
+    for (guint i = 0; i < films->len; i++) {
+        const RbFilm *film = films->pdata[i];
+        RbFilmStand stand = RB_FILM_MISSING;
+        rb_progress_set(progress, (double)i / films->len, film->title);
+        if (!rb_library_find_film(side->library, film->id, folders, &stand, NULL, cancel,
+                                  error)) {
+            return NULL;
+        }
+        found += stand == RB_FILM_MOVED;
+        missing += stand == RB_FILM_MISSING;
+    }
+    return words_answer(
+        g_strdup_printf(_("Films found there: %d. Still missing: %d."), found, missing));
+}

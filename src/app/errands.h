@@ -1,0 +1,97 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "rb/work/snapshot.h"
+#include "rb/work/tagging.h"
+
+#include "bridge.h"
+
+/* What the window asks the store thread to do: each an RbBridgeRun with the data it takes and
+ * the answer it gives. Nothing here runs on the main thread but the free functions. */
+
+/* RbOpenAsk → RbOpenAnswer. */
+typedef struct {
+    char *path;     /* owned */
+    bool make_demo; /* make the demo season there if nothing is */
+} RbOpenAsk;
+typedef struct {
+    RbNames *names; /* owned reference */
+    char *path;     /* owned */
+    char *person;   /* owned */
+} RbOpenAnswer;
+void rb_open_ask_free(void *ask);
+void rb_open_answer_free(void *answer);
+void *rb_errand_open(RbStoreSide *side, void *ask, RbCancel *cancel, RbProgress *progress,
+                     GError **error);
+
+/* RbGameId * → RbSnapsAnswer. */
+typedef struct {
+    RbNames *names; /* owned reference: as of now */
+    RbGameId game;
+    GPtrArray *snaps; /* owned, of RbSnap */
+} RbSnapsAnswer;
+void rb_snaps_answer_free(void *answer);
+void *rb_errand_snaps(RbStoreSide *side, void *game, RbCancel *cancel,
+                      RbProgress *progress, GError **error);
+
+/* RbSnapId * → RbSheet. */
+void *rb_errand_sheet(RbStoreSide *side, void *snap, RbCancel *cancel,
+                      RbProgress *progress, GError **error);
+void rb_errand_sheet_free(void *sheet);
+
+/* RbTagAsk → RbWordsAnswer; NULL words: nothing was different. */
+typedef struct {
+    RbSnapId snap;
+    char *field; /* owned: token */
+    char *value; /* owned */
+} RbTagAsk;
+typedef struct {
+    char *words; /* owned, nullable */
+} RbWordsAnswer;
+void rb_tag_ask_free(void *ask);
+void rb_words_answer_free(void *answer);
+void *rb_errand_tag(RbStoreSide *side, void *ask, RbCancel *cancel, RbProgress *progress,
+                    GError **error);
+/* NULL → RbWordsAnswer. */
+void *rb_errand_undo(RbStoreSide *side, void *nothing, RbCancel *cancel,
+                     RbProgress *progress, GError **error);
+void *rb_errand_redo(RbStoreSide *side, void *nothing, RbCancel *cancel,
+                     RbProgress *progress, GError **error);
+
+/* NULL → RbSnapshot. */
+void *rb_errand_snapshot(RbStoreSide *side, void *nothing, RbCancel *cancel,
+                         RbProgress *progress, GError **error);
+void rb_errand_snapshot_free(void *snapshot);
+
+/* RbFiguresAsk → RbTableAnswer or RbLadderAnswer. */
+typedef struct {
+    RbSnapshot *snapshot; /* owned reference */
+    RbFilter *filter;     /* owned */
+    RbConceptId concept;  /* ladder: 0 any */
+    RbTermId coverage;    /* ladder: 0 any */
+} RbFiguresAsk;
+typedef struct {
+    RbPairings pairings;
+} RbTableAnswer;
+typedef struct {
+    RbConceptId concept;
+    RbTermId coverage;
+    RbLadder ladder;
+    RbBreak found;
+    RbSelection *selection; /* owned: the snaps behind every part */
+} RbLadderAnswer;
+void rb_figures_ask_free(void *ask);
+void rb_table_answer_free(void *answer);
+void rb_ladder_answer_free(void *answer);
+void *rb_errand_table(RbStoreSide *side, void *ask, RbCancel *cancel,
+                      RbProgress *progress, GError **error);
+void *rb_errand_ladder(RbStoreSide *side, void *ask, RbCancel *cancel,
+                       RbProgress *progress, GError **error);
+
+/* NULL → a pointer that is not NULL, to a static bool: has anybody changed the library? */
+void *rb_errand_watch(RbStoreSide *side, void *nothing, RbCancel *cancel,
+                      RbProgress *progress, GError **error);
+
+/* char * folder → RbWordsAnswer: looks there for every film that is not where it was. */
+void *rb_errand_find_films(RbStoreSide *side, void *folder, RbCancel *cancel,
+                           RbProgress *progress, GError **error);

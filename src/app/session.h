@@ -1,0 +1,76 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+#include <stdbool.h>
+
+#include "errands.h"
+
+/* What is open, chosen and known: the library behind its thread, the game, the snap, the
+ * filter. No widgets; the desks watch it. Main thread.
+ *
+ * Signals:
+ *   "state"     opening, progress, open, failed
+ *   "names"     vocabulary, playbook, games
+ *   "snaps"     the snaps of the game
+ *   "sheet"     the chosen snap and all that is shown of it
+ *   "figures"   the pairing table (new snapshot or filter)
+ *   "ladder"    the chosen pairing
+ *   "said" (char *)  what was done, or why not, in one sentence
+ *   "opened-snap"    a snap was opened from elsewhere: show its film */
+typedef enum {
+    RB_SESSION_EMPTY,
+    RB_SESSION_OPENING, /* progress: rb_session_get_progress() */
+    RB_SESSION_OPEN,
+    RB_SESSION_FAILED, /* rb_session_get_sentence() says why */
+} RbSessionState;
+
+#define RB_TYPE_SESSION (rb_session_get_type())
+G_DECLARE_FINAL_TYPE(RbSession, rb_session, RB, SESSION, GObject)
+
+RbSession *rb_session_new(void);
+
+void rb_session_open(RbSession *session, const char *path);
+/* The demo season in the user's data folder, made if it is not there. */
+void rb_session_open_demo(RbSession *session);
+/* Stops the opening or making that is under way. */
+void rb_session_cancel(RbSession *session);
+/* Closes the library and waits for its thread: for the end of the window. */
+void rb_session_close(RbSession *session);
+
+RbSessionState rb_session_get_state(RbSession *session);
+const char *rb_session_get_sentence(RbSession *session); /* (nullable) */
+bool rb_session_is_making_demo(RbSession *session);
+double rb_session_get_progress(RbSession *session, const char **what);
+const char *rb_session_get_path(RbSession *session);   /* (nullable) */
+const char *rb_session_get_person(RbSession *session); /* (nullable) */
+
+/* All (transfer none); NULL until known. */
+RbNames *rb_session_get_names(RbSession *session);
+GPtrArray *rb_session_get_snaps(RbSession *session); /* of RbSnap */
+const RbSheet *rb_session_get_sheet(RbSession *session);
+RbSnapshot *rb_session_get_snapshot(RbSession *session);
+const RbPairings *rb_session_get_pairings(RbSession *session);
+const RbLadderAnswer *rb_session_get_ladder(RbSession *session);
+
+RbGameId rb_session_get_game(RbSession *session);
+void rb_session_set_game(RbSession *session, RbGameId game);
+RbSnapId rb_session_get_snap(RbSession *session);
+void rb_session_set_snap(RbSession *session, RbSnapId snap);
+/* A snap of any game, from a list elsewhere. */
+void rb_session_open_snap(RbSession *session, RbSnapId snap);
+
+/* Sets one tag of the chosen snap: on disk before the next "sheet". */
+void rb_session_tag(RbSession *session, const char *field, const char *value);
+void rb_session_undo(RbSession *session);
+void rb_session_redo(RbSession *session);
+
+/* Figures are made while somebody looks at them. */
+void rb_session_want_figures(RbSession *session);
+const RbFilter *rb_session_get_filter(RbSession *session);
+void rb_session_take_filter(RbSession *session, RbFilter *filter); /* (transfer full) */
+/* Chooses a pairing; 0 for all concepts or coverages. */
+void rb_session_set_pairing(RbSession *session, RbConceptId concept, RbTermId coverage);
+void rb_session_get_pairing(RbSession *session, RbConceptId *concept, RbTermId *coverage);
+
+void rb_session_find_films(RbSession *session, const char *folder);

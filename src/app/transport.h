@@ -1,0 +1,13 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "deck.h"
+
+/* The line under the film: play, the film clock, the time since the snap, speed, angle, and
+ * the track with the marks. */
+#define RB_TYPE_TRANSPORT (rb_transport_get_type())
+G_DECLARE_FINAL_TYPE(RbTransport, rb_transport, RB, TRANSPORT, GtkWidget)
+
+void rb_transport_set_deck(RbTransport *transport, RbDeck *deck);

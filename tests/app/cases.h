@@ -1,0 +1,8 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "suite.h"
+
+TCase *rb_case_style(void);
+TCase *rb_case_views(void);
+TCase *rb_case_widgets(void);

@@ -1,0 +1,8 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "cases.h"
+
+int main(void)
+{
+    static const RbCaseMaker makers[] = { rb_case_views, rb_case_widgets, rb_case_style };
+    return rb_suite_main("app", makers, sizeof makers / sizeof makers[0]);
+}

@@ -291,6 +291,10 @@ static const char *token_for(const RbTag *tag)
         return "distance";
     case RB_TAG_WIDTH:
         return "width";
+    case RB_TAG_FORMATION:
+        return "formation";
+    case RB_TAG_STRONG:
+        return "strong";
     }
     return NULL;
 }

@@ -4,10 +4,13 @@
 TCase *rb_case_names(void);
 TCase *rb_case_filter_text(void);
 TCase *rb_case_taggable(void);
+TCase *rb_case_snapshot(void);
+TCase *rb_case_json(void);
 
 int main(void)
 {
     static const RbCaseMaker makers[] = { rb_case_names, rb_case_filter_text,
-                                          rb_case_taggable };
+                                          rb_case_taggable, rb_case_snapshot,
+                                          rb_case_json };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

@@ -28,6 +28,12 @@ RbSnapshotOptions rb_snapshot_options_default(void);
 /* options: (nullable). cancel: (nullable). Returns: (transfer full) (nullable): with `error`. */
 RbSnapshot *rb_snapshot_take(RbLibrary *library, const RbSnapshotOptions *options,
                              RbCancel *cancel, GError **error);
+/* The same from values in memory: the charts that count, at most one a snap, and clips (both in
+ * any order); snaps in the order wanted. All are copied. cancel: (nullable). */
+RbSnapshot *rb_snapshot_build(const RbNames *names, const GPtrArray *snaps,
+                              const GPtrArray *charts, const GPtrArray *clips,
+                              const RbSnapshotOptions *options, RbCancel *cancel,
+                              GError **error);
 RbSnapshot *rb_snapshot_ref(const RbSnapshot *snapshot);
 void rb_snapshot_unref(RbSnapshot *snapshot); /* NULL is allowed */
 
@@ -69,6 +75,15 @@ void rb_selection_pairings(const RbSelection *selection, RbPairings *pairings);
 void rb_selection_ladder(const RbSelection *selection, RbLadder *ladder);
 /* Some milliseconds: 2,000 bootstrap draws. */
 void rb_selection_break(const RbSelection *selection, RbBreak *found);
+
+/* "read 2 (Curl)", "no read": the route is named when the filter names one concept.
+ * Returns: (transfer full). */
+char *rb_selection_read_text(const RbSelection *selection, int read);
+/* The break in one sentence, with n and how sure it is. Returns: (transfer full). */
+char *rb_selection_break_text(const RbSelection *selection, const RbBreak *found);
+/* The pairing of at least RB_PAIRING_MIN dropbacks whose break point costs most beyond the
+ * norm; false when there is none. narrowed: (out) (transfer full): the selection of it. */
+bool rb_selection_costliest(const RbSelection *selection, RbSelection **narrowed);
 
 #define RB_ANY_CONCEPT ((RbConceptId){ 0 })
 #define RB_ANY_COVERAGE ((RbTermId){ 0 })

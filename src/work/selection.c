@@ -1,0 +1,238 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/work/snapshot.h"
+
+struct RbSelection {
+    RbSnapshot *snapshot; /* owned reference */
+    RbFilter *filter;     /* owned */
+    GArray *rows;         /* owned, of RbDropback: all that the filter accepts */
+    GArray *counted;      /* owned: those of them that count */
+    GArray *others;       /* owned: the norm's, all of which count */
+};
+
+typedef struct {
+    const RbSnapshot *snapshot;
+    const RbDropback *row;
+} Probe;
+
+static bool probe_value(const void *data, RbField field, int64_t *value)
+{
+    const Probe *probe = data;
+    return rb_snapshot_value(probe->snapshot, probe->row->snap, field, value);
+}
+
+/* What the other pairings of a table share with the one chosen: everything but the pairing
+ * itself and what was computed from it. */
+static RbFilter *filter_without_pairing(const RbFilter *filter)
+{
+    static const RbField own[] = { RB_FIELD_CONCEPT, RB_FIELD_CALL,  RB_FIELD_COVERAGE,
+                                   RB_FIELD_FAMILY,  RB_FIELD_STAGE, RB_FIELD_VERDICT,
+                                   RB_FIELD_READ };
+    RbFilter *rest = rb_filter_copy(filter);
+    for (size_t i = 0; i < G_N_ELEMENTS(own); i++) {
+        rb_filter_remove(rest, own[i]);
+    }
+    return rest;
+}
+
+/* Rows that `wider` (NULL: all) accepts and the selection's own filter does not. */
+static void collect_others(RbSelection *selection, const RbFilter *wider)
+{
+    int n = 0;
+    const RbDropback *rows = rb_snapshot_get_rows(selection->snapshot, &n);
+    for (int i = 0; i < n; i++) {
+        const Probe probe = { selection->snapshot, &rows[i] };
+        if (rows[i].in_ladder &&
+            (wider == NULL || rb_filter_matches(wider, &probe, probe_value)) &&
+            !rb_filter_matches(selection->filter, &probe, probe_value)) {
+            g_array_append_val(selection->others, rows[i]);
+        }
+    }
+}
+
+RbSelection *rb_selection_new(const RbSnapshot *snapshot, const RbFilter *filter)
+{
+    RbSelection *selection = g_new0(RbSelection, 1);
+    selection->snapshot = rb_snapshot_ref(snapshot);
+    selection->filter = filter != NULL ? rb_filter_copy(filter) : rb_filter_new();
+    selection->rows = g_array_new(FALSE, FALSE, sizeof(RbDropback));
+    selection->counted = g_array_new(FALSE, FALSE, sizeof(RbDropback));
+    selection->others = g_array_new(FALSE, FALSE, sizeof(RbDropback));
+    int n = 0;
+    const RbDropback *rows = rb_snapshot_get_rows(snapshot, &n);
+    for (int i = 0; i < n; i++) {
+        const Probe probe = { snapshot, &rows[i] };
+        if (!rb_filter_matches(selection->filter, &probe, probe_value)) {
+            continue;
+        }
+        g_array_append_val(selection->rows, rows[i]);
+        if (rows[i].in_ladder) {
+            g_array_append_val(selection->counted, rows[i]);
+        }
+    }
+    g_autoptr(RbFilter) wider = filter_without_pairing(selection->filter);
+    collect_others(selection, wider);
+    if (selection->others->len == 0) {
+        collect_others(selection, NULL);
+    }
+    return selection;
+}
+
+void rb_selection_free(RbSelection *selection)
+{
+    if (selection == NULL) {
+        return;
+    }
+    g_array_unref(selection->rows);
+    g_array_unref(selection->counted);
+    g_array_unref(selection->others);
+    rb_filter_free(selection->filter);
+    rb_snapshot_unref(selection->snapshot);
+    g_free(selection);
+}
+
+const RbSnapshot *rb_selection_get_snapshot(const RbSelection *selection)
+{
+    return selection->snapshot;
+}
+
+const RbFilter *rb_selection_get_filter(const RbSelection *selection)
+{
+    return selection->filter;
+}
+
+static const RbDropback *array_rows(const GArray *array, int *n)
+{
+    *n = (int)array->len;
+    return (const RbDropback *)(const void *)array->data;
+}
+
+const RbDropback *rb_selection_get_rows(const RbSelection *selection, int *n)
+{
+    return array_rows(selection->rows, n);
+}
+
+const RbDropback *rb_selection_get_others(const RbSelection *selection, int *n)
+{
+    return array_rows(selection->others, n);
+}
+
+void rb_selection_pairings(const RbSelection *selection, RbPairings *pairings)
+{
+    int n = 0;
+    const RbDropback *rows = array_rows(selection->counted, &n);
+    rb_pairings_build(rows, n, pairings);
+}
+
+void rb_selection_ladder(const RbSelection *selection, RbLadder *ladder)
+{
+    int n = 0;
+    const RbDropback *rows = array_rows(selection->counted, &n);
+    rb_ladder_build(rows, n, ladder);
+}
+
+void rb_selection_break(const RbSelection *selection, RbBreak *found)
+{
+    int n = 0;
+    int n_others = 0;
+    const RbDropback *rows = array_rows(selection->counted, &n);
+    const RbDropback *others = array_rows(selection->others, &n_others);
+    rb_break_find(rows, n, others, n_others, found);
+}
+
+GArray *rb_selection_snaps(const RbSelection *selection, RbConceptId concept,
+                           RbTermId coverage, int read, int stage)
+{
+    GArray *snaps = g_array_new(FALSE, FALSE, sizeof(RbSnapId));
+    int n = 0;
+    const RbDropback *rows = array_rows(selection->counted, &n);
+    for (int i = 0; i < n; i++) {
+        if ((concept.value == 0 || rows[i].concept.value == concept.value) &&
+            (coverage.value == 0 || rows[i].coverage.value == coverage.value) &&
+            (read == RB_ANY_READ || rows[i].stage_read == read) &&
+            (stage == RB_ANY_STAGE || (int)rows[i].stage == stage)) {
+            g_array_append_val(snaps, rows[i].snap);
+        }
+    }
+    return snaps;
+}
+
+/* The one concept that the filter names. */
+static const RbConcept *only_concept(const RbSelection *selection)
+{
+    const RbClause *clause = rb_filter_find(selection->filter, RB_FIELD_CONCEPT);
+    if (clause == NULL || clause->is_range || clause->values->len != 1) {
+        return NULL;
+    }
+    const RbConceptId id = { g_array_index(clause->values, int64_t, 0) };
+    return rb_names_find_concept(rb_snapshot_get_names(selection->snapshot), id);
+}
+
+char *rb_selection_read_text(const RbSelection *selection, int read)
+{
+    const RbConcept *concept = only_concept(selection);
+    const RbRead *of = concept != NULL ? rb_concept_find_read(concept, read) : NULL;
+    if (read == 0) {
+        return g_strdup("no read");
+    }
+    if (of == NULL) {
+        return g_strdup_printf("read %d", read);
+    }
+    return g_strdup_printf("read %d (%s)", read,
+                           rb_words_label(&rb_route_words, (int)of->route));
+}
+
+char *rb_selection_break_text(const RbSelection *selection, const RbBreak *found)
+{
+    if (!found->found) {
+        return g_strdup("No break point: nothing failed here.");
+    }
+    char points[G_ASCII_DTOSTR_BUF_SIZE];
+    char excess[G_ASCII_DTOSTR_BUF_SIZE];
+    g_ascii_formatd(points, sizeof points, "%+.2f", found->points);
+    g_ascii_formatd(excess, sizeof excess, "%.2f", found->excess);
+    g_autofree char *read = rb_selection_read_text(selection, found->read);
+    g_autofree char *stage =
+        g_utf8_strdown(rb_words_label(&rb_stage_words, (int)found->stage), -1);
+    g_autofree char *certainty =
+        g_utf8_strdown(rb_words_label(&rb_certainty_words, (int)found->certainty), -1);
+    return g_strdup_printf(
+        "Break point: %s, %s: %d of %u dropbacks ended there for %s points, %s lost beyond "
+        "the team's norm; %s (first again in %d %% of %d draws, seed %" G_GUINT64_FORMAT
+        ").",
+        read, stage, found->dropbacks, selection->counted->len, points, excess, certainty,
+        (int)(found->share * 100.0 + 0.5), found->draws, found->seed);
+}
+
+/* The selection of one cell of this selection's table. */
+static RbSelection *narrow(const RbSelection *selection, const RbTally *cell)
+{
+    g_autoptr(RbFilter) filter = rb_filter_copy(selection->filter);
+    rb_filter_remove(filter, RB_FIELD_CONCEPT);
+    rb_filter_remove(filter, RB_FIELD_COVERAGE);
+    rb_filter_add_value(filter, RB_FIELD_CONCEPT, cell->concept.value);
+    rb_filter_add_value(filter, RB_FIELD_COVERAGE, cell->coverage.value);
+    return rb_selection_new(selection->snapshot, filter);
+}
+
+bool rb_selection_costliest(const RbSelection *selection, RbSelection **narrowed)
+{
+    RbPairings pairings;
+    double most = 0.0;
+    *narrowed = NULL;
+    rb_selection_pairings(selection, &pairings);
+    for (int i = 0; i < pairings.n_cells; i++) {
+        if (pairings.cells[i].dropbacks < RB_PAIRING_MIN) {
+            continue;
+        }
+        RbBreak found;
+        g_autoptr(RbSelection) cell = narrow(selection, &pairings.cells[i]);
+        rb_selection_break(cell, &found);
+        if (found.found && (*narrowed == NULL || found.excess > most)) {
+            most = found.excess;
+            rb_selection_free(*narrowed);
+            *narrowed = g_steal_pointer(&cell);
+        }
+    }
+    rb_pairings_clear(&pairings);
+    return *narrowed != NULL;
+}

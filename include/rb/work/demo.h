@@ -21,6 +21,10 @@ typedef struct {
 
 RbDemoOptions rb_demo_options_default(void);
 
+/* Where the truth about a demo library lies: "truth.json" in its folder.
+ * Returns: (transfer full). */
+char *rb_demo_truth_path(const char *path);
+
 /* Writes the library at `path`, truth.json beside it, and films in the folder
  * "<library's name> film" beside it. Refuses when any of them is there. Cancelled or failed,
  * what was made is removed. cancel, progress: (nullable). */

@@ -47,9 +47,9 @@ typedef enum {
 } RbFilmStand;
 extern const RbWords rb_film_stand_words;
 
-/* Where a film stands: at its known path, or, when it is not there, among the files of
- * `folders` (and of the folder of the library) by fingerprint; a new place is remembered.
- * path: (out) (transfer full) (nullable). */
+/* Where a film stands: at a known path, or, when it is not there, by fingerprint among the
+ * files of `folders` (nullable, NULL at its end) and of the library's own folder; a new place is
+ * remembered. path: (out) (transfer full) (nullable). cancel: (nullable). */
 bool rb_library_find_film(RbLibrary *library, RbFilmId film, const char *const *folders,
                           RbFilmStand *stand, char **path, RbCancel *cancel,
                           GError **error);

@@ -64,7 +64,7 @@ const RbChart *rb_chart_that_counts(const GPtrArray *charts, RbPersonId lead);
 
 /* One journal action. */
 typedef struct {
-    int64_t action;
+    int64_t number;   /* of the action on the computer it was done on, 1 and up */
     int64_t stamp_us; /* Unix time */
     char *who;        /* owned */
     char *words;      /* owned: "coverage of snap 34 changed from Cover 3 to Quarters" */
@@ -81,8 +81,10 @@ GPtrArray *rb_library_load_history(RbLibrary *library, int limit, GError **error
 bool rb_library_undo(RbLibrary *library, char **words, GError **error);
 bool rb_library_redo(RbLibrary *library, char **words, GError **error);
 
-/* Writes a complete copy. Refuses a path where anything lies. */
-bool rb_library_backup(RbLibrary *library, const char *path, GError **error);
+/* Makes a complete copy in the folder of backups beside the library. One a day is made by
+ * itself, when a library that changed is opened or closed. path: (out) (nullable) (transfer
+ * full): where it is. */
+bool rb_library_backup(RbLibrary *library, char **path, GError **error);
 
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbLibrary, rb_library_close)
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbHistoryLine, rb_history_line_free)

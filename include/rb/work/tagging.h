@@ -92,22 +92,24 @@ typedef struct {
     const char *value;
 } RbTagChange;
 
-/* Sets tags of one snap in one journal action, in the chart of the person who works (made, as a
- * copy of nothing, if there is none) and the snap's facts. All or nothing. words: (out)
+/* Sets tags of one snap in one journal action, in the chart of the person who works (started
+ * from the chart that counts, if they have none) and the snap's facts. All or nothing. words: (out)
  * (nullable) (transfer full): what the history says; NULL when nothing was different. */
 bool rb_library_tag(RbLibrary *library, RbSnapId snap, const RbTagChange *changes, int n,
                     char **words, GError **error);
 
 /* Sets a mark of a clip to a frame, with its time. One journal action. */
-bool rb_library_set_mark(RbLibrary *library, const RbClip *clip, RbMarkKind kind,
+bool rb_library_set_mark(RbLibrary *library, RbClipId clip, RbMarkKind kind,
                          int64_t frame, RbTime time, int index_version, GError **error);
 
-/* Everything one screen shows of one snap, as values for any thread. */
+/* Everything a screen shows of one snap, as values for any thread. */
 typedef struct {
     RbNames *names; /* owned reference */
     RbSnap *snap;   /* owned */
-    RbChart *chart; /* owned: the person's own, or an empty one */
-    bool own;       /* false: `chart` is not saved yet */
+    RbChart
+        *chart; /* owned: the person's own; until there is one, a copy of the chart that
+                     * counts, or an empty one: what their first tag will start from */
+    bool own;   /* false: `chart` is not saved yet */
     RbChart
         *counts; /* owned, nullable: the chart that counts when it is somebody else's */
     GPtrArray *clips; /* owned, of RbClip */

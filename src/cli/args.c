@@ -1,0 +1,220 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <string.h>
+
+#include "rb/work/filter-text.h"
+
+#include "cli.h"
+
+GQuark cli_error_usage_quark(void)
+{
+    return g_quark_from_static_string("rb-cli-error-usage");
+}
+
+bool cli_usage_error(GError **error, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    g_autofree char *text = g_strdup_vprintf(format, arguments);
+    va_end(arguments);
+    g_set_error_literal(error, CLI_ERROR_USAGE, 0, text);
+    return false;
+}
+
+/* The options that every field of a filter has, by the tokens of rb_field_words. */
+const CliOption cli_filter_options[] = {
+    { "game", "GAME", "number in order of date, date, or title" },
+    { "opponent", "TEAM", "name of the other team" },
+    { "date", "DAYS", "2026-09-12, or 2026-09-01..2026-09-30" },
+    { "down", "DOWN", "1 to 4; several apart by commas, as for all of these" },
+    { "distance", "YARDS", "to gain: 3, 7-10, 11+" },
+    { "yards-to-goal", "YARDS", "to the goal line: 1-20" },
+    { "hash", "HASH", "left, middle or right" },
+    { "quarter", "QUARTER", "1 to 4, 5 for overtime" },
+    { "personnel", "GROUP", "11, 12 …" },
+    { "formation", "NAME", "2x2, 3x1 …" },
+    { "motion", "NAME", "jet, across …" },
+    { "quarterback", "JERSEY", "his number" },
+    { "call", "KIND", "single, mirrored, split or across" },
+    { "concept", "CONCEPT", "curl-flat, smash …" },
+    { "side-worked", "SIDE", "left or right" },
+    { "shell", "SHELL", "one-high, two-high …" },
+    { "coverage", "COVERAGE", "cover-3, quarters …" },
+    { "family", "FAMILY", "man, zone or match" },
+    { "technique", "TECHNIQUE", "of the corner on the side worked" },
+    { "rushers", "COUNT", "4, 5+ …" },
+    { "pressure", "PRESSURE", "none or came" },
+    { "result", "RESULT", "complete, sack …" },
+    { "verdict", "VERDICT", "on-read, late, passed-up …" },
+    { "stage", "STAGE", "eyes, covered, throw …" },
+    { "read", "READ", "the read at which it ended; 0 for none" },
+    { "practice", NULL, "count practice and 7-on-7 too" },
+    { NULL, NULL, NULL },
+};
+
+/* Options of every command. */
+static const CliOption common_options[] = {
+    { "json", NULL, "print JSON" },
+    { "help", NULL, "print this help" },
+    { NULL, NULL, NULL },
+};
+
+static const CliOption *find_in(const CliOption *options, const char *name)
+{
+    for (; options != NULL && options->name != NULL; options++) {
+        if (strcmp(options->name, name) == 0) {
+            return options;
+        }
+    }
+    return NULL;
+}
+
+static const CliOption *find_option(const CliCommand *command, const char *name)
+{
+    const CliOption *found = find_in(command->options, name);
+    if (found == NULL && command->filters) {
+        found = find_in(cli_filter_options, name);
+    }
+    return found != NULL ? found : find_in(common_options, name);
+}
+
+/* One option at argv[*i]; moves *i over a value of its own. */
+static bool parse_option(CliArgs *args, int argc, char **argv, int *i, GError **error)
+{
+    const char *text = argv[*i] + 2;
+    const char *equals = strchr(text, '=');
+    g_autofree char *name =
+        equals != NULL ? g_strndup(text, (gsize)(equals - text)) : g_strdup(text);
+    const CliOption *option = find_option(args->command, name);
+    if (option == NULL) {
+        return cli_usage_error(error, "%s has no option --%s.", args->command->name,
+                               name);
+    }
+    const char *value = NULL;
+    if (option->value == NULL && equals != NULL) {
+        return cli_usage_error(error, "--%s takes no value.", name);
+    }
+    if (option->value != NULL && equals != NULL) {
+        value = equals + 1;
+    } else if (option->value != NULL) {
+        if (*i + 1 >= argc) {
+            return cli_usage_error(error, "--%s needs a value: --%s %s.", name, name,
+                                   option->value);
+        }
+        value = argv[++*i];
+    }
+    g_ptr_array_add(args->names, (gpointer)option->name);
+    g_ptr_array_add(args->values, (gpointer)value);
+    return true;
+}
+
+bool cli_args_parse(CliArgs *args, const CliCommand *command, int argc, char **argv,
+                    GError **error)
+{
+    args->command = command;
+    args->words = g_ptr_array_new();
+    args->names = g_ptr_array_new();
+    args->values = g_ptr_array_new();
+    bool only_words = false;
+    for (int i = 0; i < argc; i++) {
+        if (!only_words && strcmp(argv[i], "--") == 0) {
+            only_words = true;
+        } else if (!only_words && strcmp(argv[i], "-h") == 0) {
+            g_ptr_array_add(args->names, (gpointer) "help");
+            g_ptr_array_add(args->values, NULL);
+        } else if (!only_words && g_str_has_prefix(argv[i], "--")) {
+            if (!parse_option(args, argc, argv, &i, error)) {
+                return false;
+            }
+        } else if (!only_words && argv[i][0] == '-' && argv[i][1] != '\0') {
+            return cli_usage_error(error, "%s has no option %s: options start with --.",
+                                   command->name, argv[i]);
+        } else {
+            g_ptr_array_add(args->words, argv[i]);
+        }
+    }
+    const int n = (int)args->words->len;
+    if (cli_has(args, "help")) {
+        return true;
+    }
+    if (n < command->least) {
+        return cli_usage_error(error, "%s needs %s.", command->name, command->words);
+    }
+    if (command->most >= 0 && n > command->most) {
+        return cli_usage_error(error, "%s does not know what to do with \"%s\".",
+                               command->name, cli_word(args, command->most));
+    }
+    return true;
+}
+
+void cli_args_clear(CliArgs *args)
+{
+    g_clear_pointer(&args->words, g_ptr_array_unref);
+    g_clear_pointer(&args->names, g_ptr_array_unref);
+    g_clear_pointer(&args->values, g_ptr_array_unref);
+}
+
+const char *cli_word(const CliArgs *args, int i)
+{
+    return i < (int)args->words->len ? args->words->pdata[i] : NULL;
+}
+
+bool cli_has(const CliArgs *args, const char *option)
+{
+    for (guint i = 0; i < args->names->len; i++) {
+        if (strcmp(args->names->pdata[i], option) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+const char *cli_value(const CliArgs *args, const char *option)
+{
+    for (guint i = args->names->len; i > 0; i--) {
+        if (strcmp(args->names->pdata[i - 1], option) == 0) {
+            return args->values->pdata[i - 1];
+        }
+    }
+    return NULL;
+}
+
+bool cli_parse_number(const char *what, const char *text, int64_t low, int64_t high,
+                      int64_t *number, GError **error)
+{
+    if (g_ascii_string_to_signed(text, 10, low, high, number, NULL)) {
+        return true;
+    }
+    return cli_usage_error(error,
+                           "%s is \"%s\", which is not a whole number from "
+                           "%" G_GINT64_FORMAT " to %" G_GINT64_FORMAT ".",
+                           what, text, low, high);
+}
+
+bool cli_number(const CliArgs *args, const char *option, int64_t low, int64_t high,
+                int64_t fallback, int64_t *number, GError **error)
+{
+    *number = fallback;
+    const char *text = cli_value(args, option);
+    if (text == NULL) {
+        return true;
+    }
+    g_autofree char *what = g_strconcat("--", option, NULL);
+    return cli_parse_number(what, text, low, high, number, error);
+}
+
+RbFilter *cli_filter(const CliArgs *args, const RbNames *names, GError **error)
+{
+    g_autoptr(RbFilter) filter = rb_filter_new();
+    for (guint i = 0; i < args->names->len; i++) {
+        int field = 0;
+        const char *text = args->values->pdata[i];
+        if (text == NULL || find_in(cli_filter_options, args->names->pdata[i]) == NULL ||
+            !rb_words_parse(&rb_field_words, args->names->pdata[i], &field)) {
+            continue;
+        }
+        if (!rb_filter_add_text(filter, names, (RbField)field, text, error)) {
+            return NULL;
+        }
+    }
+    return g_steal_pointer(&filter);
+}

@@ -1,0 +1,95 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/work/checks.h"
+#include "rb/work/json.h"
+
+#include "cli.h"
+
+static json_t *check_object(const RbGame *game, const RbCheck *check)
+{
+    json_t *object = json_object();
+    json_object_set_new(object, "game", rb_json_id(game->id.value));
+    json_object_set_new(object, "snap", rb_json_id(check->snap.value));
+    json_object_set_new(object, "number", json_integer(check->number));
+    json_object_set_new(object, "field", json_string(check->field));
+    json_object_set_new(object, "expected",
+                        check->expected != NULL ? json_string(check->expected)
+                                                : json_null());
+    json_object_set_new(object, "found",
+                        check->found != NULL ? json_string(check->found) : json_null());
+    json_object_set_new(object, "sentence", json_string(check->sentence));
+    return object;
+}
+
+/* Prints or collects what one game has. Returns how many; -1 with `error`. */
+static int check_game(RbLibrary *library, const RbGame *game, json_t *array,
+                      GError **error)
+{
+    g_autoptr(GPtrArray) checks = rb_library_check_game(library, game->id, error);
+    if (checks == NULL) {
+        return -1;
+    }
+    if (array == NULL && checks->len > 0) {
+        printf("%s\n", game->title);
+    }
+    for (guint i = 0; i < checks->len; i++) {
+        const RbCheck *check = checks->pdata[i];
+        if (array != NULL) {
+            json_array_append_new(array, check_object(game, check));
+        } else {
+            printf("  %s\n", check->sentence);
+        }
+    }
+    return (int)checks->len;
+}
+
+static CliExit run_check(const CliArgs *args, GError **error)
+{
+    g_autoptr(RbLibrary) library = rb_library_open_to_read(cli_word(args, 0), error);
+    g_autoptr(RbNames) names =
+        library != NULL ? rb_library_load_names(library, error) : NULL;
+    if (names == NULL) {
+        return CLI_REFUSED;
+    }
+    const RbGame *only = NULL;
+    if (cli_value(args, "game") != NULL) {
+        only = rb_names_parse_game(names, cli_value(args, "game"), error);
+        if (only == NULL) {
+            return CLI_REFUSED;
+        }
+    }
+    json_t *array = cli_has(args, "json") ? json_array() : NULL;
+    int total = 0;
+    for (guint i = 0; i < rb_names_games(names)->len; i++) {
+        const RbGame *game = rb_names_games(names)->pdata[i];
+        const int n =
+            only == NULL || only == game ? check_game(library, game, array, error) : 0;
+        if (n < 0) {
+            json_decref(array);
+            return CLI_REFUSED;
+        }
+        total += n;
+    }
+    if (array != NULL) {
+        cli_print_json(json_pack("{s:o}", "findings", array));
+    } else {
+        printf("%d finding%s.\n", total, total == 1 ? "" : "s");
+    }
+    return CLI_DONE;
+}
+
+static const CliOption check_options[] = {
+    { "game", "GAME", "only this one: number in order of date, date, or title" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_check = {
+    .name = "check",
+    .words = "LIBRARY",
+    .least = 1,
+    .most = 1,
+    .summary =
+        "Do the snaps of a game follow from one another, and the charts from them?",
+    .example = "check season.readbreak --game 3",
+    .options = check_options,
+    .run = run_check,
+};

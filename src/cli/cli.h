@@ -1,0 +1,106 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <glib.h>
+#include <jansson.h>
+#include <stdbool.h>
+#include <stdio.h>
+
+#include "rb/base/cancel.h"
+#include "rb/base/jobs.h"
+#include "rb/model/filter.h"
+#include "rb/work/names.h"
+#include "rb/work/snapshot.h"
+
+/* The exit codes are a promise to scripts. */
+typedef enum {
+    CLI_DONE = 0,
+    CLI_REFUSED = 1, /* input that cannot be used: one sentence on stderr */
+    CLI_USAGE = 2,   /* a command line that makes no sense */
+} CliExit;
+
+/* One option of a command. */
+typedef struct {
+    const char *name;  /* without the dashes */
+    const char *value; /* what stands for its value in the help; NULL: a flag */
+    const char *help;
+} CliOption;
+
+/* A command line, taken apart by its command's own tables. */
+typedef struct CliCommand CliCommand;
+typedef struct {
+    const CliCommand *command;
+    GPtrArray *words;  /* owned, of const char *: what is not an option */
+    GPtrArray *names;  /* owned, of const char *: options in the order given … */
+    GPtrArray *values; /* … and their values; NULL for flags */
+    RbCancel *cancel;  /* borrowed: set by Ctrl-C */
+} CliArgs;
+
+struct CliCommand {
+    const char *name;         /* "pairings", "film add" */
+    const char *words;        /* for the usage line: "LIBRARY FILE…" */
+    int least;                /* how many words it takes */
+    int most;                 /* -1: any number */
+    const char *summary;      /* one line */
+    const char *example;      /* without the program's name */
+    const CliOption *options; /* ends with a NULL name; nullable */
+    bool filters;             /* takes the options of filters too */
+    CliExit (*run)(const CliArgs *args, GError **error);
+};
+
+/* Every command, in the order of the help. */
+extern const CliCommand *const cli_commands[];
+extern const int cli_n_commands;
+
+extern const CliCommand cli_demo, cli_new, cli_film_add, cli_film_check, cli_film_frame,
+    cli_snaps, cli_tag, cli_verdicts, cli_pairings, cli_ladder, cli_check, cli_history,
+    cli_undo, cli_redo, cli_backup, cli_restore, cli_playbook_import, cli_playbook_export,
+    cli_playbook_check, cli_playbook_show;
+
+/* args.c */
+#define CLI_ERROR_USAGE (cli_error_usage_quark())
+GQuark cli_error_usage_quark(void);
+/* Takes `argv` apart; false with CLI_ERROR_USAGE. `args` is to be cleared either way. */
+bool cli_args_parse(CliArgs *args, const CliCommand *command, int argc, char **argv,
+                    GError **error);
+void cli_args_clear(CliArgs *args);
+const char *cli_word(const CliArgs *args, int i); /* NULL past the end */
+bool cli_has(const CliArgs *args, const char *option);
+/* The value given last; NULL when the option was not given. */
+const char *cli_value(const CliArgs *args, const char *option);
+/* A whole number; `fallback` when not given. False with CLI_ERROR_USAGE. */
+bool cli_number(const CliArgs *args, const char *option, int64_t low, int64_t high,
+                int64_t fallback, int64_t *number, GError **error);
+bool cli_parse_number(const char *what, const char *text, int64_t low, int64_t high,
+                      int64_t *number, GError **error);
+/* "a command line that makes no sense": returns false. */
+bool cli_usage_error(GError **error, const char *format, ...) G_GNUC_PRINTF(2, 3);
+/* The filter of the command's filter options; NULL with `error`. (transfer full) */
+RbFilter *cli_filter(const CliArgs *args, const RbNames *names, GError **error);
+
+/* help.c */
+void cli_print_help(FILE *out);
+void cli_print_command_help(const CliCommand *command, FILE *out);
+void cli_print_usage(const CliCommand *command, FILE *out);
+
+/* output.c: what people and machines read. */
+typedef struct CliTable CliTable;
+/* heads: NULL-ended; one that starts with ">" is of a column of numbers. */
+CliTable *cli_table_new(const char *const *heads);
+/* Takes as many texts as there are columns. (transfer full) each. */
+void cli_table_add(CliTable *table, ...);
+void cli_table_print(CliTable *table, FILE *out); /* and frees it */
+/* Prints and drops. */
+void cli_print_json(json_t *root);
+/* "+1.25", "-0.40"; a real minus would not survive every terminal. (transfer full) */
+char *cli_points(double points, bool has_points);
+/* "43 %" or "-" when n is 0. (transfer full) */
+char *cli_percent(int part, int n);
+/* A progress that writes to a terminal's last line; nothing when stderr is none. */
+RbProgress *cli_progress_new(void);
+void cli_progress_end(RbProgress *progress);
+
+/* A snapshot of a library and the selection of the command's filters. Both (transfer full);
+ * NULL with `error`. */
+RbSelection *cli_select(const CliArgs *args, const char *path, GError **error);
+extern const CliOption cli_filter_options[]; /* ends with a NULL name */

@@ -1,0 +1,248 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <string.h>
+
+#include "rb/model/situation.h"
+#include "rb/work/error.h"
+#include "rb/work/filter-text.h"
+#include "rb/work/json.h"
+
+#include "cli.h"
+
+/* verdicts, pairings, ladder: the figures of a library under a filter. */
+
+RbSelection *cli_select(const CliArgs *args, const char *path, GError **error)
+{
+    g_autoptr(RbLibrary) library = rb_library_open_to_read(path, error);
+    if (library == NULL) {
+        return NULL;
+    }
+    RbSnapshotOptions options = rb_snapshot_options_default();
+    options.practice = cli_has(args, "practice");
+    g_autoptr(RbSnapshot) snapshot =
+        rb_snapshot_take(library, &options, args->cancel, error);
+    if (snapshot == NULL) {
+        return NULL;
+    }
+    g_autoptr(RbFilter) filter = cli_filter(args, rb_snapshot_get_names(snapshot), error);
+    return filter != NULL ? rb_selection_new(snapshot, filter) : NULL;
+}
+
+static void print_filter(const RbSelection *selection)
+{
+    const RbNames *names = rb_snapshot_get_names(rb_selection_get_snapshot(selection));
+    g_autofree char *filter = rb_filter_text(names, rb_selection_get_filter(selection));
+    printf("%s\n\n", filter);
+}
+
+static void add_tally(CliTable *table, const RbNames *names, const RbTally *tally)
+{
+    const double each = tally->pointed > 0 ? tally->points / tally->pointed : 0.0;
+    const bool all = tally->concept.value == 0 && tally->coverage.value == 0;
+    cli_table_add(table, g_strdup(all ? "All" : rb_names_concept(names, tally->concept)),
+                  g_strdup(all ? "" : rb_names_term(names, tally->coverage)),
+                  g_strdup_printf("%d", tally->dropbacks),
+                  cli_percent(tally->successes, tally->dropbacks),
+                  cli_points(tally->points, tally->pointed > 0),
+                  cli_points(each, tally->pointed > 0),
+                  cli_percent(tally->right, tally->judged),
+                  cli_percent(tally->sacks, tally->dropbacks),
+                  cli_percent(tally->pressured, tally->dropbacks));
+}
+
+static CliExit run_pairings(const CliArgs *args, GError **error)
+{
+    g_autoptr(RbSelection) selection = cli_select(args, cli_word(args, 0), error);
+    if (selection == NULL) {
+        return CLI_REFUSED;
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(rb_json_pairings(selection));
+        return CLI_DONE;
+    }
+    const RbNames *names = rb_snapshot_get_names(rb_selection_get_snapshot(selection));
+    RbPairings pairings;
+    rb_selection_pairings(selection, &pairings);
+    print_filter(selection);
+    CliTable *table = cli_table_new((const char *const[]){
+        "Concept", "Coverage", ">Dropbacks", ">Success", ">Points", ">A dropback",
+        ">Right decision", ">Sacked", ">Pressured", NULL });
+    for (int i = 0; i < pairings.n_cells; i++) {
+        add_tally(table, names, &pairings.cells[i]);
+    }
+    add_tally(table, names, &pairings.all);
+    cli_table_print(table, stdout);
+    if (pairings.untagged > 0) {
+        printf(
+            "\n%d dropbacks stand outside the table: concept or coverage not tagged.\n",
+            pairings.untagged);
+    }
+    rb_pairings_clear(&pairings);
+    return CLI_DONE;
+}
+
+const CliCommand cli_pairings = {
+    .name = "pairings",
+    .words = "LIBRARY",
+    .least = 1,
+    .most = 1,
+    .summary = "Each concept against each coverage: dropbacks, success, points.",
+    .example = "pairings season.readbreak --down 3 --distance 7-10",
+    .filters = true,
+    .run = run_pairings,
+};
+
+static void print_ladder(const RbSelection *selection)
+{
+    RbLadder ladder;
+    RbBreak found;
+    rb_selection_ladder(selection, &ladder);
+    rb_selection_break(selection, &found);
+    print_filter(selection);
+    CliTable *table = cli_table_new(
+        (const char *const[]){ "Read", "Ended at", ">Dropbacks", ">Points", NULL });
+    for (int read = 0; read <= RB_READS_MAX; read++) {
+        for (int stage = 0; stage < RB_STAGES; stage++) {
+            const RbLadderCell *cell = &ladder.cells[read][stage];
+            if (cell->dropbacks > 0) {
+                cli_table_add(table, rb_selection_read_text(selection, read),
+                              g_strdup(rb_words_label(&rb_stage_words, stage)),
+                              g_strdup_printf("%d", cell->dropbacks),
+                              cli_points(cell->points, cell->pointed > 0));
+            }
+        }
+    }
+    cli_table_add(table, g_strdup("All"), g_strdup(""),
+                  g_strdup_printf("%d", ladder.dropbacks),
+                  cli_points(ladder.points, ladder.pointed > 0));
+    cli_table_print(table, stdout);
+    g_autofree char *sentence = rb_selection_break_text(selection, &found);
+    printf("\n%s\n", sentence);
+}
+
+static CliExit run_ladder(const CliArgs *args, GError **error)
+{
+    g_autoptr(RbSelection) selection = cli_select(args, cli_word(args, 0), error);
+    if (selection == NULL) {
+        return CLI_REFUSED;
+    }
+    if (cli_has(args, "costliest")) {
+        RbSelection *costliest = NULL;
+        if (!rb_selection_costliest(selection, &costliest)) {
+            g_set_error(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
+                        "No pairing has the %d dropbacks it takes to look for a break "
+                        "point: tag more snaps or widen the filter.",
+                        RB_PAIRING_MIN);
+            return CLI_REFUSED;
+        }
+        rb_selection_free(selection);
+        selection = costliest;
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(rb_json_ladder(selection));
+    } else {
+        print_ladder(selection);
+    }
+    return CLI_DONE;
+}
+
+static const CliOption ladder_options[] = {
+    { "costliest", NULL, "of the pairing whose break point costs most" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_ladder = {
+    .name = "ladder",
+    .words = "LIBRARY",
+    .least = 1,
+    .most = 1,
+    .summary = "At which read and stage dropbacks ended, and the break point.",
+    .example = "ladder season.readbreak --concept curl-flat --coverage cover-3",
+    .options = ladder_options,
+    .filters = true,
+    .run = run_ladder,
+};
+
+static char *read_text(int read)
+{
+    return read > 0 ? g_strdup_printf("%d", read) : g_strdup("-");
+}
+
+static char *ball_text(const RbSnapshot *snapshot, RbSnapId snap)
+{
+    const RbTaggable *field = rb_taggable_parse("ball", NULL);
+    return rb_taggable_show(field, rb_snapshot_get_names(snapshot),
+                            rb_snapshot_find_snap(snapshot, snap),
+                            rb_snapshot_find_chart(snapshot, snap));
+}
+
+static void add_verdict(CliTable *table, const RbSnapshot *snapshot,
+                        const RbDropback *row)
+{
+    const RbNames *names = rb_snapshot_get_names(snapshot);
+    const RbSnap *snap = rb_snapshot_find_snap(snapshot, row->snap);
+    char *settle = rb_snapshot_settle(snapshot, row->snap);
+    cli_table_add(
+        table, rb_names_snap_text(names, snap), rb_situation_down_text(&snap->situation),
+        g_strdup(rb_names_concept(names, row->concept)),
+        g_strdup(rb_names_term(names, row->coverage)),
+        g_strdup(rb_words_label(&rb_verdict_words, (int)row->verdict)),
+        read_text(row->right_read), ball_text(snapshot, row->snap),
+        g_strdup(rb_words_label(&rb_stage_words, (int)row->stage)),
+        cli_points(row->points, row->has_points), settle != NULL ? settle : g_strdup(""));
+}
+
+static void print_reasons(const RbSnapshot *snapshot, const RbDropback *row)
+{
+    const RbNames *names = rb_snapshot_get_names(snapshot);
+    g_autofree char *snap =
+        rb_names_snap_text(names, rb_snapshot_find_snap(snapshot, row->snap));
+    g_autoptr(GPtrArray) reasons = rb_snapshot_reasons(snapshot, row->snap);
+    printf("\n%s: %s\n", snap, rb_words_label(&rb_verdict_words, (int)row->verdict));
+    for (guint i = 0; i < reasons->len; i++) {
+        printf("  %s\n", (const char *)reasons->pdata[i]);
+    }
+}
+
+static CliExit run_verdicts(const CliArgs *args, GError **error)
+{
+    g_autoptr(RbSelection) selection = cli_select(args, cli_word(args, 0), error);
+    if (selection == NULL) {
+        return CLI_REFUSED;
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(rb_json_verdicts(selection));
+        return CLI_DONE;
+    }
+    const RbSnapshot *snapshot = rb_selection_get_snapshot(selection);
+    int n = 0;
+    const RbDropback *rows = rb_selection_get_rows(selection, &n);
+    print_filter(selection);
+    CliTable *table = cli_table_new((const char *const[]){
+        "Snap", "Down", "Concept", "Coverage", "Verdict", ">Right read", "Ball",
+        "Ended at", ">Points", "Would settle it", NULL });
+    for (int i = 0; i < n; i++) {
+        add_verdict(table, snapshot, &rows[i]);
+    }
+    cli_table_print(table, stdout);
+    for (int i = 0; cli_has(args, "reasons") && i < n; i++) {
+        print_reasons(snapshot, &rows[i]);
+    }
+    return CLI_DONE;
+}
+
+static const CliOption verdicts_options[] = {
+    { "reasons", NULL, "why, in sentences" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_verdicts = {
+    .name = "verdicts",
+    .words = "LIBRARY",
+    .least = 1,
+    .most = 1,
+    .summary = "The judgment of each decision, with what would settle an open one.",
+    .example = "verdicts season.readbreak --quarterback 12 --verdict passed-up --reasons",
+    .options = verdicts_options,
+    .filters = true,
+    .run = run_verdicts,
+};

@@ -1,0 +1,279 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <string.h>
+
+#include "rb/base/error.h"
+#include "rb/work/error.h"
+#include "rb/work/films.h"
+#include "rb/work/json.h"
+
+#include "cli.h"
+
+static void print_look(const RbFilmLook *look)
+{
+    g_autofree char *length = rb_time_text(look->length_us);
+    printf("%s: %s, %dx%d, %" G_GINT64_FORMAT " frames, %s\n", look->title, look->codec,
+           look->width, look->height, look->frames, length);
+    for (guint i = 0; i < look->remarks->len; i++) {
+        printf("  %s\n", (const char *)look->remarks->pdata[i]);
+    }
+}
+
+static RbFilmLook *look_at(const CliArgs *args, const char *path, GError **error)
+{
+    RbProgress *progress = cli_progress_new();
+    RbFilmLook *look = rb_film_look(path, args->cancel, progress, error);
+    cli_progress_end(progress);
+    return look;
+}
+
+/* All files are looked at before the library is touched: a bad one among them changes
+ * nothing. Returns: (transfer full): of RbFilmLook. */
+static GPtrArray *look_at_all(const CliArgs *args, guint from, GError **error)
+{
+    g_autoptr(GPtrArray) looks =
+        g_ptr_array_new_with_free_func((GDestroyNotify)rb_film_look_free);
+    for (guint i = from; i < args->words->len; i++) {
+        RbFilmLook *look = look_at(args, args->words->pdata[i], error);
+        if (look == NULL) {
+            return NULL;
+        }
+        g_ptr_array_add(looks, look);
+    }
+    return g_steal_pointer(&looks);
+}
+
+static bool parse_place(const CliArgs *args, RbLibrary *library, RbAngle *angle,
+                        RbGameId *game, GError **error)
+{
+    int value = RB_ANGLE_WIDE;
+    const char *angle_text = cli_value(args, "angle");
+    if (angle_text != NULL && !rb_words_parse(&rb_angle_words, angle_text, &value)) {
+        return cli_usage_error(error, "--angle is wide, tight or other, not \"%s\".",
+                               angle_text);
+    }
+    *angle = (RbAngle)value;
+    *game = (RbGameId){ 0 };
+    if (cli_value(args, "game") == NULL) {
+        return true;
+    }
+    g_autoptr(RbNames) names = rb_library_load_names(library, error);
+    const RbGame *found =
+        names != NULL ? rb_names_parse_game(names, cli_value(args, "game"), error) : NULL;
+    if (found == NULL) {
+        return false;
+    }
+    *game = found->id;
+    return true;
+}
+
+static CliExit run_add(const CliArgs *args, GError **error)
+{
+    RbAngle angle = RB_ANGLE_WIDE;
+    RbGameId game = { 0 };
+    g_autoptr(RbLibrary) library =
+        rb_library_open(cli_word(args, 0), cli_value(args, "as"), error);
+    if (library == NULL || !parse_place(args, library, &angle, &game, error)) {
+        return CLI_REFUSED;
+    }
+    g_autoptr(GPtrArray) looks = look_at_all(args, 1, error);
+    if (looks == NULL) {
+        return CLI_REFUSED;
+    }
+    json_t *array = json_array();
+    for (guint i = 0; i < looks->len; i++) {
+        const RbFilmLook *look = looks->pdata[i];
+        bool added = false;
+        if (!rb_library_add_film(library, look, angle, game, &added, error)) {
+            json_decref(array);
+            return CLI_REFUSED;
+        }
+        json_t *object = rb_json_film_look(look);
+        json_object_set_new(object, "added", json_boolean(added));
+        json_array_append_new(array, object);
+        if (!cli_has(args, "json")) {
+            print_look(look);
+            puts(added ? "  added" : "  known already; its place is noted");
+        }
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(json_pack("{s:O}", "films", array));
+    }
+    json_decref(array);
+    return CLI_DONE;
+}
+
+static const CliOption add_options[] = {
+    { "angle", "ANGLE", "wide, tight or other (default: wide)" },
+    { "game", "GAME", "the game it shows: number in order of date, date, or title" },
+    { "as", "NAME", "the member of the staff who adds it (default: you)" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_film_add = {
+    .name = "film add",
+    .words = "LIBRARY FILE…",
+    .least = 2,
+    .most = -1,
+    .summary = "Makes films known to a library; the files stay where they are.",
+    .example = "film add season.readbreak --angle wide --game 3 wide.mp4",
+    .options = add_options,
+    .run = run_add,
+};
+
+/* One film of a library: where it is. Returns false with `error`. */
+static bool check_film(const CliArgs *args, RbLibrary *library, const RbFilm *film,
+                       json_t *array, int *missing, GError **error)
+{
+    const char *folders[] = { cli_value(args, "search"), NULL };
+    RbFilmStand stand = RB_FILM_MISSING;
+    g_autofree char *path = NULL;
+    RbProgress *progress = cli_progress_new();
+    const bool ok =
+        rb_library_find_film(library, film->id, folders[0] != NULL ? folders : NULL,
+                             &stand, &path, args->cancel, progress, error);
+    cli_progress_end(progress);
+    if (!ok) {
+        return false;
+    }
+    *missing += path == NULL ? 1 : 0;
+    if (array == NULL) {
+        printf("%s: %s%s%s\n", film->title,
+               rb_words_label(&rb_film_stand_words, (int)stand), path != NULL ? ": " : "",
+               path != NULL ? path : "");
+        return true;
+    }
+    json_t *object = json_object();
+    json_object_set_new(object, "film", rb_json_id(film->id.value));
+    json_object_set_new(object, "title", json_string(film->title));
+    json_object_set_new(object, "stand",
+                        json_string(rb_words_token(&rb_film_stand_words, (int)stand)));
+    json_object_set_new(object, "path", path != NULL ? json_string(path) : json_null());
+    json_array_append_new(array, object);
+    return true;
+}
+
+static CliExit check_library(const CliArgs *args, GError **error)
+{
+    g_autoptr(RbLibrary) library = rb_library_open(cli_word(args, 0), NULL, error);
+    g_autoptr(GPtrArray) films =
+        library != NULL ? rb_library_load_films(library, error) : NULL;
+    if (films == NULL) {
+        return CLI_REFUSED;
+    }
+    json_t *array = cli_has(args, "json") ? json_array() : NULL;
+    int missing = 0;
+    for (guint i = 0; i < films->len; i++) {
+        if (!check_film(args, library, films->pdata[i], array, &missing, error)) {
+            json_decref(array);
+            return CLI_REFUSED;
+        }
+    }
+    if (array != NULL) {
+        cli_print_json(json_pack("{s:o}", "films", array));
+    }
+    if (missing > 0) {
+        g_set_error(
+            error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
+            "%d of %u films of %s cannot be found: connect the drive they are on, "
+            "or name a folder to look in with --search.",
+            missing, films->len, cli_word(args, 0));
+        return CLI_REFUSED;
+    }
+    return CLI_DONE;
+}
+
+static CliExit run_film_check(const CliArgs *args, GError **error)
+{
+    if (g_str_has_suffix(cli_word(args, 0), ".readbreak") && args->words->len == 1) {
+        return check_library(args, error);
+    }
+    g_autoptr(GPtrArray) looks = look_at_all(args, 0, error);
+    if (looks == NULL) {
+        return CLI_REFUSED;
+    }
+    json_t *array = json_array();
+    for (guint i = 0; i < looks->len; i++) {
+        json_array_append_new(array, rb_json_film_look(looks->pdata[i]));
+        if (!cli_has(args, "json")) {
+            print_look(looks->pdata[i]);
+        }
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(json_pack("{s:O}", "films", array));
+    }
+    json_decref(array);
+    return CLI_DONE;
+}
+
+static const CliOption check_options[] = {
+    { "search", "FOLDER", "for a library: look here for films that moved" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_film_check = {
+    .name = "film check",
+    .words = "LIBRARY | FILE…",
+    .least = 1,
+    .most = -1,
+    .summary = "Says what a film is, or whether each film of a library is in its place.",
+    .example = "film check season.readbreak --search /media/film",
+    .options = check_options,
+    .run = run_film_check,
+};
+
+static CliExit print_frame(const CliArgs *args, const RbPicture *picture)
+{
+    g_autofree char *md5 = rb_picture_md5(picture);
+    const RbTime time = rb_picture_get_time(picture);
+    if (cli_has(args, "json")) {
+        g_autofree char *base = g_strdup_printf("%d/%d", time.base.num, time.base.den);
+        cli_print_json(json_pack("{s:I, s:I, s:s, s:i, s:i, s:b, s:s}", "frame",
+                                 (json_int_t)rb_picture_get_ordinal(picture), "pts",
+                                 (json_int_t)time.ticks, "time_base", base, "width",
+                                 rb_picture_get_width(picture), "height",
+                                 rb_picture_get_height(picture), "doubtful",
+                                 (int)rb_picture_is_doubtful(picture), "md5", md5));
+        return CLI_DONE;
+    }
+    printf("Frame %" G_GINT64_FORMAT ": %dx%d, pts %" G_GINT64_FORMAT
+           " in %d/%d s, MD5 of its planes %s\n",
+           rb_picture_get_ordinal(picture), rb_picture_get_width(picture),
+           rb_picture_get_height(picture), time.ticks, time.base.num, time.base.den, md5);
+    return CLI_DONE;
+}
+
+static CliExit run_frame(const CliArgs *args, GError **error)
+{
+    const char *path = cli_word(args, 0);
+    const char *out = cli_value(args, "out");
+    int64_t frame = 0;
+    if (!cli_parse_number("FRAME", cli_word(args, 1), 0, INT64_MAX, &frame, error)) {
+        return CLI_USAGE;
+    }
+    if (out != NULL) {
+        g_autoptr(RbPicture) shown =
+            rb_film_still(path, frame, RB_PIXELS_BGRA, args->cancel, error);
+        if (shown == NULL || !rb_picture_write_png(shown, out, error)) {
+            return CLI_REFUSED;
+        }
+    }
+    g_autoptr(RbPicture) planes =
+        rb_film_still(path, frame, RB_PIXELS_I420, args->cancel, error);
+    return planes != NULL ? print_frame(args, planes) : CLI_REFUSED;
+}
+
+static const CliOption frame_options[] = {
+    { "out", "FILE", "write it as PNG; refuses a name that is taken" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_film_frame = {
+    .name = "film frame",
+    .words = "FILE FRAME",
+    .least = 2,
+    .most = 2,
+    .summary = "One frame by its number in the order shown, from 0.",
+    .example = "film frame wide.mp4 1234 --out frame.png",
+    .options = frame_options,
+    .run = run_frame,
+};

@@ -1,0 +1,221 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/store/backup.h"
+#include "rb/work/library.h"
+
+#include "cli.h"
+
+/* history, undo, redo, backup, restore. */
+
+/* "2026-09-13 01:42". Returns: (transfer full). */
+static char *stamp_text(int64_t stamp_us)
+{
+    g_autoptr(GDateTime) moment = g_date_time_new_from_unix_local(stamp_us / 1000000);
+    return moment != NULL ? g_date_time_format(moment, "%Y-%m-%d %H:%M") : g_strdup("?");
+}
+
+static CliExit run_history(const CliArgs *args, GError **error)
+{
+    int64_t limit = 0;
+    if (!cli_number(args, "limit", 1, G_MAXINT, 0, &limit, error)) {
+        return CLI_USAGE;
+    }
+    g_autoptr(RbLibrary) library = rb_library_open_to_read(cli_word(args, 0), error);
+    g_autoptr(GPtrArray) lines =
+        library != NULL ? rb_library_load_history(library, (int)limit, error) : NULL;
+    if (lines == NULL) {
+        return CLI_REFUSED;
+    }
+    const bool json = cli_has(args, "json");
+    json_t *array = json ? json_array() : NULL;
+    CliTable *table = json ? NULL
+                           : cli_table_new((const char *const[]){ ">No.", "When", "Who",
+                                                                  "What", "", NULL });
+    for (guint i = 0; i < lines->len; i++) {
+        const RbHistoryLine *line = lines->pdata[i];
+        if (json) {
+            json_array_append_new(array, json_pack("{s:I, s:I, s:s, s:s, s:b}", "number",
+                                                   (json_int_t)line->number, "stamp_us",
+                                                   (json_int_t)line->stamp_us, "who",
+                                                   line->who, "words", line->words,
+                                                   "undone", (int)line->undone));
+        } else {
+            cli_table_add(table, g_strdup_printf("%" G_GINT64_FORMAT, line->number),
+                          stamp_text(line->stamp_us), g_strdup(line->who),
+                          g_strdup(line->words), g_strdup(line->undone ? "undone" : ""));
+        }
+    }
+    if (json) {
+        cli_print_json(json_pack("{s:o}", "history", array));
+    } else {
+        cli_table_print(table, stdout);
+    }
+    return CLI_DONE;
+}
+
+static const CliOption history_options[] = {
+    { "limit", "N", "only the newest N" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_history = {
+    .name = "history",
+    .words = "LIBRARY",
+    .least = 1,
+    .most = 1,
+    .summary = "Who changed what and when, the newest first.",
+    .example = "history season.readbreak --limit 20",
+    .options = history_options,
+    .run = run_history,
+};
+
+typedef bool (*Step)(RbLibrary *library, char **words, GError **error);
+
+static CliExit run_step(const CliArgs *args, Step step, GError **error)
+{
+    int64_t steps = 1;
+    if (!cli_number(args, "steps", 1, 100000, 1, &steps, error)) {
+        return CLI_USAGE;
+    }
+    g_autoptr(RbLibrary) library =
+        rb_library_open(cli_word(args, 0), cli_value(args, "as"), error);
+    if (library == NULL) {
+        return CLI_REFUSED;
+    }
+    json_t *done = json_array();
+    for (int64_t i = 0; i < steps; i++) {
+        g_autofree char *words = NULL;
+        if (!step(library, &words, error)) {
+            /* Fewer steps than asked is no failure once there was one. */
+            if (i > 0) {
+                g_clear_error(error);
+                break;
+            }
+            json_decref(done);
+            return CLI_REFUSED;
+        }
+        json_array_append_new(done, json_string(words));
+        if (!cli_has(args, "json")) {
+            puts(words);
+        }
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(json_pack("{s:O}", "done", done));
+    }
+    json_decref(done);
+    return CLI_DONE;
+}
+
+static CliExit run_undo(const CliArgs *args, GError **error)
+{
+    return run_step(args, rb_library_undo, error);
+}
+
+static CliExit run_redo(const CliArgs *args, GError **error)
+{
+    return run_step(args, rb_library_redo, error);
+}
+
+static const CliOption step_options[] = {
+    { "steps", "N", "that many, or as many as there are (default: 1)" },
+    { "as", "NAME", "the member of the staff who asks (default: you)" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_undo = {
+    .name = "undo",
+    .words = "LIBRARY",
+    .least = 1,
+    .most = 1,
+    .summary = "Takes back the last action made on this computer.",
+    .example = "undo season.readbreak --steps 3",
+    .options = step_options,
+    .run = run_undo,
+};
+
+const CliCommand cli_redo = {
+    .name = "redo",
+    .words = "LIBRARY",
+    .least = 1,
+    .most = 1,
+    .summary = "Does again what was undone last.",
+    .example = "redo season.readbreak",
+    .options = step_options,
+    .run = run_redo,
+};
+
+static CliExit list_backups(const CliArgs *args, GError **error)
+{
+    g_autoptr(GPtrArray) paths = rb_backup_list(cli_word(args, 0), error);
+    if (paths == NULL) {
+        return CLI_REFUSED;
+    }
+    json_t *array = json_array();
+    for (guint i = 0; i < paths->len; i++) {
+        json_array_append_new(array, json_string(paths->pdata[i]));
+        if (!cli_has(args, "json")) {
+            puts(paths->pdata[i]);
+        }
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(json_pack("{s:O}", "backups", array));
+    }
+    json_decref(array);
+    return CLI_DONE;
+}
+
+static CliExit run_backup(const CliArgs *args, GError **error)
+{
+    if (cli_has(args, "list")) {
+        return list_backups(args, error);
+    }
+    g_autoptr(RbLibrary) library = rb_library_open(cli_word(args, 0), NULL, error);
+    g_autofree char *path = NULL;
+    if (library == NULL || !rb_library_backup(library, &path, error)) {
+        return CLI_REFUSED;
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(json_pack("{s:s}", "backup", path));
+    } else {
+        printf("Backed up to %s\n", path);
+    }
+    return CLI_DONE;
+}
+
+static const CliOption backup_options[] = {
+    { "list", NULL, "list the backups there are" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_backup = {
+    .name = "backup",
+    .words = "LIBRARY",
+    .least = 1,
+    .most = 1,
+    .summary = "Copies a library, safely while others use it, or lists the copies.",
+    .example = "backup season.readbreak",
+    .options = backup_options,
+    .run = run_backup,
+};
+
+static CliExit run_restore(const CliArgs *args, GError **error)
+{
+    if (!rb_backup_restore(cli_word(args, 0), cli_word(args, 1), error)) {
+        return CLI_REFUSED;
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(json_pack("{s:s}", "library", cli_word(args, 1)));
+    } else {
+        printf("Restored to %s\n", cli_word(args, 1));
+    }
+    return CLI_DONE;
+}
+
+const CliCommand cli_restore = {
+    .name = "restore",
+    .words = "BACKUP LIBRARY",
+    .least = 2,
+    .most = 2,
+    .summary = "Makes a new library from a backup; nothing is replaced.",
+    .example = "restore \"season backups/2026-09-13.readbreak\" again.readbreak",
+    .run = run_restore,
+};

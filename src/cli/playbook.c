@@ -1,0 +1,178 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/work/json.h"
+#include "rb/work/playbooks.h"
+
+#include "cli.h"
+
+static CliExit run_check(const CliArgs *args, GError **error)
+{
+    int count = 0;
+    if (!rb_playbook_check_file(cli_word(args, 0), &count, error)) {
+        return CLI_REFUSED;
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(json_pack("{s:i}", "concepts", count));
+    } else {
+        printf("%s is sound: %d concept%s.\n", cli_word(args, 0), count,
+               count == 1 ? "" : "s");
+    }
+    return CLI_DONE;
+}
+
+const CliCommand cli_playbook_check = {
+    .name = "playbook check",
+    .words = "FILE",
+    .least = 1,
+    .most = 1,
+    .summary = "Reads a playbook file and says what is wrong with it, by line.",
+    .example = "playbook check passing.json",
+    .run = run_check,
+};
+
+static CliExit run_import(const CliArgs *args, GError **error)
+{
+    int changed = 0;
+    g_autoptr(RbLibrary) library =
+        rb_library_open(cli_word(args, 0), cli_value(args, "as"), error);
+    if (library == NULL ||
+        !rb_library_import_playbook(library, cli_word(args, 1), &changed, error)) {
+        return CLI_REFUSED;
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(json_pack("{s:i}", "changed", changed));
+    } else {
+        printf("%d concept%s new or different.\n", changed, changed == 1 ? "" : "s");
+    }
+    return CLI_DONE;
+}
+
+static const CliOption import_options[] = {
+    { "as", "NAME", "the member of the staff who asks (default: you)" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_playbook_import = {
+    .name = "playbook import",
+    .words = "LIBRARY FILE",
+    .least = 2,
+    .most = 2,
+    .summary = "Takes the concepts of a playbook file into a library.",
+    .example = "playbook import season.readbreak passing.json",
+    .options = import_options,
+    .run = run_import,
+};
+
+static CliExit run_export(const CliArgs *args, GError **error)
+{
+    g_autoptr(RbLibrary) library = rb_library_open_to_read(cli_word(args, 0), error);
+    if (library == NULL ||
+        !rb_library_export_playbook(library, cli_word(args, 1), error)) {
+        return CLI_REFUSED;
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(json_pack("{s:s}", "file", cli_word(args, 1)));
+    } else {
+        printf("Playbook written to %s\n", cli_word(args, 1));
+    }
+    return CLI_DONE;
+}
+
+const CliCommand cli_playbook_export = {
+    .name = "playbook export",
+    .words = "LIBRARY FILE",
+    .least = 2,
+    .most = 2,
+    .summary = "Writes the playbook of a library to a file.",
+    .example = "playbook export season.readbreak passing.json",
+    .run = run_export,
+};
+
+/* "at 1.8 s", "3 steps, 1 hitch". Returns: (transfer full). */
+static char *clock_text(const RbClock *clock)
+{
+    switch (clock->kind) {
+    case RB_CLOCK_UNKNOWN:
+        break;
+    case RB_CLOCK_SECONDS:
+        return g_strdup_printf("%d.%02d s", clock->ms / 1000, clock->ms % 1000 / 10);
+    case RB_CLOCK_FOOTWORK:
+        return g_strdup_printf("%d step%s, %d hitch%s", clock->steps,
+                               clock->steps == 1 ? "" : "s", clock->hitches,
+                               clock->hitches == 1 ? "" : "es");
+    }
+    return g_strdup("");
+}
+
+static void print_concept(const RbConcept *concept)
+{
+    printf("%s (%s)\n\n", concept->name, concept->token);
+    CliTable *table = cli_table_new(
+        (const char *const[]){ ">Read", "Route", "Run by", "Clock", "Key", "", NULL });
+    for (guint i = 0; i < concept->reads->len; i++) {
+        const RbRead *read = concept->reads->pdata[i];
+        cli_table_add(table, g_strdup_printf("%d", read->number),
+                      g_strdup(rb_words_label(&rb_route_words, (int)read->route)),
+                      g_strdup(rb_words_label(&rb_runner_words, (int)read->runner)),
+                      clock_text(&read->clock),
+                      g_strdup(read->key != NULL ? read->key : ""),
+                      g_strdup(read->outlet      ? "outlet"
+                               : read->clear_out ? "clear-out"
+                                                 : ""));
+    }
+    cli_table_print(table, stdout);
+    for (guint i = 0; i < concept->rules->len; i++) {
+        const RbRule *rule = concept->rules->pdata[i];
+        printf("%sRule %u: %s\n", i == 0 ? "\n" : "", i + 1, rule->name);
+    }
+}
+
+static void print_playbook(const RbNames *names)
+{
+    CliTable *table = cli_table_new(
+        (const char *const[]){ "Concept", "Token", ">Reads", ">Rules", NULL });
+    for (guint i = 0; i < rb_names_concepts(names)->len; i++) {
+        const RbConcept *concept = rb_names_concepts(names)->pdata[i];
+        cli_table_add(table, g_strdup(concept->name), g_strdup(concept->token),
+                      g_strdup_printf("%u", concept->reads->len),
+                      g_strdup_printf("%u", concept->rules->len));
+    }
+    cli_table_print(table, stdout);
+}
+
+static CliExit run_show(const CliArgs *args, GError **error)
+{
+    g_autoptr(RbLibrary) library = rb_library_open_to_read(cli_word(args, 0), error);
+    g_autoptr(RbNames) names =
+        library != NULL ? rb_library_load_names(library, error) : NULL;
+    if (names == NULL) {
+        return CLI_REFUSED;
+    }
+    const char *wanted = cli_word(args, 1);
+    const RbConcept *concept =
+        wanted != NULL ? rb_names_parse_concept(names, wanted, error) : NULL;
+    if (wanted != NULL && concept == NULL) {
+        return CLI_REFUSED;
+    }
+    if (cli_has(args, "json")) {
+        json_t *root = rb_json_playbook(names, concept, error);
+        if (root == NULL) {
+            return CLI_REFUSED;
+        }
+        cli_print_json(root);
+    } else if (concept != NULL) {
+        print_concept(concept);
+    } else {
+        print_playbook(names);
+    }
+    return CLI_DONE;
+}
+
+const CliCommand cli_playbook_show = {
+    .name = "playbook show",
+    .words = "LIBRARY [CONCEPT]",
+    .least = 1,
+    .most = 2,
+    .summary = "The concepts of a library, or the reads and rules of one.",
+    .example = "playbook show season.readbreak curl-flat",
+    .run = run_show,
+};

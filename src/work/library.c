@@ -1,0 +1,507 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/work/library.h"
+
+#include <string.h>
+
+#include "rb/base/error.h"
+#include "rb/book/playbook.h"
+#include "rb/store/backup.h"
+#include "rb/store/films.h"
+#include "rb/store/history.h"
+#include "rb/store/playbook.h"
+#include "rb/store/snaps.h"
+#include "rb/store/staff.h"
+#include "rb/work/error.h"
+
+#include "library-private.h"
+
+struct RbLibrary {
+    RbStore *store;    /* owned */
+    char *person_name; /* owned */
+    RbPersonId person; /* from the name, so that one person on two laptops is one */
+    RbNames *names;    /* owned, nullable: of `names_version` */
+    int64_t version;   /* data_version last looked at */
+    int64_t changes;   /* that this object made or noticed */
+    int64_t told;      /* value of `changes` that has_changed() last reported */
+};
+
+/* The person's own name as the system knows it. Returns: (transfer full). */
+static char *name_of_user(void)
+{
+    const char *real = g_get_real_name();
+    if (real != NULL && *real != '\0' && strcmp(real, "Unknown") != 0) {
+        return g_strdup(real);
+    }
+    const char *user = g_get_user_name();
+    return g_strdup(user != NULL && *user != '\0' ? user : "Coach");
+}
+
+static RbLibrary *library_new(RbStore *store, const char *person)
+{
+    RbLibrary *library = g_new0(RbLibrary, 1);
+    library->store = store;
+    library->person_name = person != NULL ? g_strdup(person) : name_of_user();
+    library->person.value = rb_id_from_text("person", library->person_name, NULL);
+    library->version = rb_store_data_version(store, NULL);
+    return library;
+}
+
+static bool seed(RbStore *store, GError **error)
+{
+    if (!rb_store_begin(store, (RbPersonId){ 0 }, "New library", error)) {
+        return false;
+    }
+    g_autoptr(GPtrArray) terms = rb_vocabulary_defaults();
+    for (guint i = 0; i < terms->len; i++) {
+        if (!rb_store_save_term(store, terms->pdata[i], error)) {
+            rb_store_rollback(store);
+            return false;
+        }
+    }
+    return rb_store_commit(store, error);
+}
+
+RbLibrary *rb_library_create(const char *path, const char *person, GError **error)
+{
+    RbStore *store = rb_store_create(path, error);
+    if (store == NULL) {
+        return NULL;
+    }
+    if (!seed(store, error)) {
+        rb_store_free(store);
+        return NULL;
+    }
+    return library_new(store, person);
+}
+
+RbLibrary *rb_library_open(const char *path, const char *person, GError **error)
+{
+    RbStore *store = rb_store_open(path, error);
+    if (store == NULL) {
+        return NULL;
+    }
+    /* A full disk must not keep a person from their library. */
+    g_autoptr(GError) failure = NULL;
+    if (!rb_store_backup_if_due(store, NULL, &failure)) {
+        g_message("No backup of today: %s", failure->message);
+    }
+    return library_new(store, person);
+}
+
+RbLibrary *rb_library_open_to_read(const char *path, GError **error)
+{
+    g_autoptr(GError) failure = NULL;
+    RbStore *store = rb_store_open_read_only(path, &failure);
+    /* An older library can be read once it is brought up to date. */
+    if (store == NULL &&
+        g_error_matches(failure, RB_STORE_ERROR, RB_STORE_ERROR_READ_ONLY)) {
+        return rb_library_open(path, NULL, error);
+    }
+    if (store == NULL) {
+        g_propagate_error(error, g_steal_pointer(&failure));
+        return NULL;
+    }
+    return library_new(store, NULL);
+}
+
+void rb_library_close(RbLibrary *library)
+{
+    if (library == NULL) {
+        return;
+    }
+    if (!rb_store_is_read_only(library->store)) {
+        rb_store_backup_if_due(library->store, NULL, NULL);
+    }
+    rb_store_free(library->store);
+    rb_names_unref(library->names);
+    g_free(library->person_name);
+    g_free(library);
+}
+
+const char *rb_library_get_path(const RbLibrary *library)
+{
+    return rb_store_get_path(library->store);
+}
+
+RbPersonId rb_library_get_person(const RbLibrary *library)
+{
+    return library->person;
+}
+
+const char *rb_library_get_person_name(const RbLibrary *library)
+{
+    return library->person_name;
+}
+
+RbStore *rb_library_store(RbLibrary *library)
+{
+    return library->store;
+}
+
+/* Drops what is cached when somebody else has committed. */
+static void notice_others(RbLibrary *library)
+{
+    const int64_t version = rb_store_data_version(library->store, NULL);
+    if (version != library->version) {
+        library->version = version;
+        library->changes++;
+        g_clear_pointer(&library->names, rb_names_unref);
+    }
+}
+
+bool rb_library_has_changed(RbLibrary *library)
+{
+    notice_others(library);
+    const bool changed = library->changes != library->told;
+    library->told = library->changes;
+    return changed;
+}
+
+bool rb_library_begin(RbLibrary *library, const char *words, GError **error)
+{
+    if (!rb_store_begin(library->store, library->person, words, error)) {
+        return false;
+    }
+    g_autoptr(RbPerson) person = rb_person_new(library->person, library->person_name);
+    if (!rb_store_save_person(library->store, person, error)) {
+        rb_store_rollback(library->store);
+        return false;
+    }
+    return true;
+}
+
+bool rb_library_commit(RbLibrary *library, bool names, GError **error)
+{
+    if (!rb_store_commit(library->store, error)) {
+        return false;
+    }
+    library->changes++;
+    if (names) {
+        g_clear_pointer(&library->names, rb_names_unref);
+    }
+    return true;
+}
+
+void rb_library_rollback(RbLibrary *library)
+{
+    rb_store_rollback(library->store);
+}
+
+bool rb_library_not_found(GError **error, GError *from, const char *sentence)
+{
+    if (g_error_matches(from, RB_STORE_ERROR, RB_STORE_ERROR_UNKNOWN)) {
+        g_error_free(from);
+        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND, "%s",
+                            sentence);
+    }
+    g_propagate_error(error, from);
+    return false;
+}
+
+static void free_concept(void *concept)
+{
+    rb_concept_free(concept);
+}
+
+static GPtrArray *load_concepts(RbStore *store, const GPtrArray *terms, GError **error)
+{
+    g_autoptr(GPtrArray) rows = rb_store_list_concepts(store, error);
+    if (rows == NULL) {
+        return NULL;
+    }
+    g_autoptr(GPtrArray) concepts = g_ptr_array_new_with_free_func(free_concept);
+    for (guint i = 0; i < rows->len; i++) {
+        const RbConceptRow *row = rows->pdata[i];
+        RbConcept *concept = rb_concept_parse(row->document, terms, error);
+        if (concept == NULL) {
+            g_prefix_error(error, "The concept %s of this library cannot be read. ",
+                           row->name);
+            return NULL;
+        }
+        concept->id = row->id;
+        concept->revision = row->revision;
+        g_ptr_array_add(concepts, concept);
+    }
+    return g_steal_pointer(&concepts);
+}
+
+static RbNames *load_names(RbStore *store, GError **error)
+{
+    g_autoptr(GPtrArray) terms = rb_store_list_terms(store, error);
+    g_autoptr(GPtrArray) concepts =
+        terms != NULL ? load_concepts(store, terms, error) : NULL;
+    g_autoptr(GPtrArray) games =
+        concepts != NULL ? rb_store_list_games(store, error) : NULL;
+    g_autoptr(GPtrArray) teams = games != NULL ? rb_store_list_teams(store, error) : NULL;
+    g_autoptr(GPtrArray) players =
+        teams != NULL ? rb_store_list_players(store, (RbTeamId){ 0 }, error) : NULL;
+    g_autoptr(GPtrArray) people =
+        players != NULL ? rb_store_list_people(store, error) : NULL;
+    if (people == NULL) {
+        return NULL;
+    }
+    return rb_names_new(g_steal_pointer(&terms), g_steal_pointer(&concepts),
+                        g_steal_pointer(&games), g_steal_pointer(&teams),
+                        g_steal_pointer(&players), g_steal_pointer(&people));
+}
+
+RbNames *rb_library_load_names(RbLibrary *library, GError **error)
+{
+    notice_others(library);
+    if (library->names == NULL) {
+        library->names = load_names(library->store, error);
+    }
+    return library->names != NULL ? rb_names_ref(library->names) : NULL;
+}
+
+GPtrArray *rb_library_load_snaps(RbLibrary *library, RbGameId game, GError **error)
+{
+    return rb_store_list_snaps(library->store, game, error);
+}
+
+RbSnap *rb_library_load_snap(RbLibrary *library, RbSnapId snap, GError **error)
+{
+    GError *failure = NULL;
+    RbSnap *found = rb_store_load_snap(library->store, snap, &failure);
+    if (found == NULL) {
+        g_autofree char *sentence = g_strdup_printf(
+            "There is no snap with the id %" G_GINT64_FORMAT " in this library.",
+            snap.value);
+        rb_library_not_found(error, failure, sentence);
+    }
+    return found;
+}
+
+RbSnap *rb_library_load_snap_numbered(RbLibrary *library, RbGameId game, int number,
+                                      GError **error)
+{
+    g_autoptr(GPtrArray) snaps = rb_store_list_snaps(library->store, game, error);
+    if (snaps == NULL) {
+        return NULL;
+    }
+    int last = 0;
+    for (guint i = 0; i < snaps->len; i++) {
+        const RbSnap *snap = snaps->pdata[i];
+        if (snap->number == number) {
+            return rb_snap_copy(snap);
+        }
+        last = MAX(last, snap->number);
+    }
+    g_autoptr(RbNames) names = rb_library_load_names(library, error);
+    if (names != NULL) {
+        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
+                     "%s has no snap %d: its last is %d.", rb_names_game(names, game),
+                     number, last);
+    }
+    return NULL;
+}
+
+GPtrArray *rb_library_load_charts(RbLibrary *library, RbSnapId snap, GError **error)
+{
+    g_autoptr(RbSnap) found = rb_library_load_snap(library, snap, error);
+    if (found == NULL) {
+        return NULL;
+    }
+    g_autoptr(GPtrArray) people = rb_store_list_people(library->store, error);
+    if (people == NULL) {
+        return NULL;
+    }
+    GPtrArray *charts = g_ptr_array_new_with_free_func((GDestroyNotify)rb_chart_free);
+    for (guint i = 0; i < people->len; i++) {
+        const RbPerson *person = people->pdata[i];
+        g_autoptr(GError) failure = NULL;
+        RbChart *chart = rb_store_find_chart(library->store, snap, person->id, &failure);
+        if (chart != NULL) {
+            g_ptr_array_add(charts, chart);
+        } else if (!g_error_matches(failure, RB_STORE_ERROR, RB_STORE_ERROR_UNKNOWN)) {
+            g_propagate_error(error, g_steal_pointer(&failure));
+            g_ptr_array_unref(charts);
+            return NULL;
+        }
+    }
+    return charts;
+}
+
+GPtrArray *rb_library_load_clips(RbLibrary *library, RbSnapId snap, GError **error)
+{
+    return rb_store_list_clips(library->store, snap, error);
+}
+
+GPtrArray *rb_library_load_films(RbLibrary *library, GError **error)
+{
+    return rb_store_list_films(library->store, (RbGameId){ 0 }, error);
+}
+
+char *rb_library_film_path(RbLibrary *library, RbFilmId film, GError **error)
+{
+    g_autoptr(GPtrArray) paths = rb_store_list_film_paths(library->store, film, error);
+    if (paths == NULL || paths->len == 0) {
+        return NULL;
+    }
+    for (guint i = 0; i < paths->len; i++) {
+        if (g_file_test(paths->pdata[i], G_FILE_TEST_IS_REGULAR)) {
+            return g_strdup(paths->pdata[i]);
+        }
+    }
+    return g_strdup(paths->pdata[0]); /* the last place it was seen, for the message */
+}
+
+const RbChart *rb_chart_that_counts(const GPtrArray *charts, RbPersonId lead)
+{
+    const RbChart *newest = NULL;
+    for (guint i = 0; i < charts->len; i++) {
+        const RbChart *chart = charts->pdata[i];
+        if (lead.value != 0 && chart->author.value == lead.value) {
+            return chart;
+        }
+        if (newest == NULL || chart->stamp_us > newest->stamp_us) {
+            newest = chart;
+        }
+    }
+    return newest;
+}
+
+static const RbChart *chart_of(const GPtrArray *charts, RbPersonId author)
+{
+    for (guint i = 0; i < charts->len; i++) {
+        const RbChart *chart = charts->pdata[i];
+        if (chart->author.value == author.value) {
+            return chart;
+        }
+    }
+    return NULL;
+}
+
+RbChart *rb_library_own_chart(RbLibrary *library, const RbNames *names,
+                              const RbSnap *snap, bool *own, RbChart **counts,
+                              GError **error)
+{
+    g_autoptr(GPtrArray) charts = rb_library_load_charts(library, snap->id, error);
+    if (charts == NULL) {
+        return NULL;
+    }
+    const RbGame *game = rb_names_find_game(names, snap->game);
+    const RbPersonId lead = game != NULL ? game->lead : (RbPersonId){ 0 };
+    const RbChart *counting = rb_chart_that_counts(charts, lead);
+    const RbChart *mine = chart_of(charts, library->person);
+    *own = mine != NULL;
+    if (counts != NULL && counting != NULL && counting != mine) {
+        *counts = rb_chart_copy(counting);
+    }
+    if (mine != NULL) {
+        return rb_chart_copy(mine);
+    }
+    if (counting == NULL) {
+        return rb_chart_new(snap->id, library->person);
+    }
+    RbChart *start = rb_chart_copy(counting);
+    start->id = rb_chart_id(snap->id, library->person);
+    start->author = library->person;
+    start->stamp_us = 0;
+    return start;
+}
+
+void rb_history_line_free(RbHistoryLine *line)
+{
+    if (line != NULL) {
+        g_free(line->who);
+        g_free(line->words);
+        g_free(line);
+    }
+}
+
+static void free_line(void *line)
+{
+    rb_history_line_free(line);
+}
+
+/* What an entry is, for people: an undo tells of the action that it took back. */
+static char *entry_words(const RbHistoryEntry *entry)
+{
+    switch (entry->type) {
+    case RB_ACTION_UNDO:
+        return g_strdup_printf("Undone: %s", entry->words);
+    case RB_ACTION_REDO:
+        return g_strdup_printf("Redone: %s", entry->words);
+    case RB_ACTION_DO:
+    case RB_ACTION_FORGET:
+        break;
+    }
+    return g_strdup(entry->words);
+}
+
+GPtrArray *rb_library_load_history(RbLibrary *library, int limit, GError **error)
+{
+    g_autoptr(GPtrArray) entries = rb_store_list_history(
+        library->store, INT64_MAX, limit > 0 ? limit : G_MAXINT, error);
+    if (entries == NULL) {
+        return NULL;
+    }
+    GPtrArray *lines = g_ptr_array_new_with_free_func(free_line);
+    for (guint i = 0; i < entries->len; i++) {
+        const RbHistoryEntry *entry = entries->pdata[i];
+        RbHistoryLine *line = g_new0(RbHistoryLine, 1);
+        line->number = entry->id.number;
+        line->stamp_us = entry->when_us;
+        line->who = g_strdup(entry->who);
+        line->words = entry_words(entry);
+        line->undone = entry->undone;
+        g_ptr_array_add(lines, line);
+    }
+    return lines;
+}
+
+typedef bool (*Step)(RbStore *store, RbPersonId person, char **words, GPtrArray **skipped,
+                     GError **error);
+
+static bool step(RbLibrary *library, Step take, const char *done, const char *nothing,
+                 char **words, GError **error)
+{
+    g_autofree char *meant = NULL;
+    g_autoptr(GPtrArray) skipped = NULL;
+    GError *failure = NULL;
+    if (!take(library->store, library->person, &meant, &skipped, &failure)) {
+        if (g_error_matches(failure, RB_STORE_ERROR, RB_STORE_ERROR_NOTHING)) {
+            g_error_free(failure);
+            return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND, "%s",
+                                nothing);
+        }
+        g_propagate_error(error, failure);
+        return false;
+    }
+    library->changes++;
+    g_clear_pointer(&library->names, rb_names_unref);
+    GString *text = g_string_new(NULL);
+    g_string_printf(text, "%s: %s", done, meant != NULL ? meant : "");
+    if (skipped != NULL && skipped->len > 0) {
+        g_string_append(text, "; left as it is, because it was changed since: ");
+        for (guint i = 0; i < skipped->len; i++) {
+            const RbChange *change = skipped->pdata[i];
+            g_string_append_printf(text, "%s%s of %s", i == 0 ? "" : ", ", change->column,
+                                   change->table);
+        }
+    }
+    if (words != NULL) {
+        *words = g_string_free(text, FALSE);
+    } else {
+        g_string_free(text, TRUE);
+    }
+    return true;
+}
+
+bool rb_library_undo(RbLibrary *library, char **words, GError **error)
+{
+    return step(library, rb_store_undo, "Undone", "There is nothing to undo.", words,
+                error);
+}
+
+bool rb_library_redo(RbLibrary *library, char **words, GError **error)
+{
+    return step(library, rb_store_redo, "Redone", "There is nothing to redo.", words,
+                error);
+}
+
+bool rb_library_backup(RbLibrary *library, char **path, GError **error)
+{
+    return rb_store_backup(library->store, path, error);
+}

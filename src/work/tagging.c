@@ -1,0 +1,209 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/work/tagging.h"
+
+#include <string.h>
+
+#include "rb/base/error.h"
+#include "rb/store/films.h"
+#include "rb/store/snaps.h"
+#include "rb/work/error.h"
+
+#include "judging.h"
+#include "library-private.h"
+
+/* What is being changed, before and after. */
+typedef struct {
+    RbNames *names;     /* owned reference */
+    RbSnap *old_snap;   /* owned */
+    RbChart *old_chart; /* owned */
+    RbSnap *snap;       /* owned */
+    RbChart *chart;     /* owned */
+    bool saved;         /* the person has a chart of this snap already */
+    bool snap_differs;
+    bool chart_differs;
+} Edit;
+
+static void edit_clear(Edit *edit)
+{
+    rb_names_unref(edit->names);
+    rb_snap_free(edit->old_snap);
+    rb_chart_free(edit->old_chart);
+    rb_snap_free(edit->snap);
+    rb_chart_free(edit->chart);
+}
+
+static bool edit_start(Edit *edit, RbLibrary *library, RbSnapId snap, GError **error)
+{
+    bool own = false;
+    edit->names = rb_library_load_names(library, error);
+    if (edit->names == NULL) {
+        return false;
+    }
+    edit->old_snap = rb_library_load_snap(library, snap, error);
+    if (edit->old_snap == NULL) {
+        return false;
+    }
+    edit->old_chart =
+        rb_library_own_chart(library, edit->names, edit->old_snap, &own, NULL, error);
+    if (edit->old_chart == NULL) {
+        return false;
+    }
+    edit->snap = rb_snap_copy(edit->old_snap);
+    edit->chart = rb_chart_copy(edit->old_chart);
+    return true;
+}
+
+/* Every field is looked at: setting one may have moved another that keeps step with it. */
+static void find_differences(Edit *edit)
+{
+    int n = 0;
+    const RbTaggable *fields = rb_taggables(&n);
+    for (int i = 0; i < n; i++) {
+        g_autofree char *old =
+            rb_taggable_get(&fields[i], edit->names, edit->old_snap, edit->old_chart);
+        g_autofree char *new =
+            rb_taggable_get(&fields[i], edit->names, edit->snap, edit->chart);
+        if (strcmp(old, new) != 0) {
+            *(fields[i].is_fact ? &edit->snap_differs : &edit->chart_differs) = true;
+        }
+    }
+}
+
+/* "coverage of snap 34 changed from Cover 3 to Quarters", "set to …", "cleared (was …)".
+ * Returns: (transfer full). */
+static char *one_change_text(const Edit *edit, const RbTaggable *field)
+{
+    g_autofree char *old =
+        rb_taggable_show(field, edit->names, edit->old_snap, edit->old_chart);
+    g_autofree char *new = rb_taggable_show(field, edit->names, edit->snap, edit->chart);
+    g_autofree char *had =
+        rb_taggable_get(field, edit->names, edit->old_snap, edit->old_chart);
+    g_autofree char *has = rb_taggable_get(field, edit->names, edit->snap, edit->chart);
+    g_autofree char *label = g_utf8_strdown(field->label, -1);
+    const int number = edit->snap->number;
+    if (*had == '\0') {
+        return g_strdup_printf("%s of snap %d set to %s", label, number, new);
+    }
+    if (*has == '\0') {
+        return g_strdup_printf("%s of snap %d cleared (was %s)", label, number, old);
+    }
+    return g_strdup_printf("%s of snap %d changed from %s to %s", label, number, old,
+                           new);
+}
+
+static char *many_changes_text(const Edit *edit, const RbTagChange *changes, int n)
+{
+    GString *text = g_string_new(NULL);
+    g_string_printf(text, "%d tags of snap %d: ", n, edit->snap->number);
+    for (int i = 0; i < n; i++) {
+        const RbTaggable *field = rb_taggable_parse(changes[i].field, NULL);
+        g_autofree char *label = g_utf8_strdown(field->label, -1);
+        g_autofree char *new =
+            rb_taggable_show(field, edit->names, edit->snap, edit->chart);
+        g_string_append_printf(text, "%s%s %s", i == 0 ? "" : ", ", label, new);
+    }
+    return g_string_free(text, FALSE);
+}
+
+static char *changes_text(const Edit *edit, const RbTagChange *changes, int n)
+{
+    g_autofree char *what =
+        n == 1 ? one_change_text(edit, rb_taggable_parse(changes[0].field, NULL))
+               : many_changes_text(edit, changes, n);
+    return g_strdup_printf("%s (%s)", what, rb_names_game(edit->names, edit->snap->game));
+}
+
+static bool edit_save(const Edit *edit, RbLibrary *library, const char *words,
+                      GError **error)
+{
+    RbStore *store = rb_library_store(library);
+    if (!rb_library_begin(library, words, error)) {
+        return false;
+    }
+    if ((edit->snap_differs && !rb_store_save_snap(store, edit->snap, error)) ||
+        (edit->chart_differs && !rb_store_save_chart(store, edit->chart, error))) {
+        rb_library_rollback(library);
+        return false;
+    }
+    return rb_library_commit(library, false, error);
+}
+
+static bool apply(Edit *edit, const RbTagChange *changes, int n, GError **error)
+{
+    for (int i = 0; i < n; i++) {
+        const RbTaggable *field = rb_taggable_parse(changes[i].field, error);
+        if (field == NULL || !rb_taggable_set(field, edit->names, edit->snap, edit->chart,
+                                              changes[i].value, error)) {
+            return false;
+        }
+    }
+    find_differences(edit);
+    return true;
+}
+
+bool rb_library_tag(RbLibrary *library, RbSnapId snap, const RbTagChange *changes, int n,
+                    char **words, GError **error)
+{
+    Edit edit = { 0 };
+    g_autofree char *text = NULL;
+    bool ok = edit_start(&edit, library, snap, error) && apply(&edit, changes, n, error);
+    if (ok && (edit.snap_differs || edit.chart_differs)) {
+        text = changes_text(&edit, changes, n);
+        ok = edit_save(&edit, library, text, error);
+    }
+    edit_clear(&edit);
+    if (ok && words != NULL) {
+        *words = g_steal_pointer(&text);
+    }
+    return ok;
+}
+
+/* Puts the mark among the clip's own, in place of one of its kind. */
+static void put_mark(RbClip *clip, const RbMark *mark)
+{
+    for (guint i = 0; i < clip->marks->len; i++) {
+        RbMark *old = &g_array_index(clip->marks, RbMark, i);
+        if (old->kind == mark->kind) {
+            const RbMarkId id = old->id;
+            *old = *mark;
+            old->id = id;
+            return;
+        }
+    }
+    g_array_append_vals(clip->marks, mark, 1);
+}
+
+bool rb_library_set_mark(RbLibrary *library, RbClipId clip_id, RbMarkKind kind,
+                         int64_t frame, RbTime time, int index_version, GError **error)
+{
+    RbStore *store = rb_library_store(library);
+    g_autoptr(RbClip) clip = rb_store_load_clip(store, clip_id, error);
+    g_autoptr(RbSnap) snap =
+        clip != NULL ? rb_library_load_snap(library, clip->snap, error) : NULL;
+    g_autoptr(RbNames) names =
+        snap != NULL ? rb_library_load_names(library, error) : NULL;
+    if (names == NULL) {
+        return false;
+    }
+    const RbMark mark = {
+        .clip = clip_id,
+        .kind = kind,
+        .frame = frame,
+        .time = time,
+        .index_version = index_version,
+    };
+    put_mark(clip, &mark);
+    g_autofree char *kind_name =
+        g_utf8_strdown(rb_words_label(&rb_mark_words, (int)kind), -1);
+    g_autofree char *words =
+        g_strdup_printf("mark \"%s\" of snap %d set at frame %" G_GINT64_FORMAT " (%s)",
+                        kind_name, snap->number, frame, rb_names_game(names, snap->game));
+    if (!rb_library_begin(library, words, error)) {
+        return false;
+    }
+    if (!rb_store_save_clip(store, clip, error)) {
+        rb_library_rollback(library);
+        return false;
+    }
+    return rb_library_commit(library, false, error);
+}

@@ -1,10 +1,404 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <libavutil/cpu.h>
+#include <libavutil/pixdesc.h>
 #include <stdlib.h>
+#include <string.h>
+#include <sys/mman.h>
 
+#include "rb/film/error.h"
+
+#include "convert.h"
+#include "reader.h"
 #include "roles.h"
+#include "scan.h"
+
+#define WAITING_MAX 64
+
+typedef struct {
+    int fd;
+    int threads;
+    int rotation; /* the container's; -1: it says nothing, so a frame may */
+    AVRational stream_shape;
+    RbIndex *index;
+    bool reading; /* `reader` is open */
+    Reader reader;
+    Converter converter;
+    uint8_t *ring;
+    RbAskRing ring_size;
+    /* messages taken in while decoding, oldest first */
+    Asked waiting[WAITING_MAX];
+    int n_waiting;
+    uint64_t serial; /* of the frame being made */
+    bool dropped;    /* it is not wanted any more */
+} ReadRole;
+
+static int rotation_of_side_data(const AVFrame *frame)
+{
+    const AVFrameSideData *side =
+        av_frame_get_side_data(frame, AV_FRAME_DATA_DISPLAYMATRIX);
+    if (side == NULL || side->size < 9 * sizeof(int32_t)) {
+        return 0;
+    }
+    return rotation_of_matrix((const int32_t *)(void *)side->data);
+}
+
+/* The container's word counts; where it has none, the picture's own. Never both. */
+static int rotation_of_stream(const AVStream *stream)
+{
+    size_t size = 0;
+    const uint8_t *matrix =
+        av_stream_get_side_data(stream, AV_PKT_DATA_DISPLAYMATRIX, &size);
+    if (matrix == NULL || size < 9 * sizeof(int32_t)) {
+        return -1;
+    }
+    return rotation_of_matrix((const int32_t *)(const void *)matrix);
+}
+
+static AVRational shape_of(AVRational stream, AVRational frame)
+{
+    const AVRational shape = stream.num > 0 && stream.den > 0 ? stream : frame;
+    return shape.num > 0 && shape.den > 0 ? shape : (AVRational){ 1, 1 };
+}
+
+static void copy_name(char name[RB_NAME_ROOM], const char *text)
+{
+    if (text != NULL) {
+        memcpy(name, text, strnlen(text, RB_NAME_ROOM - 1));
+    }
+}
+
+/* A film is one when at least one picture can be decoded. */
+static bool first_frame(Source *source)
+{
+    bool drained = false;
+    for (int fed = 0;;) {
+        const int result = avcodec_receive_frame(source->codec, source->frame);
+        if (result == 0) {
+            return true;
+        }
+        if (drained || fed > 600 || result == AVERROR_EOF) {
+            return false;
+        }
+        if (source_next_packet(source)) {
+            (void)avcodec_send_packet(source->codec, source->packet); /* next one, then */
+            fed++;
+        } else {
+            avcodec_send_packet(source->codec, NULL);
+            drained = true;
+        }
+        parent_send_progress(0, -1);
+    }
+}
+
+static void tell_audio(const AVFormatContext *format, RbTellFacts *tell)
+{
+    for (unsigned i = 0; i < format->nb_streams; i++) {
+        const AVCodecParameters *parameters = format->streams[i]->codecpar;
+        if (parameters->codec_type == AVMEDIA_TYPE_AUDIO) {
+            tell->has_audio = 1;
+            copy_name(tell->audio_codec, avcodec_get_name(parameters->codec_id));
+            return;
+        }
+    }
+}
+
+static void tell_facts(ReadRole *role, const Source *source)
+{
+    const AVStream *stream = source->stream;
+    const AVFrame *frame = source->frame;
+    role->rotation = rotation_of_stream(stream);
+    role->stream_shape = stream->sample_aspect_ratio;
+    const AVRational shape = shape_of(role->stream_shape, frame->sample_aspect_ratio);
+    const AVRational rate = stream->avg_frame_rate;
+    RbTellFacts tell = {
+        .head = { .kind = RB_TELL_FACTS },
+        .width = frame->width,
+        .height = frame->height,
+        .shape_num = shape.num,
+        .shape_den = shape.den,
+        .rotation = role->rotation >= 0 ? role->rotation : rotation_of_side_data(frame),
+        .interlaced = frame->interlaced_frame != 0,
+        .rate_num = rate.num > 0 && rate.den > 0 ? rate.num : 0,
+        .rate_den = rate.num > 0 && rate.den > 0 ? rate.den : 1,
+        .base_num = stream->time_base.num,
+        .base_den = stream->time_base.den,
+        .duration_us = source->format->duration > 0 ? source->format->duration : -1,
+        .library_version = avformat_version() * 31 + avcodec_version(),
+    };
+    copy_name(tell.container, source->format->iformat->name);
+    copy_name(tell.codec, avcodec_get_name(stream->codecpar->codec_id));
+    copy_name(tell.pixel_format, av_get_pix_fmt_name((enum AVPixelFormat)frame->format));
+    tell_audio(source->format, &tell);
+    parent_send(&tell, sizeof tell);
+    if (source->videos > 1) {
+        parent_send_doubt(RB_DOUBT_SEVERAL_VIDEOS, source->videos, 0);
+    }
+    if (frame->color_trc == AVCOL_TRC_SMPTE2084 ||
+        frame->color_trc == AVCOL_TRC_ARIB_STD_B67) {
+        parent_send_doubt(RB_DOUBT_HIGH_RANGE, 0, 0);
+    }
+}
+
+/* Opens the film and tells what it is; a film that cannot be opened ends the helper. */
+static void open_film(ReadRole *role)
+{
+    Source source;
+    int result = source_open(&source, role->fd, role->threads, true);
+    if (result == 0 && !first_frame(&source)) {
+        result = RB_FILM_ERROR_NO_PICTURE + 1;
+    }
+    if (result != 0) {
+        int64_t detail = 0;
+        const int code = source_fault(&source, result, &detail);
+        source_close(&source);
+        parent_send_fault(0, code, detail);
+        exit(EXIT_SUCCESS);
+    }
+    tell_facts(role, &source);
+    source_close(&source);
+}
+
+static void tell_doubts(const ScanNotes *notes, const RbIndex *index)
+{
+    const struct {
+        bool holds;
+        RbDoubtKind doubt;
+        int64_t a;
+        int64_t b;
+    } rows[] = {
+        { notes->cut_off, RB_DOUBT_SHORT, index->n_frames, notes->promised },
+        { notes->damaged > 0 && !notes->cut_off, RB_DOUBT_DAMAGED, notes->damaged, 0 },
+        { notes->clock_jumps > 0, RB_DOUBT_CLOCK_JUMPS, notes->clock_jumps, 0 },
+        { notes->no_times, RB_DOUBT_NO_TIMES, 0, 0 },
+        { notes->cut_start > 0, RB_DOUBT_CUT_START, notes->cut_start, 0 },
+        { notes->lost > 0, RB_DOUBT_CHANGES, notes->lost, 0 },
+        { notes->stuck, RB_DOUBT_STUCK, 0, 0 },
+        { notes->read_errnum != 0, RB_DOUBT_READ, notes->read_errnum, 0 },
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        if (rows[i].holds) {
+            parent_send_doubt(rows[i].doubt, rows[i].a, rows[i].b);
+        }
+    }
+}
+
+static void tell_index(const RbIndex *index)
+{
+    g_autoptr(GByteArray) bytes = rb_index_to_bytes(index);
+    union {
+        RbMessageHead head;
+        uint8_t bytes[RB_MESSAGE_MAX];
+    } part;
+    const size_t room = RB_MESSAGE_MAX - sizeof part.head;
+    for (size_t at = 0; at < bytes->len; at += room) {
+        const size_t n = MIN(room, bytes->len - at);
+        part.head = (RbMessageHead){ .kind = RB_TELL_INDEX_PART };
+        memcpy(part.bytes + sizeof part.head, bytes->data + at, n);
+        parent_send(&part, sizeof part.head + n);
+    }
+    RbTellIndexEnd end = { .head = { .kind = RB_TELL_INDEX_END }, .total = bytes->len };
+    parent_send(&end, sizeof end);
+}
+
+static void open_reader(ReadRole *role)
+{
+    Source source;
+    const int result = source_open(&source, role->fd, role->threads, true);
+    if (result != 0 || !reader_open(&role->reader, &source, role->index)) {
+        int64_t detail = 0;
+        const int code = source_fault(&source, MAX(result, 1), &detail);
+        parent_send_fault(0, code, detail);
+        exit(EXIT_SUCCESS);
+    }
+    role->reading = true;
+}
+
+static void make_index(ReadRole *role)
+{
+    ScanNotes notes;
+    int result = 0;
+    role->index = scan(role->fd, role->threads, &notes, &result);
+    if (role->index == NULL) {
+        parent_send_fault(0, notes.read_errnum != 0 ? RB_FILM_ERROR_READ : result - 1,
+                          notes.read_errnum);
+        exit(EXIT_SUCCESS);
+    }
+    tell_doubts(&notes, role->index);
+    tell_index(role->index);
+    open_reader(role);
+}
+
+static void use_index(ReadRole *role, const Asked *asked)
+{
+    const uint64_t bytes = (uint64_t)asked->ask.use_index.bytes;
+    uint8_t *memory = parent_map(asked->fds[0], bytes, false);
+    role->index = rb_index_from_bytes(memory, bytes);
+    munmap(memory, bytes);
+    if (role->index == NULL) {
+        exit(EXIT_FAILURE);
+    }
+    open_reader(role);
+    RbMessageHead tell = { .kind = RB_TELL_INDEX_USED };
+    parent_send(&tell, sizeof tell);
+}
+
+static void use_ring(ReadRole *role, const Asked *asked)
+{
+    const RbAskRing *ring = &asked->ask.ring;
+    if (ring->slots == 0 || ring->slots > RB_RING_SLOTS_MAX ||
+        ring->slot_bytes > RB_SLOT_BYTES_MAX) {
+        exit(EXIT_FAILURE);
+    }
+    if (role->ring != NULL) {
+        munmap(role->ring, role->ring_size.slot_bytes * role->ring_size.slots);
+    }
+    role->ring = parent_map(asked->fds[0], ring->slot_bytes * ring->slots, true);
+    role->ring_size = *ring;
+}
+
+/* Between two packets: is the frame still wanted? */
+static bool poll_parent(void *data)
+{
+    ReadRole *role = data;
+    while (role->n_waiting < WAITING_MAX) {
+        Asked *next = &role->waiting[role->n_waiting];
+        if (!parent_receive_now(next)) {
+            break;
+        }
+        if (next->ask.head.kind == RB_ASK_DROP && next->ask.head.serial == role->serial) {
+            role->dropped = true;
+            continue;
+        }
+        role->n_waiting++;
+    }
+    parent_send_progress(role->serial, -1);
+    return role->dropped;
+}
+
+static void send_picture(ReadRole *role, const RbAskFrame *ask, const AVFrame *frame,
+                         bool doubtful)
+{
+    const AVRational shape = shape_of(role->stream_shape, frame->sample_aspect_ratio);
+    RbTellFrame tell = {
+        .head = { .kind = RB_TELL_FRAME, .serial = ask->head.serial },
+        .ordinal = ask->ordinal,
+        .pts = role->index->frames[ask->ordinal].pts,
+        .slot = ask->slot,
+        .shape_num = shape.num,
+        .shape_den = shape.den,
+        .doubtful = doubtful,
+        .landings = (uint32_t)role->reader.landings,
+        .retries = (uint32_t)role->reader.retries,
+    };
+    uint8_t *slot = role->ring + role->ring_size.slot_bytes * ask->slot;
+    const int rotation =
+        role->rotation >= 0 ? role->rotation : rotation_of_side_data(frame);
+    switch (convert(&role->converter, frame, ask, rotation, slot,
+                    role->ring_size.slot_bytes, &tell)) {
+    case CONVERT_DONE:
+        parent_send(&tell, sizeof tell);
+        return;
+    case CONVERT_NO_ROOM: {
+        RbTellRoom room = { .head = { .kind = RB_TELL_ROOM, .serial = ask->head.serial },
+                            .bytes = tell.bytes };
+        parent_send(&room, sizeof room);
+        return;
+    }
+    case CONVERT_FAILED:
+        parent_send_fault(ask->head.serial, RB_FILM_ERROR_DAMAGED, ask->ordinal);
+        return;
+    }
+}
+
+static void make_frame(ReadRole *role, const RbAskFrame *ask)
+{
+    if (!role->reading || role->ring == NULL || ask->slot >= role->ring_size.slots ||
+        ask->ordinal < 0 || ask->ordinal >= role->index->n_frames) {
+        exit(EXIT_FAILURE); /* a parent of another build */
+    }
+    role->serial = ask->head.serial;
+    role->dropped = false;
+    const AVFrame *frame = NULL;
+    bool doubtful = false;
+    switch (
+        reader_get(&role->reader, ask->ordinal, poll_parent, role, &frame, &doubtful)) {
+    case READER_FRAME:
+        send_picture(role, ask, frame, doubtful);
+        break;
+    case READER_STOPPED:
+        parent_send_fault(ask->head.serial, RB_FILM_ERROR_FAILED, 0); /* frees the slot */
+        break;
+    case READER_NOTHING: {
+        const int errnum = role->reader.source.io.errnum;
+        parent_send_fault(ask->head.serial,
+                          errnum != 0 ? RB_FILM_ERROR_READ : RB_FILM_ERROR_DAMAGED,
+                          errnum != 0 ? errnum : ask->ordinal);
+        break;
+    }
+    }
+    role->serial = 0;
+}
+
+static void next_message(ReadRole *role, Asked *asked)
+{
+    if (role->n_waiting == 0) {
+        parent_receive(asked);
+        return;
+    }
+    *asked = role->waiting[0];
+    role->n_waiting--;
+    memmove(role->waiting, role->waiting + 1,
+            (size_t)role->n_waiting * sizeof role->waiting[0]);
+}
+
+/* A request may have been dropped before its turn came. */
+static bool was_dropped(ReadRole *role, uint64_t serial)
+{
+    for (int i = 0; i < role->n_waiting; i++) {
+        const RbMessageHead *head = &role->waiting[i].ask.head;
+        if (head->kind == RB_ASK_DROP && head->serial == serial) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void do_message(ReadRole *role, const Asked *asked)
+{
+    switch (asked->ask.head.kind) {
+    case RB_ASK_INDEX:
+        make_index(role);
+        return;
+    case RB_ASK_USE_INDEX:
+        use_index(role, asked);
+        return;
+    case RB_ASK_RING:
+        use_ring(role, asked);
+        return;
+    case RB_ASK_FRAME:
+        if (was_dropped(role, asked->ask.head.serial)) {
+            parent_send_fault(asked->ask.head.serial, RB_FILM_ERROR_FAILED, 0);
+        } else {
+            make_frame(role, &asked->ask.frame);
+        }
+        return;
+    case RB_ASK_DROP: /* came after its frame was sent */
+        return;
+    default:
+        exit(EXIT_FAILURE);
+    }
+}
 
 _Noreturn void role_read(const Asked *asked)
 {
-    (void)asked;
-    exit(EXIT_FAILURE);
+    static ReadRole role;
+    role.fd = asked->fds[0];
+    role.threads = asked->ask.read.threads > 0 ? (int)asked->ask.read.threads
+                                               : MIN(av_cpu_count(), 4);
+    open_film(&role);
+    for (;;) {
+        Asked next;
+        next_message(&role, &next);
+        do_message(&role, &next);
+    }
 }

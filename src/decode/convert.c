@@ -1,0 +1,238 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "convert.h"
+
+#include <libavutil/display.h>
+#include <libavutil/imgutils.h>
+#include <libavutil/pixdesc.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+int rotation_of_matrix(const int32_t *matrix)
+{
+    const double counter_clockwise = av_display_rotation_get(matrix);
+    if (isnan(counter_clockwise)) {
+        return 0;
+    }
+    const long quarters = lround(-counter_clockwise / 90.0);
+    if (fabs(-counter_clockwise - (double)quarters * 90.0) > 1.0) {
+        return 0;
+    }
+    return (int)((quarters % 4 + 4) % 4) * 90;
+}
+
+/* The "J" formats say full range in their name; the scaler wants it said apart. */
+static enum AVPixelFormat plain_format(enum AVPixelFormat format, bool *full)
+{
+    static const struct {
+        enum AVPixelFormat full;
+        enum AVPixelFormat plain;
+    } pairs[] = {
+        { AV_PIX_FMT_YUVJ420P, AV_PIX_FMT_YUV420P },
+        { AV_PIX_FMT_YUVJ422P, AV_PIX_FMT_YUV422P },
+        { AV_PIX_FMT_YUVJ444P, AV_PIX_FMT_YUV444P },
+        { AV_PIX_FMT_YUVJ440P, AV_PIX_FMT_YUV440P },
+        { AV_PIX_FMT_YUVJ411P, AV_PIX_FMT_YUV411P },
+    };
+    for (size_t i = 0; i < sizeof pairs / sizeof pairs[0]; i++) {
+        if (pairs[i].full == format) {
+            *full = true;
+            return pairs[i].plain;
+        }
+    }
+    return format;
+}
+
+/* The matrix named by the film; where it names none, by size, as the standards of each size
+ * say: ITU-R BT.709 for high definition, BT.601 below. */
+static const int *matrix_of(const AVFrame *frame)
+{
+    static const struct {
+        enum AVColorSpace space;
+        int matrix;
+    } known[] = {
+        { AVCOL_SPC_BT709, SWS_CS_ITU709 },     { AVCOL_SPC_BT470BG, SWS_CS_ITU601 },
+        { AVCOL_SPC_SMPTE170M, SWS_CS_ITU601 }, { AVCOL_SPC_SMPTE240M, SWS_CS_SMPTE240M },
+        { AVCOL_SPC_FCC, SWS_CS_FCC },          { AVCOL_SPC_BT2020_NCL, SWS_CS_BT2020 },
+        { AVCOL_SPC_BT2020_CL, SWS_CS_BT2020 },
+    };
+    for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
+        if (known[i].space == frame->colorspace) {
+            return sws_getCoefficients(known[i].matrix);
+        }
+    }
+    const bool high_definition = frame->height >= 720 || frame->width >= 1280;
+    return sws_getCoefficients(high_definition ? SWS_CS_ITU709 : SWS_CS_ITU601);
+}
+
+static enum AVPixelFormat target_format(RbPixels pixels)
+{
+    switch (pixels) {
+    case RB_PIXELS_BGRA:
+        return AV_PIX_FMT_BGRA;
+    case RB_PIXELS_GRAY:
+        return AV_PIX_FMT_GRAY8;
+    case RB_PIXELS_I420:
+        return AV_PIX_FMT_YUV420P;
+    }
+    return AV_PIX_FMT_NONE;
+}
+
+static bool scale(Converter *converter, const AVFrame *frame, RbPixels pixels,
+                  const RbLayout *layout, int width, int height, uint8_t *memory)
+{
+    bool full = frame->color_range == AVCOL_RANGE_JPEG;
+    const enum AVPixelFormat from =
+        plain_format((enum AVPixelFormat)frame->format, &full);
+    const enum AVPixelFormat to = target_format(pixels);
+    uint8_t *planes[4] = { 0 };
+    int strides[4] = { 0 };
+    for (int i = 0; i < layout->planes; i++) {
+        planes[i] = memory + layout->offset[i];
+        strides[i] = (int)layout->stride[i];
+    }
+    const bool same_size = width == frame->width && height == frame->height;
+    if (same_size && from == to) {
+        av_image_copy(planes, strides, (const uint8_t **)(uintptr_t)frame->data,
+                      frame->linesize, to, width, height);
+        return true;
+    }
+    converter->scaler = sws_getCachedContext(
+        converter->scaler, frame->width, frame->height, from, width, height, to,
+        same_size ? SWS_POINT : SWS_BILINEAR, NULL, NULL, NULL);
+    if (converter->scaler == NULL) {
+        return false;
+    }
+    const int to_full = pixels == RB_PIXELS_I420 ? full : 1;
+    const int *matrix = matrix_of(frame);
+    sws_setColorspaceDetails(converter->scaler, matrix, full, matrix, to_full, 0, 1 << 16,
+                             1 << 16);
+    return sws_scale(converter->scaler, (const uint8_t *const *)frame->data,
+                     frame->linesize, 0, frame->height, planes, strides) == height;
+}
+
+/* Pictures with holes are shown on black. */
+static void make_opaque(uint8_t *memory, const RbLayout *layout, int width, int height)
+{
+    for (int y = 0; y < height; y++) {
+        uint8_t *pixel = memory + (size_t)y * layout->stride[0];
+        for (int x = 0; x < width; x++, pixel += 4) {
+            for (int i = 0; i < 3; i++) {
+                pixel[i] = (uint8_t)(pixel[i] * pixel[3] / 255);
+            }
+            pixel[3] = 255;
+        }
+    }
+}
+
+/* Turns a picture of one plane clockwise. `width` and `height` are those before the turn. */
+static void turn(const uint8_t *from, size_t from_stride, uint8_t *to, size_t to_stride,
+                 size_t pixel_bytes, int width, int height, int rotation)
+{
+    for (int y = 0; y < height; y++) {
+        for (int x = 0; x < width; x++) {
+            const int to_x = rotation == 90    ? height - 1 - y
+                             : rotation == 180 ? width - 1 - x
+                                               : y;
+            const int to_y = rotation == 90    ? x
+                             : rotation == 180 ? height - 1 - y
+                                               : width - 1 - x;
+            memcpy(to + (size_t)to_y * to_stride + (size_t)to_x * pixel_bytes,
+                   from + (size_t)y * from_stride + (size_t)x * pixel_bytes, pixel_bytes);
+        }
+    }
+}
+
+static uint8_t *scratch(Converter *converter, size_t bytes)
+{
+    if (converter->scratch_bytes < bytes) {
+        free(converter->scratch);
+        converter->scratch = malloc(bytes);
+        converter->scratch_bytes = converter->scratch != NULL ? bytes : 0;
+    }
+    return converter->scratch;
+}
+
+/* The asked box holds the upright picture; sizes here are before the turn. */
+static void fit(const AVFrame *frame, const RbAskFrame *ask, bool lies, int *width,
+                int *height)
+{
+    const int box_width = lies ? ask->max_height : ask->max_width;
+    const int box_height = lies ? ask->max_width : ask->max_height;
+    double by = 1.0;
+    if (box_width > 0) {
+        by = fmin(by, (double)box_width / frame->width);
+    }
+    if (box_height > 0) {
+        by = fmin(by, (double)box_height / frame->height);
+    }
+    *width = by < 1.0 ? (int)fmax(1.0, floor(frame->width * by + 0.5)) : frame->width;
+    *height = by < 1.0 ? (int)fmax(1.0, floor(frame->height * by + 0.5)) : frame->height;
+}
+
+static bool draw(Converter *converter, const AVFrame *frame, RbPixels pixels, int width,
+                 int height, int rotation, const RbLayout *shown, uint8_t *slot)
+{
+    RbLayout layout = *shown;
+    uint8_t *memory = slot;
+    if (rotation != 0) {
+        if (!rb_layout_make(pixels, width, height, &layout) ||
+            (memory = scratch(converter, layout.bytes)) == NULL) {
+            return false;
+        }
+    }
+    if (!scale(converter, frame, pixels, &layout, width, height, memory)) {
+        return false;
+    }
+    const AVPixFmtDescriptor *kind =
+        av_pix_fmt_desc_get((enum AVPixelFormat)frame->format);
+    if (pixels == RB_PIXELS_BGRA && kind != NULL &&
+        (kind->flags & (AV_PIX_FMT_FLAG_ALPHA | AV_PIX_FMT_FLAG_PAL)) != 0) {
+        make_opaque(memory, &layout, width, height);
+    }
+    if (rotation != 0) {
+        turn(memory, layout.stride[0], slot, shown->stride[0],
+             pixels == RB_PIXELS_BGRA ? 4 : 1, width, height, rotation);
+    }
+    return true;
+}
+
+ConvertResult convert(Converter *converter, const AVFrame *frame, const RbAskFrame *ask,
+                      int rotation, uint8_t *slot, uint64_t slot_bytes, RbTellFrame *tell)
+{
+    const RbPixels pixels = (RbPixels)ask->pixels;
+    if (ask->as_coded || pixels == RB_PIXELS_I420) {
+        rotation = 0;
+    }
+    const bool lies = rotation == 90 || rotation == 270;
+    int width = 0;
+    int height = 0;
+    fit(frame, ask, lies, &width, &height);
+    RbLayout layout;
+    if (!rb_layout_make(pixels, lies ? height : width, lies ? width : height, &layout)) {
+        return CONVERT_FAILED;
+    }
+    tell->bytes = layout.bytes;
+    if (layout.bytes > slot_bytes) {
+        return CONVERT_NO_ROOM;
+    }
+    tell->pixels = ask->pixels;
+    tell->width = lies ? height : width;
+    tell->height = lies ? width : height;
+    tell->stride = layout.stride[0];
+    if (lies) {
+        const int32_t num = tell->shape_num;
+        tell->shape_num = tell->shape_den;
+        tell->shape_den = num;
+    }
+    return draw(converter, frame, pixels, width, height, rotation, &layout, slot)
+               ? CONVERT_DONE
+               : CONVERT_FAILED;
+}
+
+void convert_close(Converter *converter)
+{
+    sws_freeContext(converter->scaler);
+    free(converter->scratch);
+    *converter = (Converter){ 0 };
+}

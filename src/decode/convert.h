@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <libavutil/frame.h>
+#include <libswscale/swscale.h>
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "film/protocol.h"
+
+/* From what the decoder gives to what was asked for: colours by the film's own matrix and
+ * range, upright, opaque, and smaller if wanted. Recycles its scaler and scratch memory. */
+typedef struct {
+    struct SwsContext *scaler;
+    uint8_t *scratch; /* owned: a picture before it is turned */
+    size_t scratch_bytes;
+} Converter;
+
+typedef enum {
+    CONVERT_DONE,
+    CONVERT_NO_ROOM, /* tell->bytes says how much is needed */
+    CONVERT_FAILED,
+} ConvertResult;
+
+/* Fills `slot` and the picture's part of `tell`, which already says the shape of a coded pixel.
+ * rotation: degrees clockwise. */
+ConvertResult convert(Converter *converter, const AVFrame *frame, const RbAskFrame *ask,
+                      int rotation, uint8_t *slot, uint64_t slot_bytes,
+                      RbTellFrame *tell);
+void convert_close(Converter *converter);
+
+/* Degrees clockwise to turn a picture upright, from a display matrix; 0 for odd angles. */
+int rotation_of_matrix(const int32_t *matrix);

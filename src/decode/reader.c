@@ -1,0 +1,232 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "reader.h"
+
+#include <stdlib.h>
+
+#include "landing.h"
+
+#define CACHE_BYTES (INT64_C(256) << 20)
+
+/* How far decoding may run past the packet of a frame before the frame counts as missing: the
+ * deepest reordering of any codec and as many packets as threads keep back. */
+#define LATE_PACKETS 64
+
+/* How often to begin again from an earlier key, and the farthest the very start may be. */
+#define RETRIES_MAX 4
+#define FROM_START_PACKETS 3000
+
+/* A key this near ahead is reached by decoding on; a farther one by landing. */
+#define DECODE_ON_PACKETS 8
+
+bool reader_open(Reader *reader, const Source *source, const RbIndex *index)
+{
+    *reader = (Reader){ .source = *source, .index = index };
+    reader->cache.budget = CACHE_BYTES;
+    reader->frame_of = malloc((size_t)index->n_packets * sizeof *reader->frame_of);
+    if (reader->frame_of == NULL) {
+        return false;
+    }
+    for (int64_t i = 0; i < index->n_packets; i++) {
+        reader->frame_of[i] = -1;
+    }
+    for (int64_t i = 0; i < index->n_frames; i++) {
+        reader->frame_of[index->frames[i].packet] = (int32_t)i;
+    }
+    return true;
+}
+
+void reader_close(Reader *reader)
+{
+    frame_cache_clear(&reader->cache);
+    source_close(&reader->source);
+    free(reader->frame_of);
+    reader->frame_of = NULL;
+}
+
+static void begin(Reader *reader, int64_t packet, bool held)
+{
+    reader->running = true;
+    reader->start = packet;
+    reader->next_packet = packet;
+    reader->held = held;
+    reader->drained = false;
+    reader->newest = -1;
+    reader->doubtful = false;
+}
+
+static bool begin_at_start(Reader *reader)
+{
+    reader->running = false;
+    reader->landings++;
+    if (source_reopen(&reader->source) != 0) {
+        return false;
+    }
+    begin(reader, 0, false);
+    return true;
+}
+
+/* Starts decoding at key packet `key` or before it. */
+static bool begin_at(Reader *reader, int64_t key)
+{
+    reader->running = false;
+    while (key > 0) {
+        reader->landings++;
+        const int64_t at = land(&reader->source, reader->index, key);
+        if (at >= 0) {
+            begin(reader, at, true);
+            return true;
+        }
+        key = landing_key_before(reader->index, key);
+    }
+    return begin_at_start(reader);
+}
+
+/* True if going on from here reaches the frame sooner than landing would. */
+static bool can_go_on(const Reader *reader, int64_t ordinal, int64_t key)
+{
+    if (!reader->running || reader->drained || ordinal <= reader->newest ||
+        reader->start > key) {
+        return false;
+    }
+    const int64_t packet = reader->index->frames[ordinal].packet;
+    if (packet + LATE_PACKETS < reader->next_packet) {
+        return false;
+    }
+    return key <= reader->next_packet + DECODE_ON_PACKETS;
+}
+
+static void feed(Reader *reader)
+{
+    Source *source = &reader->source;
+    if (!reader->held && !source_next_packet(source)) {
+        avcodec_send_packet(source->codec, NULL);
+        reader->drained = true;
+        return;
+    }
+    reader->held = false;
+    source->codec->reordered_opaque = reader->next_packet++;
+    /* The decoder's queue is empty whenever this is called, so it cannot be full; an error is
+     * damage, and shows by the frame that does not come. */
+    if (avcodec_send_packet(source->codec, source->packet) < 0) {
+        reader->doubtful = true;
+    }
+    av_packet_unref(source->packet);
+}
+
+static bool is_damaged(const AVFrame *frame)
+{
+    return (frame->flags & AV_FRAME_FLAG_CORRUPT) != 0 || frame->decode_error_flags != 0;
+}
+
+/* A frame came out of the decoder: which one is it, and can it be trusted? */
+static int64_t take_in(Reader *reader, int64_t wanted)
+{
+    const AVFrame *frame = reader->source.frame;
+    const int64_t packet = frame->reordered_opaque;
+    if (packet < 0 || packet >= reader->index->n_packets) {
+        return -1;
+    }
+    const int64_t ordinal = reader->frame_of[packet];
+    if (ordinal < 0) {
+        return -1;
+    }
+    if (is_damaged(frame)) {
+        reader->doubtful = true;
+    } else if (frame->key_frame) {
+        reader->doubtful = false;
+    }
+    if (reader->newest >= 0 && ordinal > reader->newest + 1) {
+        reader->doubtful = true; /* a frame between did not come */
+    }
+    if (ordinal > reader->newest) {
+        reader->newest = ordinal;
+    }
+    frame_cache_add(&reader->cache, ordinal, frame, reader->doubtful, wanted);
+    return ordinal;
+}
+
+typedef enum { RUN_FOUND, RUN_MISSING, RUN_STOPPED } Run;
+
+/* Decodes until the frame is in the cache. */
+static Run run_to(Reader *reader, int64_t ordinal, ReaderStop stop, void *data)
+{
+    Source *source = &reader->source;
+    const int64_t packet = reader->index->frames[ordinal].packet;
+    for (;;) {
+        const int result = avcodec_receive_frame(source->codec, source->frame);
+        if (result == 0) {
+            const int64_t came = take_in(reader, ordinal);
+            av_frame_unref(source->frame);
+            if (came == ordinal) {
+                return RUN_FOUND;
+            }
+            continue;
+        }
+        if (result == AVERROR_EOF || reader->drained ||
+            reader->next_packet > packet + LATE_PACKETS) {
+            return RUN_MISSING;
+        }
+        if (stop != NULL && stop(data)) {
+            return RUN_STOPPED;
+        }
+        feed(reader);
+    }
+}
+
+/* Tries from `key`, then from earlier keys, until the frame comes undamaged. */
+static Run search(Reader *reader, int64_t ordinal, int64_t key, ReaderStop stop,
+                  void *data)
+{
+    bool landed = false;
+    for (int tries = 0; tries <= RETRIES_MAX; tries++) {
+        if (landed || !can_go_on(reader, ordinal, key)) {
+            if (!begin_at(reader, key)) {
+                return RUN_MISSING;
+            }
+        }
+        landed = true;
+        const Run run = run_to(reader, ordinal, stop, data);
+        if (run == RUN_STOPPED) {
+            return run;
+        }
+        const CachedFrame *found = frame_cache_find(&reader->cache, ordinal);
+        if (run == RUN_FOUND && (found == NULL || !is_damaged(found->frame))) {
+            return run;
+        }
+        if (key <= 0) {
+            return run;
+        }
+        reader->retries++;
+        key = landing_key_before(reader->index, key);
+        if (tries == RETRIES_MAX - 1 &&
+            reader->index->frames[ordinal].packet < FROM_START_PACKETS) {
+            key = 0;
+        }
+    }
+    return frame_cache_find(&reader->cache, ordinal) != NULL ? RUN_FOUND : RUN_MISSING;
+}
+
+ReaderResult reader_get(Reader *reader, int64_t ordinal, ReaderStop stop, void *data,
+                        const AVFrame **frame, bool *doubtful)
+{
+    const CachedFrame *found = frame_cache_find(&reader->cache, ordinal);
+    if (found == NULL) {
+        const int64_t key = MAX(landing_key(reader->index, ordinal), 0);
+        if (search(reader, ordinal, key, stop, data) == RUN_STOPPED) {
+            return READER_STOPPED;
+        }
+        found = frame_cache_find(&reader->cache, ordinal);
+    }
+    if (found != NULL) {
+        *frame = found->frame;
+        *doubtful = found->doubtful;
+        return READER_FRAME;
+    }
+    const CachedFrame *before = frame_cache_find_before(&reader->cache, ordinal);
+    if (before == NULL) {
+        return READER_NOTHING;
+    }
+    *frame = before->frame;
+    *doubtful = true;
+    return READER_FRAME;
+}

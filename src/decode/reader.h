@@ -1,0 +1,49 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "film/index.h"
+#include "frame-cache.h"
+#include "source.h"
+
+/* Gives the frame of a number, exactly, in any order. It starts decoding at a verified key
+ * packet, tells every packet's number to the decoder, takes the frame that carries the right
+ * number back, and begins again farther back when it does not come or comes damaged. */
+typedef struct {
+    Source source;
+    const RbIndex *index; /* borrowed */
+    int32_t *frame_of;    /* owned: frame of each packet, -1: none */
+    FrameCache cache;
+    /* where decoding stands */
+    bool running;
+    int64_t start;       /* packet where it began */
+    int64_t next_packet; /* number of the next packet of the container */
+    bool held;           /* source.packet is that packet and not fed yet */
+    bool drained;
+    int64_t newest; /* highest frame that came out; -1: none */
+    bool doubtful;  /* damage since the last clean key frame */
+    /* counters */
+    int64_t landings;
+    int64_t retries;
+} Reader;
+
+typedef enum {
+    READER_FRAME,
+    READER_STOPPED, /* `stop` said so; decoding can go on from here */
+    READER_NOTHING, /* no picture can be had for this frame */
+} ReaderResult;
+
+/* Polled between packets; true to leave off. Also the place for signs of life. */
+typedef bool (*ReaderStop)(void *data);
+
+/* Takes over an opened source with a decoder. False when out of memory. */
+bool reader_open(Reader *reader, const Source *source, const RbIndex *index);
+void reader_close(Reader *reader);
+
+/* frame: (out): borrowed until the next call. *doubtful: true if it may not be what was
+ * recorded; a frame that cannot be decoded at all is stood in for by the one before it, then
+ * always doubtful. */
+ReaderResult reader_get(Reader *reader, int64_t ordinal, ReaderStop stop, void *data,
+                        const AVFrame **frame, bool *doubtful);

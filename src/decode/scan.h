@@ -1,0 +1,26 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "film/index.h"
+#include "source.h"
+
+/* What was noticed while the index was made, for the doubts told to the user. */
+typedef struct {
+    int64_t damaged;     /* packets marked or found damaged */
+    int64_t clock_jumps; /* times that step back, or ahead out of all proportion */
+    int64_t cut_start;   /* frames before the first key frame */
+    int64_t promised;    /* frames that the header promises; 0 if it does not */
+    bool no_times;       /* some or all times had to be made up */
+    bool stuck;          /* the container stopped making progress */
+    bool cut_off;        /* data that the header speaks of is missing */
+    bool changes;        /* packets of another codec, or frames that never came */
+    int64_t lost;        /* how many */
+    int read_errnum;
+    bool learnt; /* the frames were found by decoding everything, not by rules */
+} ScanNotes;
+
+/* Makes the index of the film on `fd`: one pass over all packets; what comes out of them by
+ * rules, checked by decoding the start; and where the rules do not hold, by decoding the whole
+ * film. Tells progress. Returns: (transfer full) (nullable): NULL with *result set as by
+ * source_open(). */
+RbIndex *scan(int fd, int threads, ScanNotes *notes, int *result);

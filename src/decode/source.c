@@ -1,0 +1,226 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "source.h"
+
+#include <glib.h>
+#include <libavutil/time.h>
+#include <string.h>
+
+#include "rb/film/error.h"
+
+#include "parent.h"
+
+/* Containers that hold films. Playlists, network formats, still pictures, scripts and formats
+ * that open other files are not among them. */
+static const char containers[] =
+    "mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,mpegts,mpeg,avi,asf,flv,h264,hevc,m4v,mpegvideo,"
+    "mxf,dv,ivf,obu,ogg,mjpeg,gxf,vc1";
+
+/* Sound alone: known, so that the sentence can say so. */
+static const char sound_containers[] =
+    "mp3,wav,aac,flac,ac3,eac3,aiff,amr,caf,w64,wv,ape";
+
+/* The longest that opening may take, and how often a broken container may fail in a row. */
+#define OPEN_LIMIT_US 15000000
+#define READ_ERRORS_MAX 100
+
+static int result_of(RbFilmError code)
+{
+    return (int)code + 1;
+}
+
+int source_fault(const Source *source, int result, int64_t *detail)
+{
+    if (source->io.errnum != 0) {
+        *detail = source->io.errnum;
+        return RB_FILM_ERROR_READ;
+    }
+    *detail = 0;
+    return result - 1;
+}
+
+static int on_interrupt(void *data)
+{
+    const Source *source = data;
+    return source->deadline_us != 0 && av_gettime_relative() > source->deadline_us;
+}
+
+/* A film is one file. Containers that point to others get nothing. */
+static int refuse_open(AVFormatContext *format, AVIOContext **context, const char *url,
+                       int flags, AVDictionary **options)
+{
+    (void)format;
+    (void)context;
+    (void)url;
+    (void)flags;
+    (void)options;
+    return AVERROR(EPERM);
+}
+
+/* names: libav's, which may be several: "mov,mp4,m4a". */
+static bool name_in(const char *names, const char *list)
+{
+    g_auto(GStrv) some = g_strsplit(names, ",", -1);
+    g_auto(GStrv) all = g_strsplit(list, ",", -1);
+    for (char **name = some; *name != NULL; name++) {
+        if (g_strv_contains((const char *const *)all, *name)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A recording that lost its power begins like an MP4 and has data, but no index. */
+static bool looks_unfinished(Source *source)
+{
+    uint8_t start[12] = { 0 };
+    FileIo io = { .fd = source->fd };
+    AVIOContext *avio = file_io_open(&io, source->fd, false);
+    bool is_mp4 = false;
+    if (avio != NULL && avio_read(avio, start, sizeof start) == (int)sizeof start) {
+        is_mp4 = memcmp(start + 4, "ftyp", 4) == 0 || memcmp(start + 4, "mdat", 4) == 0 ||
+                 memcmp(start + 4, "wide", 4) == 0;
+    }
+    file_io_close(&avio);
+    return is_mp4;
+}
+
+static int open_container(Source *source)
+{
+    const AVInputFormat *kind = NULL;
+    source->avio = file_io_open(&source->io, source->fd, false);
+    if (source->avio == NULL) {
+        return result_of(RB_FILM_ERROR_FAILED);
+    }
+    if (av_probe_input_buffer2(source->avio, &kind, "", NULL, 0, 0) < 0 || kind == NULL) {
+        return result_of(RB_FILM_ERROR_NOT_A_FILM);
+    }
+    if (!name_in(kind->name, containers)) {
+        return result_of(name_in(kind->name, sound_containers)
+                             ? RB_FILM_ERROR_NO_VIDEO
+                             : RB_FILM_ERROR_NOT_A_FILM);
+    }
+    source->format = avformat_alloc_context();
+    if (source->format == NULL) {
+        return result_of(RB_FILM_ERROR_FAILED);
+    }
+    source->format->pb = source->avio;
+    source->format->flags |= AVFMT_FLAG_CUSTOM_IO;
+    source->format->io_open = refuse_open;
+    source->format->format_whitelist = av_strdup(containers);
+    source->format->protocol_whitelist = av_strdup("");
+    source->format->interrupt_callback = (AVIOInterruptCB){ on_interrupt, source };
+    source->format->max_streams = 64;
+    /* libav's field is not const in this version. */
+    if (avformat_open_input(&source->format, "", kind, NULL) < 0) {
+        return result_of(looks_unfinished(source) ? RB_FILM_ERROR_UNFINISHED
+                                                  : RB_FILM_ERROR_NOT_A_FILM);
+    }
+    if (avformat_find_stream_info(source->format, NULL) < 0) {
+        return result_of(RB_FILM_ERROR_NOT_A_FILM);
+    }
+    return 0;
+}
+
+/* The first video in the file that is not a cover picture, whatever the container recommends:
+ * the same on every opening. */
+static int choose_stream(Source *source)
+{
+    source->stream = NULL;
+    source->videos = 0;
+    for (unsigned i = 0; i < source->format->nb_streams; i++) {
+        AVStream *stream = source->format->streams[i];
+        if (stream->codecpar->codec_type == AVMEDIA_TYPE_VIDEO &&
+            (stream->disposition & AV_DISPOSITION_ATTACHED_PIC) == 0) {
+            source->videos++;
+            if (source->stream == NULL) {
+                source->stream = stream;
+                continue;
+            }
+        }
+        stream->discard = AVDISCARD_ALL;
+    }
+    return source->stream != NULL ? 0 : result_of(RB_FILM_ERROR_NO_VIDEO);
+}
+
+static int open_decoder(Source *source)
+{
+    const AVCodecParameters *parameters = source->stream->codecpar;
+    const AVCodec *decoder = avcodec_find_decoder(parameters->codec_id);
+    if (decoder == NULL) {
+        return result_of(RB_FILM_ERROR_NO_DECODER);
+    }
+    source->codec = avcodec_alloc_context3(decoder);
+    if (source->codec == NULL ||
+        avcodec_parameters_to_context(source->codec, parameters) < 0) {
+        return result_of(RB_FILM_ERROR_FAILED);
+    }
+    source->codec->pkt_timebase = source->stream->time_base;
+    source->codec->thread_count = source->threads;
+    source->codec->max_pixels = (int64_t)RB_SIZE_MAX * RB_SIZE_MAX;
+    if (avcodec_open2(source->codec, decoder, NULL) < 0) {
+        return result_of(RB_FILM_ERROR_NO_DECODER);
+    }
+    return 0;
+}
+
+int source_open(Source *source, int fd, int threads, bool decoding)
+{
+    *source = (Source){ .fd = fd, .threads = threads, .decoding = decoding };
+    source->packet = av_packet_alloc();
+    source->frame = av_frame_alloc();
+    if (source->packet == NULL || source->frame == NULL) {
+        return result_of(RB_FILM_ERROR_FAILED);
+    }
+    source->deadline_us = av_gettime_relative() + OPEN_LIMIT_US;
+    int result = open_container(source);
+    if (result == 0) {
+        result = choose_stream(source);
+    }
+    if (result == 0 && decoding) {
+        result = open_decoder(source);
+    }
+    source->deadline_us = 0;
+    return result;
+}
+
+void source_close(Source *source)
+{
+    av_packet_free(&source->packet);
+    av_frame_free(&source->frame);
+    avcodec_free_context(&source->codec);
+    avformat_close_input(&source->format);
+    file_io_close(&source->avio);
+    source->stream = NULL;
+}
+
+int source_reopen(Source *source)
+{
+    const int fd = source->fd;
+    const int threads = source->threads;
+    const bool decoding = source->decoding;
+    source_close(source);
+    return source_open(source, fd, threads, decoding);
+}
+
+bool source_next_packet(Source *source)
+{
+    while (!source->ended) {
+        av_packet_unref(source->packet);
+        const int result = av_read_frame(source->format, source->packet);
+        if (result == AVERROR(EAGAIN)) {
+            continue;
+        }
+        if (result < 0) {
+            /* Some demuxers step over damage when called again; the end stays the end. */
+            source->read_errors++;
+            source->ended = result == AVERROR_EOF || avio_feof(source->avio) ||
+                            source->io.errnum != 0 ||
+                            source->read_errors >= READ_ERRORS_MAX;
+            continue;
+        }
+        if (source->packet->stream_index == source->stream->index) {
+            return true;
+        }
+    }
+    return false;
+}

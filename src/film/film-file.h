@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <glib.h>
+#include <stdbool.h>
+#include <stdint.h>
+
+/* A film's file as the parent knows it, before any helper sees it. */
+typedef struct {
+    int fd; /* owned; -1: none */
+    int64_t bytes;
+    int64_t changed_ns; /* time of last change */
+} RbFilmFile;
+
+/* Opens for reading without ever blocking on a pipe, and makes sure that it is a regular file
+ * with something in it. */
+bool rb_film_file_open(const char *path, RbFilmFile *file, GError **error);
+void rb_film_file_close(RbFilmFile *file);
+
+/* Reads n bytes at `at`; false with errno 0 if the file ends before. */
+bool rb_film_file_read(int fd, void *buffer, size_t n, int64_t at);

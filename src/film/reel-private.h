@@ -1,0 +1,139 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <stdatomic.h>
+
+#include "rb/base/thread.h"
+#include "rb/film/reel.h"
+
+#include "film-file.h"
+#include "helper-process.h"
+#include "index-cache.h"
+#include "index.h"
+#include "picture-private.h"
+#include "protocol.h"
+#include "ring.h"
+
+/* The reel in two halves: what every thread may touch under the lock, and what belongs to the
+ * reel's own thread. Used by reel*.c only. */
+
+typedef enum { WANT_NOTHING, WANT_FRAME, WANT_PLAY } WantKind;
+
+/* The newest wish of the caller. */
+typedef struct {
+    WantKind kind;
+    uint64_t serial;
+    int64_t ordinal;
+    RbFrameOptions options;
+} Want;
+
+/* A frame asked of the helper and not answered yet. */
+typedef struct {
+    RbAskFrame ask;
+    RbRing *ring;    /* owned reference: where its slot is */
+    uint64_t serial; /* of the wish it serves */
+    bool dropped;    /* the answer will not be used */
+} Asking;
+
+#define ASKING_MAX 4
+
+/* What the helper is doing for us. The thread's only state; see phase_rows in reel-thread.c. */
+typedef enum {
+    PHASE_DOWN,     /* no helper runs */
+    PHASE_OPENING,  /* waiting for the facts */
+    PHASE_INDEXING, /* waiting for the index */
+    PHASE_LOADING,  /* a helper is reading an index that we have */
+    PHASE_READY,
+    PHASE_OVER, /* a final error was told */
+} Phase;
+
+typedef struct {
+    bool active;
+    uint64_t serial;
+    int64_t next; /* to be asked */
+    RbFrameOptions options;
+    bool clock_runs;
+    int64_t clock_us; /* monotonic, when film time base_us was shown */
+    int64_t base_us;
+    int64_t shown; /* last frame handed over; -1: none yet */
+    int64_t dropped;
+    RbPicture *ready[ASKING_MAX]; /* owned, in order */
+    int n_ready;
+} Play;
+
+struct RbReel {
+    atomic_int refs; /* the caller's and the thread's */
+    char *path;      /* immutable */
+    char *name;      /* immutable: for sentences */
+    int wake_fd;     /* immutable: eventfd that ends the thread's sleep */
+
+    RbMutex
+        wake_lock; /* held while `wake` is called, so that it cannot be called after close */
+    RbReelWake wake;
+    void *wake_data;
+
+    RbMutex lock;
+    RbCond news; /* for the waiting conveniences */
+    /* protected by lock: */
+    GQueue events; /* of owned RbReelEvent * */
+    bool closing;
+    uint64_t last_serial;
+    Want want;
+    bool want_is_new;
+    bool pause;
+    RbFilmFacts *facts;   /* owned */
+    const RbIndex *index; /* set once, then immutable: the thread's */
+    RbReelStatus status;
+
+    /* the reel's thread only: */
+    RbFilmFile file;
+    RbIndexKey key;
+    RbHelper helper;
+    Phase phase;
+    GError *final_error; /* owned: what PHASE_OVER is about */
+    int64_t heard_us;    /* monotonic: last sign of life */
+    int hang_ms;
+    RbTellFacts tell_facts;
+    RbIndex *own_index;      /* owned */
+    GByteArray *index_bytes; /* owned: arriving, then kept for helpers to come */
+    RbIndexDoubts doubts;
+    RbRing *ring; /* owned */
+    Asking asking[ASKING_MAX];
+    int n_asking;
+    uint64_t last_ask;
+    Want current; /* being served; WANT_NOTHING when done */
+    Play play;
+    int deaths_in_row;   /* without one answer between them */
+    int64_t death_frame; /* frame that was being made when the helper last died; -1 */
+    int deaths_on_frame;
+    GHashTable *bad_frames; /* of ordinals as int64_t *, owned: killed three helpers */
+    bool news_made;         /* an event was queued since the last wake */
+};
+
+#define DEATHS_MAX 3
+
+/* reel.c, under no lock: */
+void reel_add_event(RbReel *reel, RbReelEvent *event); /* takes what it owns */
+void reel_add_error(RbReel *reel, uint64_t serial, GError *error,
+                    bool final); /* takes it */
+/* Hands over a picture; replaces one of the same playback that nobody fetched. Returns true if
+ * it did. */
+bool reel_add_picture(RbReel *reel, uint64_t serial, RbPicture *picture, int64_t dropped);
+void reel_unref(RbReel *reel);
+
+/* reel-thread.c: */
+void *reel_run(void *data);
+/* Asks the helper for a frame; false if there is no slot or no room now. */
+bool reel_ask(RbReel *reel, uint64_t serial, int64_t ordinal,
+              const RbFrameOptions *options);
+void reel_drop_asking(RbReel *reel);
+
+/* reel-play.c, on the thread: */
+void play_start(RbReel *reel, const Want *want);
+void play_stop(RbReel *reel, bool tell);
+/* Takes a picture that was asked for playback. */
+void play_take(RbReel *reel, RbPicture *picture);
+/* A frame that cannot be had is passed over. */
+void play_pass_over(RbReel *reel);
+/* Asks ahead and hands over what is due. Returns ms until it must run again, -1: not by time. */
+int play_step(RbReel *reel);

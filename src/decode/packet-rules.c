@@ -8,6 +8,41 @@
 /* Display order may differ from file order by this many packets; more is another clock. */
 #define REORDER_MAX 64
 
+/* ISO/IEC 14496-15, 5.3.3 and 8.3.3: decoder configuration records begin with version 1 and
+ * hold the size of the lengths, less one, in two bits. */
+static int nal_length_bytes(const AVCodecParameters *parameters)
+{
+    const uint8_t *extra = parameters->extradata;
+    const int n = parameters->extradata_size;
+    if (parameters->codec_id == AV_CODEC_ID_H264 && n > 6 && extra[0] == 1) {
+        return (extra[4] & 3) + 1;
+    }
+    if (parameters->codec_id == AV_CODEC_ID_HEVC && n > 22 && extra[0] == 1) {
+        return (extra[21] & 3) + 1;
+    }
+    return 0;
+}
+
+/* The lengths of the parts must fill the packet exactly; garbage does not. */
+static bool lengths_fit(const AVPacket *packet, int length_bytes)
+{
+    int at = 0;
+    while (at < packet->size) {
+        if (packet->size - at < length_bytes) {
+            return false;
+        }
+        uint32_t length = 0;
+        for (int i = 0; i < length_bytes; i++) {
+            length = length << 8 | packet->data[at++];
+        }
+        if (length > (uint32_t)(packet->size - at)) {
+            return false;
+        }
+        at += (int)length;
+    }
+    return true;
+}
+
 bool packet_rules_open(PacketRules *rules, const AVCodecParameters *parameters)
 {
     *rules = (PacketRules){ 0 };
@@ -16,6 +51,7 @@ bool packet_rules_open(PacketRules *rules, const AVCodecParameters *parameters)
         avcodec_parameters_to_context(rules->context, parameters) < 0) {
         return false;
     }
+    rules->length_bytes = nal_length_bytes(parameters);
     rules->parser = av_parser_init((int)parameters->codec_id);
     if (rules->parser != NULL) {
         rules->parser->flags |= PARSER_FLAG_COMPLETE_FRAMES;
@@ -88,6 +124,9 @@ uint32_t packet_rules_flags(PacketRules *rules, const AVPacket *packet)
     flags |= (packet->flags & AV_PKT_FLAG_CORRUPT) != 0 ? RB_PACKET_DAMAGED : 0;
     if (packet->size == 0) {
         return flags | RB_PACKET_NO_FRAME;
+    }
+    if (rules->length_bytes > 0 && !lengths_fit(packet, rules->length_bytes)) {
+        flags |= RB_PACKET_DAMAGED;
     }
     const enum AVCodecID codec = rules->context->codec_id;
     if ((codec == AV_CODEC_ID_VP8 && is_hidden_vp8(packet)) ||

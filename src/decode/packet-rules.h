@@ -11,7 +11,8 @@
 typedef struct {
     AVCodecParserContext *parser; /* nullable: codecs that need none */
     AVCodecContext *context;      /* for the parser; not opened */
-    int last_field;               /* AVPictureStructure of an unpaired field, 0 none */
+    int length_bytes; /* of the lengths before each NAL unit; 0: there are none */
+    int last_field;   /* AVPictureStructure of an unpaired field, 0 none */
 } PacketRules;
 
 bool packet_rules_open(PacketRules *rules, const AVCodecParameters *parameters);

@@ -202,11 +202,10 @@ static void tell_index(const RbIndex *index)
 
 static void open_reader(ReadRole *role)
 {
-    Source source;
-    const int result = source_open(&source, role->fd, role->threads, true);
-    if (result != 0 || !reader_open(&role->reader, &source, role->index)) {
+    const int result = reader_open(&role->reader, role->fd, role->threads, role->index);
+    if (result != 0) {
         int64_t detail = 0;
-        const int code = source_fault(&source, MAX(result, 1), &detail);
+        const int code = source_fault(&role->reader.source, result, &detail);
         parent_send_fault(0, code, detail);
         exit(EXIT_SUCCESS);
     }

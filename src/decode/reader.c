@@ -3,6 +3,8 @@
 
 #include <stdlib.h>
 
+#include "rb/film/error.h"
+
 #include "landing.h"
 
 #define CACHE_BYTES (INT64_C(256) << 20)
@@ -18,13 +20,13 @@
 /* A key this near ahead is reached by decoding on; a farther one by landing. */
 #define DECODE_ON_PACKETS 8
 
-bool reader_open(Reader *reader, const Source *source, const RbIndex *index)
+int reader_open(Reader *reader, int fd, int threads, const RbIndex *index)
 {
-    *reader = (Reader){ .source = *source, .index = index };
+    *reader = (Reader){ .index = index };
     reader->cache.budget = CACHE_BYTES;
     reader->frame_of = malloc((size_t)index->n_packets * sizeof *reader->frame_of);
     if (reader->frame_of == NULL) {
-        return false;
+        return RB_FILM_ERROR_FAILED + 1;
     }
     for (int64_t i = 0; i < index->n_packets; i++) {
         reader->frame_of[i] = -1;
@@ -32,7 +34,7 @@ bool reader_open(Reader *reader, const Source *source, const RbIndex *index)
     for (int64_t i = 0; i < index->n_frames; i++) {
         reader->frame_of[index->frames[i].packet] = (int32_t)i;
     }
-    return true;
+    return source_open(&reader->source, fd, threads, true);
 }
 
 void reader_close(Reader *reader)

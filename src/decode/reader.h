@@ -38,8 +38,8 @@ typedef enum {
 /* Polled between packets; true to leave off. Also the place for signs of life. */
 typedef bool (*ReaderStop)(void *data);
 
-/* Takes over an opened source with a decoder. False when out of memory. */
-bool reader_open(Reader *reader, const Source *source, const RbIndex *index);
+/* Returns 0 or as source_open(). reader: stays where it is until reader_close(). */
+int reader_open(Reader *reader, int fd, int threads, const RbIndex *index);
 void reader_close(Reader *reader);
 
 /* frame: (out): borrowed until the next call. *doubtful: true if it may not be what was

@@ -10,7 +10,7 @@
 
 /* One film opened for reading: container and, if wanted, decoder. The descriptor is shared by
  * all sources on a film. Results are 0 or a code of RbFilmError plus 1 (so that 0 is success);
- * see source_fault(). */
+ * see source_fault(). A source may not be moved while it is open: libav holds its address. */
 typedef struct {
     int fd; /* borrowed */
     int threads;

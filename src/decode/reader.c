@@ -97,12 +97,17 @@ static bool can_go_on(const Reader *reader, int64_t ordinal, int64_t key)
     return key <= reader->next_packet + DECODE_ON_PACKETS;
 }
 
+static void drain(Reader *reader)
+{
+    avcodec_send_packet(reader->source.codec, NULL);
+    reader->drained = true;
+}
+
 static void feed(Reader *reader)
 {
     Source *source = &reader->source;
     if (!reader->held && !source_next_packet(source)) {
-        avcodec_send_packet(source->codec, NULL);
-        reader->drained = true;
+        drain(reader);
         return;
     }
     reader->held = false;
@@ -143,7 +148,8 @@ static int64_t take_in(Reader *reader, int64_t wanted)
     if (ordinal > reader->newest) {
         reader->newest = ordinal;
     }
-    frame_cache_add(&reader->cache, ordinal, frame, reader->doubtful, wanted);
+    const bool known = (reader->index->packets[packet].flags & RB_PACKET_DOUBTFUL) != 0;
+    frame_cache_add(&reader->cache, ordinal, frame, reader->doubtful || known, wanted);
     return ordinal;
 }
 
@@ -164,9 +170,12 @@ static Run run_to(Reader *reader, int64_t ordinal, ReaderStop stop, void *data)
             }
             continue;
         }
-        if (result == AVERROR_EOF || reader->drained ||
-            reader->next_packet > packet + LATE_PACKETS) {
+        if (result == AVERROR_EOF || reader->drained) {
             return RUN_MISSING;
+        }
+        if (reader->next_packet > packet + LATE_PACKETS) {
+            drain(reader); /* what it still keeps back, nothing to come will push out */
+            continue;
         }
         if (stop != NULL && stop(data)) {
             return RUN_STOPPED;
@@ -179,6 +188,9 @@ static Run run_to(Reader *reader, int64_t ordinal, ReaderStop stop, void *data)
 static Run search(Reader *reader, int64_t ordinal, int64_t key, ReaderStop stop,
                   void *data)
 {
+    const uint32_t packet = reader->index->frames[ordinal].packet;
+    const bool known_bad =
+        (reader->index->packets[packet].flags & RB_PACKET_DOUBTFUL) != 0;
     bool landed = false;
     for (int tries = 0; tries <= RETRIES_MAX; tries++) {
         if (landed || !can_go_on(reader, ordinal, key)) {
@@ -192,7 +204,8 @@ static Run search(Reader *reader, int64_t ordinal, int64_t key, ReaderStop stop,
             return run;
         }
         const CachedFrame *found = frame_cache_find(&reader->cache, ordinal);
-        if (run == RUN_FOUND && (found == NULL || !is_damaged(found->frame))) {
+        if (run == RUN_FOUND &&
+            (known_bad || found == NULL || !is_damaged(found->frame))) {
             return run;
         }
         if (key <= 0) {
@@ -200,8 +213,7 @@ static Run search(Reader *reader, int64_t ordinal, int64_t key, ReaderStop stop,
         }
         reader->retries++;
         key = landing_key_before(reader->index, key);
-        if (tries == RETRIES_MAX - 1 &&
-            reader->index->frames[ordinal].packet < FROM_START_PACKETS) {
+        if (tries == RETRIES_MAX - 1 && packet < FROM_START_PACKETS) {
             key = 0;
         }
     }

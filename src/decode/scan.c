@@ -8,11 +8,17 @@
 #include "rb/film/error.h"
 
 #include "film/protocol.h"
+#include "landing.h"
 #include "packet-rules.h"
 #include "parent.h"
 
 /* Packets decoded to check the rules. */
 #define CHECKED_PACKETS 64
+
+/* The last group is checked too unless it is longer. */
+#define LAST_GROUP_MAX 300
+
+#define ONE_THREAD_PACKETS 3000
 
 /* Packets without data or progress after which a container counts as stuck. */
 #define STUCK_PACKETS 100000
@@ -73,78 +79,155 @@ static bool read_packets(Scan *scan)
     return scan->packets->len > 0;
 }
 
-static void note_frame(GArray *frames, const AVFrame *frame, int64_t n_packets,
-                       GArray *seen)
+/* A run of the decoder over part of the film. */
+typedef struct {
+    Source *source;
+    GArray *frames; /* of RbIndexFrame: what came out, in order */
+    uint8_t *state; /* by packet: SEEN, BROKEN */
+    int64_t n_packets;
+    int64_t next; /* number of the next packet */
+    bool held;    /* source->packet is that packet already */
+    int64_t end;  /* packets to feed; at n_packets the decoder is drained */
+} Run;
+
+enum { SEEN = 1, BROKEN = 2 };
+
+static void note_frame(Run *run, const AVFrame *frame)
 {
     const int64_t packet = frame->reordered_opaque;
-    if (packet < 0 || packet >= n_packets || g_array_index(seen, uint8_t, packet)) {
+    if (packet < 0 || packet >= run->n_packets || (run->state[packet] & SEEN) != 0) {
         return;
     }
-    g_array_index(seen, uint8_t, packet) = 1;
-    const RbIndexFrame entry = { .pts = time_or_none(frame->best_effort_timestamp),
-                                 .packet = (uint32_t)packet };
-    g_array_append_val(frames, entry);
+    const bool broken =
+        (frame->flags & AV_FRAME_FLAG_CORRUPT) != 0 || frame->decode_error_flags != 0;
+    run->state[packet] |= broken ? SEEN | BROKEN : SEEN;
+    const RbIndexFrame entry = { .packet = (uint32_t)packet };
+    g_array_append_val(run->frames, entry);
 }
 
-/* Decodes from the start and lists which packets give frames, in the order they come. `limit`:
- * packets to feed; beyond it the decoder is not drained. Returns: (transfer full) (nullable). */
-static GArray *decode_frames(int fd, int threads, int64_t n_packets, int64_t limit)
+static void run_decoder(Run *run)
 {
-    Source source;
-    if (source_open(&source, fd, threads, true) != 0) {
-        source_close(&source);
-        return NULL;
-    }
-    GArray *frames = g_array_new(FALSE, FALSE, sizeof(RbIndexFrame));
-    g_autoptr(GArray) seen = g_array_sized_new(FALSE, TRUE, 1, (guint)n_packets);
-    g_array_set_size(seen, (guint)n_packets);
-    int64_t fed = 0;
+    Source *source = run->source;
     bool drained = false;
     for (;;) {
-        const int result = avcodec_receive_frame(source.codec, source.frame);
+        const int result = avcodec_receive_frame(source->codec, source->frame);
         if (result == 0) {
-            note_frame(frames, source.frame, n_packets, seen);
+            note_frame(run, source->frame);
             continue;
         }
-        if (result == AVERROR_EOF || drained || (fed == limit && limit < n_packets)) {
-            break;
+        if (result == AVERROR_EOF || drained ||
+            (run->next >= run->end && run->end < run->n_packets)) {
+            return;
         }
-        if (fed < limit && source_next_packet(&source)) {
-            source.codec->reordered_opaque = fed++;
-            (void)avcodec_send_packet(source.codec,
-                                      source.packet); /* damage shows itself */
+        if (run->next < run->end && (run->held || source_next_packet(source))) {
+            run->held = false;
+            source->codec->reordered_opaque = run->next++;
+            (void)avcodec_send_packet(source->codec,
+                                      source->packet); /* damage shows itself */
         } else {
-            avcodec_send_packet(source.codec, NULL);
+            avcodec_send_packet(source->codec, NULL);
             drained = true;
         }
-        if (limit == n_packets) {
-            tell_progress(fed, n_packets, 300, 700);
+        if (run->end == run->n_packets) {
+            tell_progress(run->next, run->n_packets, 300, 700);
         }
     }
-    source_close(&source);
-    return frames;
+}
+
+static Run *run_new(Scan *scan, int64_t end)
+{
+    Run *run = g_new0(Run, 1);
+    run->n_packets = scan->packets->len;
+    run->end = MIN(end, run->n_packets);
+    run->state = g_malloc0((gsize)run->n_packets);
+    run->frames = g_array_new(FALSE, FALSE, sizeof(RbIndexFrame));
+    /* With one thread the decoder says of every frame whether it is whole; with several it may
+     * hand it over before it knows. Long films cannot wait for that. */
+    const int threads = run->n_packets <= ONE_THREAD_PACKETS ? 1 : scan->source.threads;
+    run->source = g_new0(Source, 1);
+    source_open(run->source, scan->source.fd, threads, true);
+    return run;
+}
+
+static void run_free(Run *run)
+{
+    source_close(run->source);
+    g_free(run->source);
+    g_free(run->state);
+    g_array_unref(run->frames);
+    g_free(run);
+}
+
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(Run, run_free)
+
+static uint32_t frame_packet(const GArray *frames, guint i)
+{
+    return g_array_index(frames, RbIndexFrame, i).packet;
+}
+
+/* What the decoder found broken is damage; a key frame that it found whole is none, whatever
+ * was lost before it. */
+static void mark_broken(Scan *scan, const Run *run)
+{
+    for (int64_t i = 0; i < run->n_packets; i++) {
+        RbIndexPacket *packet = &g_array_index(scan->packets, RbIndexPacket, i);
+        if ((run->state[i] & BROKEN) != 0) {
+            packet->flags |= RB_PACKET_DAMAGED;
+        } else if ((run->state[i] & SEEN) != 0 && (packet->flags & RB_PACKET_KEY) != 0) {
+            packet->flags &= ~(uint32_t)RB_PACKET_DAMAGED;
+        }
+    }
 }
 
 /* True if the start of the film decodes as the rules say. */
-static bool rules_hold(const Scan *scan, const GArray *predicted)
+static bool start_holds(Scan *scan, const GArray *predicted)
 {
-    const int64_t n = scan->packets->len;
-    const int64_t limit = MIN(n, CHECKED_PACKETS);
-    g_autoptr(GArray) seen =
-        decode_frames(scan->source.fd, scan->source.threads, n, limit);
-    if (seen == NULL || (seen->len == 0 && limit == n)) {
+    g_autoptr(Run) run = run_new(scan, CHECKED_PACKETS);
+    if (run->source->codec == NULL) {
         return false;
     }
-    if (limit == n && seen->len != predicted->len) {
+    run_decoder(run);
+    const GArray *seen = run->frames;
+    if (run->end == run->n_packets && seen->len != predicted->len) {
         return false;
     }
     for (guint i = 0; i < seen->len; i++) {
-        if (i >= predicted->len || g_array_index(seen, RbIndexFrame, i).packet !=
-                                       g_array_index(predicted, RbIndexFrame, i).packet) {
+        if (i >= predicted->len || frame_packet(seen, i) != frame_packet(predicted, i)) {
             return false;
         }
     }
+    mark_broken(scan, run);
     return true;
+}
+
+/* True if the end does: a recording that stopped in mid picture is found here. */
+static bool end_holds(Scan *scan, const RbIndex *index)
+{
+    const int64_t n = index->n_packets;
+    const int64_t key = landing_key_before(index, n);
+    if (n <= CHECKED_PACKETS || key < 0 || n - key > LAST_GROUP_MAX) {
+        return true;
+    }
+    g_autoptr(Run) run = run_new(scan, n);
+    const int64_t at = run->source->codec != NULL ? land(run->source, index, key) : -1;
+    if (at < 0) {
+        return false;
+    }
+    run->next = at;
+    run->held = true;
+    run_decoder(run);
+    int64_t last = index->n_frames;
+    for (guint i = run->frames->len; i > 0 && last > 0; i--) {
+        const uint32_t packet = frame_packet(run->frames, i - 1);
+        if (packet < key) {
+            break;
+        }
+        if (index->frames[--last].packet != packet) {
+            return false;
+        }
+    }
+    mark_broken(scan, run);
+    return last < index->n_frames;
 }
 
 static bool reorders(const AVCodecParameters *parameters)
@@ -154,23 +237,29 @@ static bool reorders(const AVCodecParameters *parameters)
                              (codec->props & AV_CODEC_PROP_INTRA_ONLY) == 0);
 }
 
-static GArray *find_frames(Scan *scan)
+static GArray *predict_frames(Scan *scan, bool *sure)
 {
     const int64_t n = scan->packets->len;
     const RbIndexPacket *packets = (const RbIndexPacket *)(void *)scan->packets->data;
     GArray *frames = g_array_sized_new(FALSE, TRUE, sizeof(RbIndexFrame), (guint)n);
     g_array_set_size(frames, (guint)n);
-    bool sure = false;
     const int64_t count = packet_rules_predict(
         packets, n, reorders(scan->source.stream->codecpar),
-        (RbIndexFrame *)(void *)frames->data, &sure, &scan->notes->clock_jumps);
+        (RbIndexFrame *)(void *)frames->data, sure, &scan->notes->clock_jumps);
     g_array_set_size(frames, (guint)count);
-    if (sure && !scan->notes->cut_off && rules_hold(scan, frames)) {
-        return frames;
-    }
+    return frames;
+}
+
+/* Decodes the whole film to see what comes out. */
+static GArray *learn_frames(Scan *scan)
+{
     scan->notes->learnt = true;
-    g_array_free(frames, TRUE);
-    return decode_frames(scan->source.fd, scan->source.threads, n, n);
+    g_autoptr(Run) run = run_new(scan, scan->packets->len);
+    if (run->source->codec != NULL) {
+        run_decoder(run);
+    }
+    mark_broken(scan, run);
+    return g_array_ref(run->frames);
 }
 
 static int compare_int64(const void *a, const void *b)
@@ -260,6 +349,29 @@ static RbRational sane_rate(AVRational rate)
                                         : (RbRational){ 0, 1 };
 }
 
+/* Doubt lasts from a damaged packet to the next whole key frame; pictures shown before that key
+ * but stored after it may still lean on the damage. */
+static void spread_doubt(RbIndex *index)
+{
+    bool doubtful = false;
+    int64_t key = -1; /* that ended the last doubt */
+    for (int64_t i = 0; i < index->n_packets; i++) {
+        RbIndexPacket *packet = &index->packets[i];
+        const bool damaged = (packet->flags & RB_PACKET_DAMAGED) != 0;
+        if (damaged) {
+            doubtful = true;
+        } else if ((packet->flags & RB_PACKET_KEY) != 0) {
+            key = doubtful ? i : -1;
+            doubtful = false;
+        }
+        const bool leading = key >= 0 && packet->pts != RB_NO_TIME &&
+                             packet->pts < index->packets[key].pts;
+        if (doubtful || leading) {
+            packet->flags |= RB_PACKET_DOUBTFUL;
+        }
+    }
+}
+
 static void mark_packets(RbIndex *index, ScanNotes *notes)
 {
     g_autofree uint8_t *shown = g_malloc0((gsize)index->n_packets);
@@ -302,7 +414,6 @@ static RbIndex *build(Scan *scan, const GArray *frames)
         index->frames[i].flags = 0;
     }
     set_times(scan, index);
-    mark_packets(index, scan->notes);
     rb_index_set_times(index);
     return index;
 }
@@ -335,6 +446,34 @@ static bool boxes_are_whole(int fd, int64_t bytes)
     return true;
 }
 
+/* By rules where they hold, else by decoding. */
+static RbIndex *make(Scan *scan)
+{
+    bool sure = false;
+    g_autoptr(GArray) predicted = predict_frames(scan, &sure);
+    RbIndex *index = NULL;
+    if (sure && !scan->notes->cut_off && predicted->len > 0 &&
+        start_holds(scan, predicted)) {
+        index = build(scan, predicted);
+        if (index != NULL && !end_holds(scan, index)) {
+            g_clear_pointer(&index, rb_index_free);
+        }
+    }
+    if (index == NULL) {
+        g_autoptr(GArray) learnt = learn_frames(scan);
+        index = learnt->len > 0 ? build(scan, learnt) : NULL;
+    }
+    if (index != NULL) {
+        for (int64_t i = 0; i < index->n_packets; i++) {
+            index->packets[i].flags =
+                g_array_index(scan->packets, RbIndexPacket, i).flags;
+        }
+        mark_packets(index, scan->notes);
+        spread_doubt(index);
+    }
+    return index;
+}
+
 RbIndex *scan(int fd, int threads, ScanNotes *notes, int *result)
 {
     Scan scan = { .notes = notes };
@@ -351,11 +490,8 @@ RbIndex *scan(int fd, int threads, ScanNotes *notes, int *result)
                 !boxes_are_whole(fd, scan.bytes)) {
                 notes->cut_off = true;
             }
-            g_autoptr(GArray) frames = find_frames(&scan);
-            if (frames != NULL && frames->len > 0) {
-                index = build(&scan, frames);
-                *result = index != NULL ? 0 : RB_FILM_ERROR_FAILED + 1;
-            }
+            index = make(&scan);
+            *result = index != NULL ? 0 : *result;
         }
         g_array_free(scan.packets, TRUE);
     }

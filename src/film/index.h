@@ -22,7 +22,8 @@ enum {
     RB_PACKET_NO_FRAME =
         1 << 3, /* nothing comes out: empty, or refers to what is not there */
     RB_PACKET_DAMAGED = 1 << 4,
-    RB_PACKET_FLAGS = (1 << 5) - 1,
+    RB_PACKET_DOUBTFUL = 1 << 5, /* damaged, or decoded from what a damaged one left behind */
+    RB_PACKET_FLAGS = (1 << 6) - 1,
 };
 
 enum {

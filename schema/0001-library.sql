@@ -271,7 +271,9 @@ CREATE TABLE field (
     UNIQUE (table_name, column_name)
 ) STRICT;
 
--- One field set by one action. `base`: the ops it replaced, "laptop:seq laptop:seq".
+-- One field set by one action. `base`: the ops it replaced, "laptop:seq laptop:seq". `of`:
+-- for an undo or redo, the op whose value it brings back, so that a whole row of undos finds
+-- each field as its action left it; NULL when there was no value before.
 CREATE TABLE op (
     author INTEGER NOT NULL, -- laptop
     seq INTEGER NOT NULL,    -- 1 and up on each laptop
@@ -282,6 +284,8 @@ CREATE TABLE op (
     old ANY,
     new ANY,
     base TEXT,
+    of_author INTEGER,
+    of_seq INTEGER,
     PRIMARY KEY (author, seq),
     FOREIGN KEY (author, action) REFERENCES action (laptop, number)
 ) STRICT, WITHOUT ROWID;

@@ -156,14 +156,26 @@ GPtrArray *rb_backup_list(const char *library_path, GError **error)
     return g_steal_pointer(&paths);
 }
 
+bool rb_backup_delete(const char *path, GError **error)
+{
+    if (g_unlink(path) == 0) {
+        return true;
+    }
+    const int errnum = errno;
+    g_autofree char *name = g_filename_display_name(path);
+    return rb_error_errno(error, RB_STORE_ERROR, RB_STORE_ERROR_PERMISSION, errnum,
+                          "The backup %s cannot be deleted", name);
+}
+
 static bool prune(const char *library, GError **error)
 {
     g_autoptr(GPtrArray) paths = rb_backup_list(library, error);
     int kept = 0;
     for (guint i = 0; paths != NULL && i < paths->len; i++) {
         const char *path = g_ptr_array_index(paths, i);
-        if (strstr(path, BEFORE) == NULL && ++kept > KEEP) {
-            g_unlink(path);
+        if (strstr(path, BEFORE) == NULL && ++kept > KEEP &&
+            !rb_backup_delete(path, error)) {
+            return false;
         }
     }
     return paths != NULL;

@@ -135,6 +135,7 @@ static bool set_up_writing(RbStore *store, GError **error)
 {
     g_autofree char *sql = g_strdup_printf("PRAGMA synchronous = FULL;"
                                            "PRAGMA foreign_keys = ON;"
+                                           "PRAGMA secure_delete = ON;"
                                            "PRAGMA temp_store = MEMORY;"
                                            "PRAGMA journal_size_limit = %d",
                                            LOG_LIMIT_BYTES);
@@ -196,6 +197,7 @@ static RbStore *store_new(const char *path, const RbStoreOptions *options)
     store->tables = g_hash_table_new_full(g_str_hash, g_str_equal, g_free,
                                           (GDestroyNotify)g_ptr_array_unref);
     store->settled = g_array_new(FALSE, FALSE, sizeof(RbSettled));
+    store->restored = g_array_new(FALSE, FALSE, sizeof(RbRestored));
     return store;
 }
 

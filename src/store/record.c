@@ -121,6 +121,18 @@ static bool write_head(const Recorder *recorder, int64_t field, int64_t row,
     return rb_statement_run(insert, error);
 }
 
+/* The op whose value undo or redo brings back into a field; zeros for any other. */
+static RbOpId restored_op(const RbStore *store, int64_t field, int64_t row)
+{
+    for (guint i = 0; i < store->restored->len; i++) {
+        const RbRestored *one = &g_array_index(store->restored, RbRestored, i);
+        if (one->field == field && one->row == row) {
+            return (RbOpId){ one->author, one->seq };
+        }
+    }
+    return (RbOpId){ 0 };
+}
+
 /* old, new_: (nullable): NULL is SQL's NULL. */
 static bool write_op(Recorder *recorder, int64_t field, int64_t row,
                      const sqlite3_value *old, const sqlite3_value *new_, GError **error)
@@ -131,8 +143,8 @@ static bool write_op(Recorder *recorder, int64_t field, int64_t row,
     }
     g_autoptr(RbStatement) insert = rb_statement_new(
         recorder->store,
-        "INSERT INTO op (author, seq, action, stamp, field, row_id, old, new, base)"
-        " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        "INSERT INTO op (author, seq, action, stamp, field, row_id, old, new, base,"
+        " of_author, of_seq) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         error);
     if (insert == NULL) {
         return false;
@@ -146,6 +158,9 @@ static bool write_op(Recorder *recorder, int64_t field, int64_t row,
     rb_statement_bind_value(insert, old);
     rb_statement_bind_value(insert, new_);
     rb_statement_bind_text(insert, base);
+    const RbOpId of = restored_op(recorder->store, field, row);
+    rb_statement_bind_id(insert, of.author);
+    rb_statement_bind_id(insert, of.seq);
     if (!rb_statement_run(insert, error) || !write_head(recorder, field, row, error)) {
         return false;
     }
@@ -273,8 +288,9 @@ static bool record_settled(Recorder *recorder, GError **error)
         const RbSettled *settled = &g_array_index(store->settled, RbSettled, i);
         g_autoptr(RbStatement) query = rb_statement_new(
             store,
-            "SELECT o.new AS value FROM head h JOIN op o ON o.author = h.author AND"
-            " o.seq = h.seq WHERE h.row_id = ? AND h.field = ?"
+            "SELECT o.new AS value, count(*) OVER () AS heads FROM head h"
+            " JOIN op o ON o.author = h.author AND o.seq = h.seq"
+            " WHERE h.row_id = ? AND h.field = ?"
             " ORDER BY h.stamp DESC, h.author DESC LIMIT 1",
             error);
         if (query == NULL) {
@@ -282,8 +298,12 @@ static bool record_settled(Recorder *recorder, GError **error)
         }
         rb_statement_bind_int(query, settled->row);
         rb_statement_bind_int(query, settled->field);
-        if (rb_statement_step(query, error) == RB_STEP_ERROR) {
-            return false;
+        const RbStep step = rb_statement_step(query, error);
+        if (step != RB_STEP_ROW || rb_statement_get_int(query, "heads") < 2) {
+            if (step == RB_STEP_ERROR) {
+                return false;
+            }
+            continue; /* the value changed, and its op has replaced the heads already */
         }
         sqlite3_value *value = sqlite3_value_dup(rb_statement_get_value(query, "value"));
         rb_statement_reset(query);

@@ -37,6 +37,20 @@ typedef struct {
     int64_t row;       /* forget */
 } RbPending;
 
+/* A field whose heads are to be replaced by one with the value shown already. */
+typedef struct {
+    int64_t field;
+    int64_t row;
+} RbSettled;
+
+/* A field to which undo or redo brings back the value of an older op. */
+typedef struct {
+    int64_t field;
+    int64_t row;
+    int64_t author;
+    int64_t seq;
+} RbRestored;
+
 struct RbStore {
     RbConfined confined;
     /* owned */
@@ -47,6 +61,7 @@ struct RbStore {
     GHashTable *tables; /* table name to GPtrArray of column names, for the recorder */
     sqlite3_session *session; /* while an action is open */
     GArray *settled;          /* of RbSettled: ops with no change of value */
+    GArray *restored;         /* of RbRestored: what undo and redo bring back */
     RbPending pending;
     /* plain */
     bool read_only;
@@ -54,12 +69,6 @@ struct RbStore {
     int version;    /* of the schema it was opened with */
     int64_t laptop; /* 0: opened for reading only */
 };
-
-/* A field whose heads are to be replaced by one with the value shown already. */
-typedef struct {
-    int64_t field;
-    int64_t row;
-} RbSettled;
 
 /* Starts an action like rb_store_begin(), of any type. Takes pending->words. */
 bool rb_store_begin_pending(RbStore *store, RbPending pending, GError **error);

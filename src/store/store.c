@@ -47,6 +47,7 @@ static void clear_pending(RbStore *store)
     g_clear_pointer(&store->pending.words, g_free);
     store->pending = (RbPending){ 0 };
     g_array_set_size(store->settled, 0);
+    g_array_set_size(store->restored, 0);
     g_clear_pointer(&store->session, sqlite3session_delete);
     store->in_action = false;
 }
@@ -60,6 +61,7 @@ void rb_store_free(RbStore *store)
     g_hash_table_unref(store->statements);
     g_hash_table_unref(store->tables);
     g_array_unref(store->settled);
+    g_array_unref(store->restored);
     rb_sqlite_close(store->db);
     g_free(store->path);
     g_free(store->vfs);

@@ -3,4 +3,5 @@
 
 #include "suite.h"
 
+TCase *rb_case_history(void);
 TCase *rb_case_repositories(void);

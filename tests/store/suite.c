@@ -3,6 +3,6 @@
 
 int main(void)
 {
-    static const RbCaseMaker makers[] = { rb_case_repositories };
+    static const RbCaseMaker makers[] = { rb_case_repositories, rb_case_history };
     return rb_suite_main("store", makers, sizeof makers / sizeof makers[0]);
 }

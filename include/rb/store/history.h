@@ -22,12 +22,12 @@ typedef struct {
     RbActionId id;
     RbActionType type;
     RbPersonId person;
-    char *who;       /* owned: the person's name; empty for none */
-    char *words;     /* owned: for undo and redo, those of the action meant */
-    int64_t when_us; /* Unix time */
-    int64_t target;  /* undo, redo: the number of the action meant; else 0 */
-    bool undone;     /* it is undone now */
-    int changes;     /* fields it changed */
+    char *who;         /* owned: the person's name; empty for none */
+    char *words;       /* owned: for undo and redo, those of the action meant */
+    int64_t when_us;   /* Unix time */
+    RbActionId target; /* undo, redo: the action meant; else zeros */
+    bool undone;       /* it is undone now */
+    int changes;       /* fields it changed */
 } RbHistoryEntry;
 
 /* Newest first. before_us: entries before that time (exclusive); INT64_MAX for all.

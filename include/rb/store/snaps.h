@@ -39,7 +39,7 @@ typedef struct {
 } RbFound;
 
 /* The snaps that a filter accepts, by game date, number, then id. Fields that SQL cannot
- * answer (verdict, stage, read, call) are not applied; left: (out) (nullable): bit
+ * answer (technique, verdict, stage, read) are not applied; left: (out) (nullable): bit
  * 1 << RbField set for each such clause, for the caller to apply.
  * Returns: (transfer full): GArray of RbFound. */
 GArray *rb_store_find_snaps(RbStore *store, const RbFilter *filter, uint32_t *left,

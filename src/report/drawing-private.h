@@ -73,6 +73,11 @@ double rb_drawing_measure(RbDrawing *drawing, const RbTextStyle *style, const ch
 char *rb_drawing_fit(RbDrawing *drawing, const RbTextStyle *style, const char *text,
                      double width);
 
+/* Text wrapped at spaces into lines no wider than `width`, `leading` apart; y: of the first base
+ * line. Returns the y of the base line after the last. */
+double rb_drawing_paragraph(RbDrawing *drawing, double x, double y, double width,
+                            double leading, const RbTextStyle *style, const char *text);
+
 void rb_drawing_paint(const RbDrawing *drawing, cairo_t *cr, const RbPalette *palette,
                       double x, double y);
 /* An <svg> element. title: for those who cannot see it. */

@@ -257,6 +257,29 @@ char *rb_drawing_fit(RbDrawing *drawing, const RbTextStyle *style, const char *t
     return fitted;
 }
 
+double rb_drawing_paragraph(RbDrawing *drawing, double x, double y, double width,
+                            double leading, const RbTextStyle *style, const char *text)
+{
+    g_autofree char *clean = rb_text_clean(text);
+    g_auto(GStrv) words = g_strsplit(clean, " ", -1);
+    g_autoptr(GString) line = g_string_new(NULL);
+    for (int i = 0; words[i] != NULL; i++) {
+        const gsize before = line->len;
+        g_string_append_printf(line, "%s%s", before > 0 ? " " : "", words[i]);
+        if (before == 0 || rb_drawing_measure(drawing, style, line->str) <= width) {
+            continue;
+        }
+        g_string_truncate(line, before);
+        rb_drawing_text(drawing, x, y, style, line->str);
+        y += leading;
+        g_string_assign(line, words[i]);
+    }
+    /* A single word that is too wide is cut. */
+    g_autofree char *last = rb_drawing_fit(drawing, style, line->str, width);
+    rb_drawing_text(drawing, x, y, style, last);
+    return y + leading;
+}
+
 RbColour rb_palette_colour(const RbPalette *palette, RbToken token, double tint)
 {
     const RbColour *const colours[RB_TOKENS] = {

@@ -124,13 +124,16 @@ static void draw_bar(const Layout *layout, const cairo_rectangle_t *bar, int rea
 static char *label_text(const Layout *layout, int read, RbStage stage)
 {
     const RbLadderCell *cell = &layout->chart->ladder->cells[read][stage];
-    const char *mark = is_break(layout, read, stage) ? "  breaks here" : "";
+    const bool broken = is_break(layout, read, stage);
+    const char *mark = broken ? rb_break_mark(layout->chart->found) : "";
+    const char *gap = broken ? ": " : "";
     if (cell->pointed == 0) {
-        return g_strdup_printf("%s %d%s", rb_stage_phrase(stage), cell->dropbacks, mark);
+        return g_strdup_printf("%s %d%s%s", rb_stage_phrase(stage), cell->dropbacks, gap,
+                               mark);
     }
     g_autofree char *points = rb_points_text(cell->points, 1);
-    return g_strdup_printf("%s %d, %s%s", rb_stage_phrase(stage), cell->dropbacks, points,
-                           mark);
+    return g_strdup_printf("%s %d, %s%s%s", rb_stage_phrase(stage), cell->dropbacks,
+                           points, gap, mark);
 }
 
 /* Labels flow under the bar: each starts under its part if there is room, else after the one

@@ -90,7 +90,12 @@ static const char *certainty_text(RbCertainty certainty)
     return "";
 }
 
-/* "Breaks at read 2, eyes", "Breaks off the reads, protection". */
+const char *rb_break_mark(const RbBreak *found)
+{
+    return found->certainty == RB_CERTAINTY_NOT_SETTLED ? "costs most" : "breaks here";
+}
+
+/* "at read 2, eyes", "off the reads, protection". Returns: (transfer full). */
 static char *break_place(const RbBreak *found)
 {
     if (found->read == 0) {
@@ -119,7 +124,10 @@ char *rb_break_text(const RbBreak *found, const RbLadder *ladder)
     g_autofree char *place = break_place(found);
     g_autofree char *total = rb_count_text(ladder->dropbacks, "dropback");
     GString *text = g_string_new(NULL);
-    g_string_append_printf(text, "Breaks %s: %d of %s ended there", place,
+    /* What is not settled is not called a break. */
+    const char *verb =
+        found->certainty == RB_CERTAINTY_NOT_SETTLED ? "Costs most" : "Breaks";
+    g_string_append_printf(text, "%s %s: %d of %s ended there", verb, place,
                            found->dropbacks, total);
     if (found->points < 0.0) {
         g_autofree char *lost = rb_size_text(found->points);

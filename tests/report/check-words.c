@@ -48,6 +48,11 @@ START_TEST(test_words__the_break_in_a_sentence)
         rb_break_text(&found, &ladder),
         "Breaks at read 2, eyes: 6 of 20 dropbacks ended there and lost 4.1 points, "
         "2.8 more than our norm there. Leaning.");
+    found.certainty = RB_CERTAINTY_NOT_SETTLED;
+    check_text(
+        rb_break_text(&found, &ladder),
+        "Costs most at read 2, eyes: 6 of 20 dropbacks ended there and lost 4.1 points, "
+        "2.8 more than our norm there. Not settled.");
     found.certainty = RB_CERTAINTY_CLEAR;
     found.read = 0;
     found.stage = RB_STAGE_AFTER;

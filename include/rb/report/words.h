@@ -16,8 +16,8 @@ typedef struct {
 } RbReportNames;
 
 /* The break in one or two sentences: "Breaks at read 2, eyes: 6 of 14 dropbacks ended there and
- * lost 4.1 points, 2.8 more than our norm there. Leaning." ladder: the one the break was found
- * in. Returns: (transfer full). */
+ * lost 4.1 points, 2.8 more than our norm there. Leaning."; "Costs most at …" while it is not
+ * settled. ladder: the one the break was found in. Returns: (transfer full). */
 char *rb_break_text(const RbBreak *found, const RbLadder *ladder);
 
 /* "29 %", "1 of 3" when n is under RB_PAIRING_MIN. n above 0. Returns: (transfer full). */

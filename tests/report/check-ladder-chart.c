@@ -1,4 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <cairo.h>
+
 #include "rb/report/ladder-chart.h"
 
 #include "figures.h"

@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #pragma once
 
-#include <cairo.h>
 #include <stdbool.h>
 
 #include "rb/report/palette.h"
 #include "rb/stats/ladder.h"
+
+typedef struct _cairo cairo_t; /* as in cairo.h: only who draws needs that header */
 
 /* The ladder as a drawing: one rung a read, as wide as the dropbacks that ended there, cut into
  * the stages at which they ended; each part told apart by pattern and word; points at the

@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/work/json.h"
 
+#include "rb/base/error.h"
+#include "rb/book/playbook.h"
 #include "rb/model/situation.h"
+#include "rb/work/error.h"
 #include "rb/work/filter-text.h"
 
 #include "judging.h"
@@ -270,4 +273,19 @@ json_t *rb_json_film_look(const RbFilmLook *look)
     json_object_set_new(object, "codec", json_text(look->codec));
     json_object_set_new(object, "remarks", json_texts(look->remarks));
     return object;
+}
+
+json_t *rb_json_playbook(const RbNames *names, const RbConcept *concept, GError **error)
+{
+    const GPtrArray *terms = rb_names_terms(names);
+    g_autofree char *text = concept != NULL
+                                ? rb_book_concept_print(concept, terms)
+                                : rb_book_print(rb_names_concepts(names), terms);
+    json_error_t failure;
+    json_t *root = json_loads(text, 0, &failure);
+    if (root == NULL) {
+        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
+                     "The playbook cannot be written as JSON: %s", failure.text);
+    }
+    return root;
 }

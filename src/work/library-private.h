@@ -23,3 +23,7 @@ bool rb_library_not_found(GError **error, GError *from, const char *sentence);
 RbChart *rb_library_own_chart(RbLibrary *library, const RbNames *names,
                               const RbSnap *snap, bool *own, RbChart **counts,
                               GError **error);
+
+/* Writes a concept as its next revision. Needs an open action. */
+bool rb_library_save_concept(RbStore *store, const RbConcept *concept,
+                             const GPtrArray *terms, GError **error);

@@ -212,7 +212,8 @@ static GPtrArray *load_concepts(RbStore *store, const GPtrArray *terms, GError *
     g_autoptr(GPtrArray) concepts = g_ptr_array_new_with_free_func(free_concept);
     for (guint i = 0; i < rows->len; i++) {
         const RbConceptRow *row = rows->pdata[i];
-        RbConcept *concept = rb_concept_parse(row->document, terms, error);
+        RbConcept *concept =
+            rb_book_concept_parse(row->document, strlen(row->document), terms, error);
         if (concept == NULL) {
             g_prefix_error(error, "The concept %s of this library cannot be read. ",
                            row->name);

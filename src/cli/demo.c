@@ -1,10 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/work/demo.h"
 
-#include <string.h>
-
-#include "rb/work/library.h"
-
 #include "cli.h"
 
 static bool parse_options(const CliArgs *args, RbDemoOptions *options, GError **error)
@@ -70,35 +66,4 @@ const CliCommand cli_demo = {
     .example = "demo demo.readbreak --seed 7",
     .options = demo_options,
     .run = run_demo,
-};
-
-static CliExit run_new(const CliArgs *args, GError **error)
-{
-    g_autoptr(RbLibrary) library =
-        rb_library_create(cli_word(args, 0), cli_value(args, "as"), error);
-    if (library == NULL) {
-        return CLI_REFUSED;
-    }
-    if (cli_has(args, "json")) {
-        cli_print_json(json_pack("{s:s}", "library", cli_word(args, 0)));
-    } else {
-        printf("The new library is in %s\n", cli_word(args, 0));
-    }
-    return CLI_DONE;
-}
-
-static const CliOption new_options[] = {
-    { "as", "NAME", "the member of the staff who works (default: you)" },
-    { NULL, NULL, NULL },
-};
-
-const CliCommand cli_new = {
-    .name = "new",
-    .words = "LIBRARY",
-    .least = 1,
-    .most = 1,
-    .summary = "Makes an empty library with the usual words of the trade.",
-    .example = "new season.readbreak",
-    .options = new_options,
-    .run = run_new,
 };

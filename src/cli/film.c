@@ -127,12 +127,8 @@ static bool check_film(const CliArgs *args, RbLibrary *library, const RbFilm *fi
     const char *folders[] = { cli_value(args, "search"), NULL };
     RbFilmStand stand = RB_FILM_MISSING;
     g_autofree char *path = NULL;
-    RbProgress *progress = cli_progress_new();
-    const bool ok =
-        rb_library_find_film(library, film->id, folders[0] != NULL ? folders : NULL,
-                             &stand, &path, args->cancel, progress, error);
-    cli_progress_end(progress);
-    if (!ok) {
+    if (!rb_library_find_film(library, film->id, folders[0] != NULL ? folders : NULL,
+                              &stand, &path, args->cancel, error)) {
         return false;
     }
     *missing += path == NULL ? 1 : 0;

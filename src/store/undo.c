@@ -9,9 +9,10 @@
  * actions are undone from the newest back, so that is the one undone last. Actions of the
  * identities that this file had before count as its own. */
 #define MINE " AND laptop IN (SELECT id FROM laptop WHERE mine = 1)"
+/* What the program did by itself (a new library's words) nobody takes back. */
 #define FOR_UNDO                                                                         \
-    "SELECT laptop, number, words FROM action WHERE type = 'do' AND state = 'done'" MINE \
-    " ORDER BY stamp DESC LIMIT 1"
+    "SELECT laptop, number, words FROM action WHERE type = 'do' AND state = 'done'"      \
+    " AND person IS NOT NULL" MINE " ORDER BY stamp DESC LIMIT 1"
 #define FOR_REDO                                                                         \
     "SELECT laptop, number, words FROM action WHERE type = 'do'"                         \
     " AND state = 'undone'" MINE " ORDER BY stamp LIMIT 1"

@@ -101,7 +101,8 @@ static bool save_season(RbStore *store, const RbSeason *season, RbCancel *cancel
                         GError **error)
 {
     const RbPersonId charter = season->charter->id;
-    if (!rb_store_begin(store, charter, "Demo season: words, playbook, rosters", error) ||
+    if (!rb_store_begin(store, (RbPersonId){ 0 }, "Demo season: words, playbook, rosters",
+                        error) ||
         !end_action(store,
                     save_words(store, season, error) && save_people(store, season, error),
                     error)) {

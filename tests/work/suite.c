@@ -6,11 +6,14 @@ TCase *rb_case_filter_text(void);
 TCase *rb_case_taggable(void);
 TCase *rb_case_snapshot(void);
 TCase *rb_case_json(void);
+TCase *rb_case_library(void);
+TCase *rb_case_tagging(void);
 
 int main(void)
 {
-    static const RbCaseMaker makers[] = { rb_case_names, rb_case_filter_text,
+    static const RbCaseMaker makers[] = { rb_case_names,    rb_case_filter_text,
                                           rb_case_taggable, rb_case_snapshot,
-                                          rb_case_json };
+                                          rb_case_json,     rb_case_library,
+                                          rb_case_tagging };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

@@ -49,7 +49,7 @@ typedef struct {
 GPtrArray *rb_store_list_changes(RbStore *store, RbActionId action, GError **error);
 void rb_change_free(RbChange *change);
 
-/* Takes back the newest action of this laptop that is not undone, or puts back the one undone
+/* Takes back the newest action of a person on this laptop that is not undone, or puts back the one undone
  * last, as an action of its own by `person`. A field that something else has changed since is
  * left as it is and named in `skipped`: (out) (transfer full) (nullable): GPtrArray of
  * RbChange. words: (out) (transfer full) (nullable): those of the action meant. NOTHING when

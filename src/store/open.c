@@ -201,31 +201,67 @@ static RbStore *store_new(const char *path, const RbStoreOptions *options)
     return store;
 }
 
-static bool open_existing(RbStore *store, const RbStoreOptions *options, GError **error)
+/* A log beside the file may hold a later version number than its header, which has been
+ * checked: asked before anything is opened that could write. */
+static bool check_log(RbStore *store, const RbStoreOptions *options, GError **error)
 {
-    const RbSchema schema = schema_of(options);
+    g_autofree char *log = g_strconcat(store->path, "-wal", NULL);
+    if (!g_file_test(log, G_FILE_TEST_EXISTS)) {
+        return true;
+    }
     int64_t version = 0;
-    store->version = schema.n;
-    if (!rb_place_check_library(store->path, schema.n, error) ||
-        !connect_reading(store, options, &version, error) ||
-        !check_version(store, version, schema.n, error)) {
+    const bool ok = connect_reading(store, options, &version, error) &&
+                    check_version(store, version, store->version, error);
+    g_clear_pointer(&store->db, rb_sqlite_close);
+    return ok;
+}
+
+/* Reading where one may write leaves no files of the engine behind, so a reader takes a
+ * connection that could write and forbids it to. */
+static bool open_reading(RbStore *store, const RbStoreOptions *options, GError **error)
+{
+    int64_t version = 0;
+    if (!rb_place_check_writable(store->path, NULL)) {
+        return connect_reading(store, options, &version, error) &&
+               check_version(store, version, store->version, error) &&
+               check_tables(store, error);
+    }
+    return connect(store, store->path, options, SQLITE_OPEN_READWRITE, error) &&
+           rb_sqlite_exec(store->db, store->path, "PRAGMA query_only = ON", error) &&
+           read_version(store, &version, error) &&
+           check_version(store, version, store->version, error) &&
+           check_tables(store, error);
+}
+
+static bool open_writing(RbStore *store, const RbStoreOptions *options,
+                         const RbSchema *schema, GError **error)
+{
+    int64_t version = 0;
+    if (!connect(store, store->path, options, SQLITE_OPEN_READWRITE, error) ||
+        !read_version(store, &version, error) ||
+        !check_version(store, version, schema->n, error)) {
         return false;
     }
-    if (store->read_only) {
-        return check_tables(store, error);
-    }
-    if (!rb_place_check_writable(store->path, error)) {
-        return false;
-    }
-    if (version < schema.n &&
+    if (version < schema->n &&
         !rb_backup_before_migration(store->db, store->path, (int)version, error)) {
         return false;
     }
-    g_clear_pointer(&store->db, rb_sqlite_close);
-    return connect(store, store->path, options, SQLITE_OPEN_READWRITE, error) &&
-           set_up_writing(store, error) &&
-           (version == schema.n || rb_migrate(store->db, store->path, &schema, error)) &&
+    return set_up_writing(store, error) &&
+           (version == schema->n || rb_migrate(store->db, store->path, schema, error)) &&
            check_tables(store, error) && settle_here(store, error);
+}
+
+static bool open_existing(RbStore *store, const RbStoreOptions *options, GError **error)
+{
+    const RbSchema schema = schema_of(options);
+    store->version = schema.n;
+    if (!rb_place_check_library(store->path, schema.n, error) ||
+        (!store->read_only && !rb_place_check_writable(store->path, error)) ||
+        !check_log(store, options, error)) {
+        return false;
+    }
+    return store->read_only ? open_reading(store, options, error)
+                            : open_writing(store, options, &schema, error);
 }
 
 RbStore *rb_store_open_with(const char *path, const RbStoreOptions *options,

@@ -4,4 +4,6 @@
 #include "suite.h"
 
 TCase *rb_case_history(void);
+TCase *rb_case_open(void);
 TCase *rb_case_repositories(void);
+TCase *rb_case_schema(void);

@@ -3,6 +3,7 @@
 
 int main(void)
 {
-    static const RbCaseMaker makers[] = { rb_case_repositories, rb_case_history };
+    static const RbCaseMaker makers[] = { rb_case_repositories, rb_case_history,
+                                          rb_case_open, rb_case_schema };
     return rb_suite_main("store", makers, sizeof makers / sizeof makers[0]);
 }

@@ -54,5 +54,10 @@ settle_environment() {
 configure() { # folder, meson options...
   folder=$1
   shift
-  [ -f "$folder/build.ninja" ] || meson setup "$folder" "$@" >&2
+  [ ! -f "$folder/build.ninja" ] || return 0
+  mkdir -p "$folder"
+  meson setup "$folder" "$@" >"$folder/setup.log" 2>&1 || {
+    cat "$folder/setup.log" >&2
+    exit 1
+  }
 }

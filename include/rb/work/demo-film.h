@@ -14,6 +14,7 @@
 #include "rb/model/concept.h"
 #include "rb/model/film.h"
 #include "rb/model/snap.h"
+#include "rb/read/order.h"
 
 /* Film of invented snaps: 22 players run what the season's model says happened, and two
  * cameras film them in true perspective. Nothing here decides what happens; it only shows it.
@@ -75,6 +76,8 @@ typedef struct {
     RbTechnique technique_right;
     int cushion_left_tenths; /* 0 or below: by the technique */
     int cushion_right_tenths;
+    RbLeverage leverage_left;
+    RbLeverage leverage_right;
     const char *coverage; /* token of the vocabulary, borrowed, nullable */
     RbFamily family;
     int deep; /* deep defenders; -1 unknown */
@@ -103,12 +106,11 @@ typedef struct {
 /* Nothing known: a two-by-two formation from the gun against nothing in particular. */
 RbDemoPlay rb_demo_play_default(void);
 
-/* What a snap and its chart say, in a play. first, second: (nullable): the call's concepts;
- * looks and ball are by place in the call's order (rb/read/order.h). terms: the vocabulary,
- * which must outlive the play. Motion, shift and false start are left at none. */
-void rb_demo_play_set_chart(RbDemoPlay *play, const RbSnap *snap, const RbChart *chart,
-                            const RbConcept *first, const RbConcept *second,
-                            const GPtrArray *terms);
+/* Sets what a snap and its chart say; looks and ball are by slot (rb/read/order.h). The
+ * context and its terms must outlive the play. Motion, shift, false start and direction are
+ * left alone. */
+void rb_demo_play_set_chart(RbDemoPlay *play, const RbReadContext *context,
+                            const RbChart *chart);
 
 typedef struct {
     RbFieldCode code;

@@ -9,6 +9,7 @@
 #include "rb/base/cancel.h"
 #include "rb/base/jobs.h"
 #include "rb/model/filter.h"
+#include "rb/report/text.h"
 #include "rb/work/names.h"
 #include "rb/work/snapshot.h"
 
@@ -53,9 +54,9 @@ extern const CliCommand *const cli_commands[];
 extern const int cli_n_commands;
 
 extern const CliCommand cli_demo, cli_new, cli_film_add, cli_film_check, cli_film_frame,
-    cli_snaps, cli_tag, cli_verdicts, cli_pairings, cli_ladder, cli_check, cli_history,
-    cli_undo, cli_redo, cli_backup, cli_restore, cli_playbook_import, cli_playbook_export,
-    cli_playbook_check, cli_playbook_show;
+    cli_snaps, cli_tag, cli_verdicts, cli_pairings, cli_ladder, cli_report, cli_check,
+    cli_history, cli_undo, cli_redo, cli_backup, cli_restore, cli_playbook_import,
+    cli_playbook_export, cli_playbook_check, cli_playbook_show;
 
 /* args.c */
 #define CLI_ERROR_USAGE (cli_error_usage_quark())
@@ -84,18 +85,21 @@ void cli_print_command_help(const CliCommand *command, FILE *out);
 void cli_print_usage(const CliCommand *command, FILE *out);
 
 /* output.c: what people and machines read. */
-typedef struct CliTable CliTable;
+typedef struct {
+    RbTextTable *text; /* owned */
+    int columns;
+} CliTable;
 /* heads: NULL-ended; one that starts with ">" is of a column of numbers. */
-CliTable *cli_table_new(const char *const *heads);
+CliTable cli_table(const char *const *heads);
 /* Takes as many texts as there are columns. (transfer full) each. */
-void cli_table_add(CliTable *table, ...);
-void cli_table_print(CliTable *table, FILE *out); /* and frees it */
+void cli_table_add(const CliTable *table, ...);
+void cli_table_print(CliTable *table); /* and frees it */
 /* Prints and drops. */
 void cli_print_json(json_t *root);
-/* "+1.25", "-0.40"; a real minus would not survive every terminal. (transfer full) */
+/* "+1.25", or "-" without points. (transfer full) */
 char *cli_points(double points, bool has_points);
-/* "43 %" or "-" when n is 0. (transfer full) */
-char *cli_percent(int part, int n);
+/* Places in a line of the terminal; 0, no limit, when the output goes elsewhere. */
+int cli_width(void);
 /* A progress that writes to a terminal's last line; nothing when stderr is none. */
 RbProgress *cli_progress_new(void);
 void cli_progress_end(RbProgress *progress);

@@ -2,13 +2,15 @@
 #include <string.h>
 
 #include "rb/model/situation.h"
+#include "rb/report/text.h"
 #include "rb/work/error.h"
 #include "rb/work/filter-text.h"
 #include "rb/work/json.h"
+#include "rb/work/reports.h"
 
 #include "cli.h"
 
-/* verdicts, pairings, ladder: the figures of a library under a filter. */
+/* verdicts, pairings, ladder, report: the figures of a library under a filter. */
 
 RbSelection *cli_select(const CliArgs *args, const char *path, GError **error)
 {
@@ -34,21 +36,6 @@ static void print_filter(const RbSelection *selection)
     printf("%s\n\n", filter);
 }
 
-static void add_tally(CliTable *table, const RbNames *names, const RbTally *tally)
-{
-    const double each = tally->pointed > 0 ? tally->points / tally->pointed : 0.0;
-    const bool all = tally->concept.value == 0 && tally->coverage.value == 0;
-    cli_table_add(table, g_strdup(all ? "All" : rb_names_concept(names, tally->concept)),
-                  g_strdup(all ? "" : rb_names_term(names, tally->coverage)),
-                  g_strdup_printf("%d", tally->dropbacks),
-                  cli_percent(tally->successes, tally->dropbacks),
-                  cli_points(tally->points, tally->pointed > 0),
-                  cli_points(each, tally->pointed > 0),
-                  cli_percent(tally->right, tally->judged),
-                  cli_percent(tally->sacks, tally->dropbacks),
-                  cli_percent(tally->pressured, tally->dropbacks));
-}
-
 static CliExit run_pairings(const CliArgs *args, GError **error)
 {
     g_autoptr(RbSelection) selection = cli_select(args, cli_word(args, 0), error);
@@ -59,23 +46,13 @@ static CliExit run_pairings(const CliArgs *args, GError **error)
         cli_print_json(rb_json_pairings(selection));
         return CLI_DONE;
     }
-    const RbNames *names = rb_snapshot_get_names(rb_selection_get_snapshot(selection));
+    const RbReportNames names =
+        rb_report_names(rb_snapshot_get_names(rb_selection_get_snapshot(selection)));
     RbPairings pairings;
     rb_selection_pairings(selection, &pairings);
     print_filter(selection);
-    CliTable *table = cli_table_new((const char *const[]){
-        "Concept", "Coverage", ">Dropbacks", ">Success", ">Points", ">A dropback",
-        ">Right decision", ">Sacked", ">Pressured", NULL });
-    for (int i = 0; i < pairings.n_cells; i++) {
-        add_tally(table, names, &pairings.cells[i]);
-    }
-    add_tally(table, names, &pairings.all);
-    cli_table_print(table, stdout);
-    if (pairings.untagged > 0) {
-        printf(
-            "\n%d dropbacks stand outside the table: concept or coverage not tagged.\n",
-            pairings.untagged);
-    }
+    g_autofree char *text = rb_pairings_text(&pairings, &names, cli_width());
+    fputs(text, stdout);
     rb_pairings_clear(&pairings);
     return CLI_DONE;
 }
@@ -95,28 +72,13 @@ static void print_ladder(const RbSelection *selection)
 {
     RbLadder ladder;
     RbBreak found;
+    const char *reads[RB_READS_MAX + 1];
     rb_selection_ladder(selection, &ladder);
     rb_selection_break(selection, &found);
+    rb_selection_reads(selection, reads);
     print_filter(selection);
-    CliTable *table = cli_table_new(
-        (const char *const[]){ "Read", "Ended at", ">Dropbacks", ">Points", NULL });
-    for (int read = 0; read <= RB_READS_MAX; read++) {
-        for (int stage = 0; stage < RB_STAGES; stage++) {
-            const RbLadderCell *cell = &ladder.cells[read][stage];
-            if (cell->dropbacks > 0) {
-                cli_table_add(table, rb_selection_read_text(selection, read),
-                              g_strdup(rb_words_label(&rb_stage_words, stage)),
-                              g_strdup_printf("%d", cell->dropbacks),
-                              cli_points(cell->points, cell->pointed > 0));
-            }
-        }
-    }
-    cli_table_add(table, g_strdup("All"), g_strdup(""),
-                  g_strdup_printf("%d", ladder.dropbacks),
-                  cli_points(ladder.points, ladder.pointed > 0));
-    cli_table_print(table, stdout);
-    g_autofree char *sentence = rb_selection_break_text(selection, &found);
-    printf("\n%s\n", sentence);
+    g_autofree char *text = rb_ladder_text(&ladder, &found, reads);
+    fputs(text, stdout);
 }
 
 static CliExit run_ladder(const CliArgs *args, GError **error)
@@ -175,7 +137,7 @@ static char *ball_text(const RbSnapshot *snapshot, RbSnapId snap)
                             rb_snapshot_find_chart(snapshot, snap));
 }
 
-static void add_verdict(CliTable *table, const RbSnapshot *snapshot,
+static void add_verdict(const CliTable *table, const RbSnapshot *snapshot,
                         const RbDropback *row)
 {
     const RbNames *names = rb_snapshot_get_names(snapshot);
@@ -217,13 +179,13 @@ static CliExit run_verdicts(const CliArgs *args, GError **error)
     int n = 0;
     const RbDropback *rows = rb_selection_get_rows(selection, &n);
     print_filter(selection);
-    CliTable *table = cli_table_new((const char *const[]){
+    CliTable table = cli_table((const char *const[]){
         "Snap", "Down", "Concept", "Coverage", "Verdict", ">Right read", "Ball",
         "Ended at", ">Points", "Would settle it", NULL });
     for (int i = 0; i < n; i++) {
-        add_verdict(table, snapshot, &rows[i]);
+        add_verdict(&table, snapshot, &rows[i]);
     }
-    cli_table_print(table, stdout);
+    cli_table_print(&table);
     for (int i = 0; cli_has(args, "reasons") && i < n; i++) {
         print_reasons(snapshot, &rows[i]);
     }
@@ -245,4 +207,42 @@ const CliCommand cli_verdicts = {
     .options = verdicts_options,
     .filters = true,
     .run = run_verdicts,
+};
+
+static CliExit run_report(const CliArgs *args, GError **error)
+{
+    const char *out = cli_value(args, "out");
+    if (out == NULL) {
+        cli_usage_error(error, "report needs --out FILE.");
+        return CLI_USAGE;
+    }
+    g_autoptr(RbSelection) selection = cli_select(args, cli_word(args, 0), error);
+    if (selection == NULL ||
+        !rb_selection_write_report(selection, out, cli_value(args, "title"), error)) {
+        return CLI_REFUSED;
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(json_pack("{s:s}", "report", out));
+    } else {
+        printf("Report written to %s\n", out);
+    }
+    return CLI_DONE;
+}
+
+static const CliOption report_options[] = {
+    { "out", "FILE", "where to: a name that ends in .html or .pdf; replaced if there" },
+    { "title", "TEXT", "heading of the page" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_report = {
+    .name = "report",
+    .words = "LIBRARY",
+    .least = 1,
+    .most = 1,
+    .summary = "Writes the pairing table and the worst break points as a page to print.",
+    .example = "report season.readbreak --down 3 --out third-down.pdf",
+    .options = report_options,
+    .filters = true,
+    .run = run_report,
 };

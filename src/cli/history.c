@@ -13,6 +13,33 @@ static char *stamp_text(int64_t stamp_us)
     return moment != NULL ? g_date_time_format(moment, "%Y-%m-%d %H:%M") : g_strdup("?");
 }
 
+static void print_history_json(const GPtrArray *lines)
+{
+    json_t *array = json_array();
+    for (guint i = 0; i < lines->len; i++) {
+        const RbHistoryLine *line = lines->pdata[i];
+        json_array_append_new(array, json_pack("{s:I, s:I, s:s, s:s, s:b}", "number",
+                                               (json_int_t)line->number, "stamp_us",
+                                               (json_int_t)line->stamp_us, "who",
+                                               line->who, "words", line->words, "undone",
+                                               (int)line->undone));
+    }
+    cli_print_json(json_pack("{s:o}", "history", array));
+}
+
+static void print_history(const GPtrArray *lines)
+{
+    CliTable table =
+        cli_table((const char *const[]){ ">No.", "When", "Who", "What", "", NULL });
+    for (guint i = 0; i < lines->len; i++) {
+        const RbHistoryLine *line = lines->pdata[i];
+        cli_table_add(&table, g_strdup_printf("%" G_GINT64_FORMAT, line->number),
+                      stamp_text(line->stamp_us), g_strdup(line->who),
+                      g_strdup(line->words), g_strdup(line->undone ? "undone" : ""));
+    }
+    cli_table_print(&table);
+}
+
 static CliExit run_history(const CliArgs *args, GError **error)
 {
     int64_t limit = 0;
@@ -25,29 +52,10 @@ static CliExit run_history(const CliArgs *args, GError **error)
     if (lines == NULL) {
         return CLI_REFUSED;
     }
-    const bool json = cli_has(args, "json");
-    json_t *array = json ? json_array() : NULL;
-    CliTable *table = json ? NULL
-                           : cli_table_new((const char *const[]){ ">No.", "When", "Who",
-                                                                  "What", "", NULL });
-    for (guint i = 0; i < lines->len; i++) {
-        const RbHistoryLine *line = lines->pdata[i];
-        if (json) {
-            json_array_append_new(array, json_pack("{s:I, s:I, s:s, s:s, s:b}", "number",
-                                                   (json_int_t)line->number, "stamp_us",
-                                                   (json_int_t)line->stamp_us, "who",
-                                                   line->who, "words", line->words,
-                                                   "undone", (int)line->undone));
-        } else {
-            cli_table_add(table, g_strdup_printf("%" G_GINT64_FORMAT, line->number),
-                          stamp_text(line->stamp_us), g_strdup(line->who),
-                          g_strdup(line->words), g_strdup(line->undone ? "undone" : ""));
-        }
-    }
-    if (json) {
-        cli_print_json(json_pack("{s:o}", "history", array));
+    if (cli_has(args, "json")) {
+        print_history_json(lines);
     } else {
-        cli_table_print(table, stdout);
+        print_history(lines);
     }
     return CLI_DONE;
 }

@@ -19,6 +19,7 @@ const CliCommand *const cli_commands[] = {
     &cli_verdicts,
     &cli_pairings,
     &cli_ladder,
+    &cli_report,
     &cli_check,
     &cli_history,
     &cli_undo,

@@ -106,11 +106,11 @@ static char *clock_text(const RbClock *clock)
 static void print_concept(const RbConcept *concept)
 {
     printf("%s (%s)\n\n", concept->name, concept->token);
-    CliTable *table = cli_table_new(
+    CliTable table = cli_table(
         (const char *const[]){ ">Read", "Route", "Run by", "Clock", "Key", "", NULL });
     for (guint i = 0; i < concept->reads->len; i++) {
         const RbRead *read = concept->reads->pdata[i];
-        cli_table_add(table, g_strdup_printf("%d", read->number),
+        cli_table_add(&table, g_strdup_printf("%d", read->number),
                       g_strdup(rb_words_label(&rb_route_words, (int)read->route)),
                       g_strdup(rb_words_label(&rb_runner_words, (int)read->runner)),
                       clock_text(&read->clock),
@@ -119,7 +119,7 @@ static void print_concept(const RbConcept *concept)
                                : read->clear_out ? "clear-out"
                                                  : ""));
     }
-    cli_table_print(table, stdout);
+    cli_table_print(&table);
     for (guint i = 0; i < concept->rules->len; i++) {
         const RbRule *rule = concept->rules->pdata[i];
         printf("%sRule %u: %s\n", i == 0 ? "\n" : "", i + 1, rule->name);
@@ -128,15 +128,15 @@ static void print_concept(const RbConcept *concept)
 
 static void print_playbook(const RbNames *names)
 {
-    CliTable *table = cli_table_new(
-        (const char *const[]){ "Concept", "Token", ">Reads", ">Rules", NULL });
+    CliTable table =
+        cli_table((const char *const[]){ "Concept", "Token", ">Reads", ">Rules", NULL });
     for (guint i = 0; i < rb_names_concepts(names)->len; i++) {
         const RbConcept *concept = rb_names_concepts(names)->pdata[i];
-        cli_table_add(table, g_strdup(concept->name), g_strdup(concept->token),
+        cli_table_add(&table, g_strdup(concept->name), g_strdup(concept->token),
                       g_strdup_printf("%u", concept->reads->len),
                       g_strdup_printf("%u", concept->rules->len));
     }
-    cli_table_print(table, stdout);
+    cli_table_print(&table);
 }
 
 static CliExit run_show(const CliArgs *args, GError **error)

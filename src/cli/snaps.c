@@ -36,8 +36,8 @@ static char *show(const char *token, const RbNames *names, const RbSnap *snap,
 }
 
 typedef struct {
-    CliTable *table; /* people, or … */
-    json_t *array;   /* … machines */
+    CliTable table; /* for people, or … */
+    json_t *array;  /* … for machines; else NULL */
     const RbSnapshot *snapshot;
 } Listing;
 
@@ -64,7 +64,7 @@ static void list_snap(const Listing *listing, const RbSnap *snap)
     chart = chart != NULL ? chart : empty;
     const char *verdict =
         row != NULL ? rb_words_label(&rb_verdict_words, (int)row->verdict) : "";
-    cli_table_add(listing->table, g_strdup(rb_names_game(names, snap->game)),
+    cli_table_add(&listing->table, g_strdup(rb_names_game(names, snap->game)),
                   g_strdup_printf("%d", snap->number),
                   rb_situation_text(&snap->situation), show("play", names, snap, chart),
                   show("concept", names, snap, chart),
@@ -125,21 +125,23 @@ static CliExit run_snaps(const CliArgs *args, GError **error)
     if (filter == NULL) {
         return CLI_REFUSED;
     }
-    const bool json = cli_has(args, "json");
-    static const char *const heads[] = { "Game",    ">Snap",    "Situation", "Play",
-                                         "Concept", "Coverage", "Ball",      "Result",
-                                         ">Gain",   "Verdict",  NULL };
-    const Listing listing = { json ? NULL : cli_table_new(heads),
-                              json ? json_array() : NULL, snapshot };
+    Listing listing = { .snapshot = snapshot };
+    if (cli_has(args, "json")) {
+        listing.array = json_array();
+    } else {
+        listing.table = cli_table((const char *const[]){
+            "Game", ">Snap", "Situation", "Play", "Concept", "Coverage", "Ball", "Result",
+            ">Gain", "Verdict", NULL });
+    }
     if (has_filter(args)) {
         list_selection(&listing, filter);
     } else if (!list_games(&listing, library, filter, error)) {
         return CLI_REFUSED;
     }
-    if (json) {
+    if (listing.array != NULL) {
         cli_print_json(json_pack("{s:o}", "snaps", listing.array));
     } else {
-        cli_table_print(listing.table, stdout);
+        cli_table_print(&listing.table);
     }
     return CLI_DONE;
 }
@@ -204,15 +206,15 @@ static void print_tags(const RbSheet *sheet)
 {
     int n = 0;
     const RbTaggable *fields = rb_taggables(&n);
-    CliTable *table =
-        cli_table_new((const char *const[]){ "Tag", "Value", "For people", NULL });
+    CliTable table =
+        cli_table((const char *const[]){ "Tag", "Value", "For people", NULL });
     for (int i = 0; i < n; i++) {
         cli_table_add(
-            table, g_strdup(fields[i].token),
+            &table, g_strdup(fields[i].token),
             rb_taggable_get(&fields[i], sheet->names, sheet->snap, sheet->chart),
             rb_taggable_show(&fields[i], sheet->names, sheet->snap, sheet->chart));
     }
-    cli_table_print(table, stdout);
+    cli_table_print(&table);
     putchar('\n');
 }
 

@@ -167,50 +167,24 @@ static const RbConcept *only_concept(const RbSelection *selection)
     return rb_names_find_concept(rb_snapshot_get_names(selection->snapshot), id);
 }
 
-char *rb_selection_read_text(const RbSelection *selection, int read)
+void rb_selection_reads(const RbSelection *selection, const char *reads[RB_READS_MAX + 1])
 {
     const RbConcept *concept = only_concept(selection);
-    const RbRead *of = concept != NULL ? rb_concept_find_read(concept, read) : NULL;
-    if (read == 0) {
-        return g_strdup("no read");
+    for (int i = 0; i <= RB_READS_MAX; i++) {
+        const RbRead *read = concept != NULL ? rb_concept_find_read(concept, i) : NULL;
+        reads[i] =
+            read != NULL ? rb_words_label(&rb_route_words, (int)read->route) : NULL;
     }
-    if (of == NULL) {
-        return g_strdup_printf("read %d", read);
-    }
-    return g_strdup_printf("read %d (%s)", read,
-                           rb_words_label(&rb_route_words, (int)of->route));
 }
 
-char *rb_selection_break_text(const RbSelection *selection, const RbBreak *found)
-{
-    if (!found->found) {
-        return g_strdup("No break point: nothing failed here.");
-    }
-    char points[G_ASCII_DTOSTR_BUF_SIZE];
-    char excess[G_ASCII_DTOSTR_BUF_SIZE];
-    g_ascii_formatd(points, sizeof points, "%+.2f", found->points);
-    g_ascii_formatd(excess, sizeof excess, "%.2f", found->excess);
-    g_autofree char *read = rb_selection_read_text(selection, found->read);
-    g_autofree char *stage =
-        g_utf8_strdown(rb_words_label(&rb_stage_words, (int)found->stage), -1);
-    g_autofree char *certainty =
-        g_utf8_strdown(rb_words_label(&rb_certainty_words, (int)found->certainty), -1);
-    return g_strdup_printf(
-        "Break point: %s, %s: %d of %u dropbacks ended there for %s points, %s lost beyond "
-        "the team's norm; %s (first again in %d %% of %d draws, seed %" G_GUINT64_FORMAT
-        ").",
-        read, stage, found->dropbacks, selection->counted->len, points, excess, certainty,
-        (int)(found->share * 100.0 + 0.5), found->draws, found->seed);
-}
-
-/* The selection of one cell of this selection's table. */
-static RbSelection *narrow(const RbSelection *selection, const RbTally *cell)
+RbSelection *rb_selection_narrow(const RbSelection *selection, RbConceptId concept,
+                                 RbTermId coverage)
 {
     g_autoptr(RbFilter) filter = rb_filter_copy(selection->filter);
     rb_filter_remove(filter, RB_FIELD_CONCEPT);
     rb_filter_remove(filter, RB_FIELD_COVERAGE);
-    rb_filter_add_value(filter, RB_FIELD_CONCEPT, cell->concept.value);
-    rb_filter_add_value(filter, RB_FIELD_COVERAGE, cell->coverage.value);
+    rb_filter_add_value(filter, RB_FIELD_CONCEPT, concept.value);
+    rb_filter_add_value(filter, RB_FIELD_COVERAGE, coverage.value);
     return rb_selection_new(selection->snapshot, filter);
 }
 
@@ -225,7 +199,8 @@ bool rb_selection_costliest(const RbSelection *selection, RbSelection **narrowed
             continue;
         }
         RbBreak found;
-        g_autoptr(RbSelection) cell = narrow(selection, &pairings.cells[i]);
+        g_autoptr(RbSelection) cell = rb_selection_narrow(
+            selection, pairings.cells[i].concept, pairings.cells[i].coverage);
         rb_selection_break(cell, &found);
         if (found.found && (*narrowed == NULL || found.excess > most)) {
             most = found.excess;

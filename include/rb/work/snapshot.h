@@ -76,11 +76,13 @@ void rb_selection_ladder(const RbSelection *selection, RbLadder *ladder);
 /* Some milliseconds: 2,000 bootstrap draws. */
 void rb_selection_break(const RbSelection *selection, RbBreak *found);
 
-/* "read 2 (Curl)", "no read": the route is named when the filter names one concept.
- * Returns: (transfer full). */
-char *rb_selection_read_text(const RbSelection *selection, int read);
-/* The break in one sentence, with n and how sure it is. Returns: (transfer full). */
-char *rb_selection_break_text(const RbSelection *selection, const RbBreak *found);
+/* What read 1 and up is, by slot, when the filter names one concept: "Curl"; else NULLs.
+ * Borrowed from the program's words. */
+void rb_selection_reads(const RbSelection *selection,
+                        const char *reads[RB_READS_MAX + 1]);
+/* The selection of one pairing of this selection's table. Returns: (transfer full). */
+RbSelection *rb_selection_narrow(const RbSelection *selection, RbConceptId concept,
+                                 RbTermId coverage);
 /* The pairing of at least RB_PAIRING_MIN dropbacks whose break point costs most beyond the
  * norm; false when there is none. narrowed: (out) (transfer full): the selection of it. */
 bool rb_selection_costliest(const RbSelection *selection, RbSelection **narrowed);

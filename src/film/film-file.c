@@ -9,6 +9,24 @@
 #include "rb/base/error.h"
 #include "rb/film/error.h"
 
+/* Signs that end a line or turn the writing direction would change the sentence around them. */
+static bool spoils_sentences(gunichar c)
+{
+    return g_unichar_iscntrl(c) || (c >= 0x2028 && c <= 0x202e) ||
+           (c >= 0x2066 && c <= 0x2069);
+}
+
+char *rb_film_name(const char *path)
+{
+    g_autofree char *shown = g_filename_display_basename(path);
+    GString *name = g_string_new(NULL);
+    for (const char *at = shown; *at != '\0'; at = g_utf8_next_char(at)) {
+        const gunichar c = g_utf8_get_char(at);
+        g_string_append_unichar(name, spoils_sentences(c) ? '?' : c);
+    }
+    return g_string_free(name, FALSE);
+}
+
 static bool open_error(const char *name, int errnum, GError **error)
 {
     switch (errnum) {
@@ -70,7 +88,7 @@ static bool check(const char *name, RbFilmFile *file, GError **error)
 
 bool rb_film_file_open(const char *path, RbFilmFile *file, GError **error)
 {
-    g_autofree char *name = g_filename_display_basename(path);
+    g_autofree char *name = rb_film_name(path);
     *file = (RbFilmFile){ .fd = -1 };
     file->fd = open(path, O_RDONLY | O_NONBLOCK | O_CLOEXEC | O_NOCTTY);
     if (file->fd < 0) {

@@ -12,6 +12,10 @@ typedef struct {
     int64_t changed_ns; /* time of last change */
 } RbFilmFile;
 
+/* The file's name for a sentence: without its folders, always UTF-8, on one line and in one
+ * direction, whatever the name contains. Returns: (transfer full). */
+char *rb_film_name(const char *path);
+
 /* Opens for reading without ever blocking on a pipe, and makes sure that it is a regular file
  * with something in it. */
 bool rb_film_file_open(const char *path, RbFilmFile *file, GError **error);

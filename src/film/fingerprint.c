@@ -90,7 +90,7 @@ char *rb_film_fingerprint(const char *path, int64_t *bytes, RbCancel *cancel,
     if (!rb_film_file_open(path, &file, error)) {
         return NULL;
     }
-    g_autofree char *name = g_filename_display_basename(path);
+    g_autofree char *name = rb_film_name(path);
     char *result = rb_film_fingerprint_of(file.fd, file.bytes, name, cancel, error);
     if (bytes != NULL) {
         *bytes = file.bytes;

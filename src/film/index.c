@@ -53,11 +53,26 @@ static int compare_int64(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
-static int64_t step_us(const RbIndex *index, int64_t i)
+static int64_t ticks_of_us(const RbIndex *index, int64_t us)
 {
-    const RbTime later = { index->frames[i].pts, index->base };
-    const RbTime earlier = { index->frames[i - 1].pts, index->base };
-    return rb_time_diff_us(later, earlier);
+    int64_t ticks = 0;
+    const RbTime time = { us, { 1, 1000000 } };
+    return rb_time_rescale(time, index->base, &ticks, NULL) ? ticks : INT64_MAX;
+}
+
+static int64_t us_of_ticks(const RbIndex *index, int64_t ticks)
+{
+    return rb_time_diff_us((RbTime){ ticks, index->base }, (RbTime){ 0, index->base });
+}
+
+/* Saturates: times come from a file. */
+static int64_t step_ticks(const RbIndex *index, int64_t i)
+{
+    int64_t step = 0;
+    if (__builtin_sub_overflow(index->frames[i].pts, index->frames[i - 1].pts, &step)) {
+        return INT64_MAX;
+    }
+    return step;
 }
 
 /* The median of the steps ahead; the header's rate when there are none. */
@@ -66,7 +81,7 @@ static int64_t usual_step(const RbIndex *index)
     g_autofree int64_t *steps = g_try_new(int64_t, (gsize)index->n_frames);
     size_t n = 0;
     for (int64_t i = 1; steps != NULL && i < index->n_frames; i++) {
-        const int64_t step = step_us(index, i);
+        const int64_t step = step_ticks(index, i);
         if (step > 0) {
             steps[n++] = step;
         }
@@ -75,28 +90,31 @@ static int64_t usual_step(const RbIndex *index)
         qsort(steps, n, sizeof *steps, compare_int64);
         return steps[n / 2];
     }
-    if (index->rate.num > 0) {
-        return MAX(1, INT64_C(1000000) * index->rate.den / index->rate.num);
-    }
-    return 33333; /* no sign of any rate: a thirtieth, as most cameras have */
+    /* No sign of any rate: a thirtieth, as most cameras have. */
+    const RbRational rate = index->rate.num > 0 ? index->rate : (RbRational){ 30, 1 };
+    int64_t ticks = 0;
+    const RbTime frame = { 1, { rate.den, rate.num } };
+    return rb_time_rescale(frame, index->base, &ticks, NULL) ? MAX(ticks, 1) : 1;
 }
 
 void rb_index_set_times(RbIndex *index)
 {
-    index->frame_us = usual_step(index);
-    const int64_t jump =
-        MAX(INT64_C(10000000), MIN(index->frame_us, INT64_MAX / 50) * 50);
+    const int64_t usual = usual_step(index);
+    const int64_t jump = MAX(ticks_of_us(index, 10000000),
+                             usual > INT64_MAX / 50 ? INT64_MAX : usual * 50);
     int64_t at = 0;
     for (int64_t i = 0; i < index->n_frames; i++) {
         if (i > 0) {
-            int64_t step = step_us(index, i);
-            if (step < 0 || step > jump) {
-                step = index->frame_us;
+            int64_t step = step_ticks(index, i);
+            if (step < 0 || step > jump || step == INT64_MAX) {
+                step = usual;
             }
             at = at > INT64_MAX / 2 - step ? at : at + step;
         }
-        index->us[i] = at;
+        index->us[i] = us_of_ticks(index, at);
     }
+    index->frame_us = MAX(1, us_of_ticks(index, usual));
+    index->end_us = us_of_ticks(index, at > INT64_MAX / 2 - usual ? at : at + usual);
 }
 
 GByteArray *rb_index_to_bytes(const RbIndex *index)

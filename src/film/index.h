@@ -22,7 +22,8 @@ enum {
     RB_PACKET_NO_FRAME =
         1 << 3, /* nothing comes out: empty, or refers to what is not there */
     RB_PACKET_DAMAGED = 1 << 4,
-    RB_PACKET_DOUBTFUL = 1 << 5, /* damaged, or decoded from what a damaged one left behind */
+    RB_PACKET_DOUBTFUL =
+        1 << 5, /* damaged, or decoded from what a damaged one left behind */
     RB_PACKET_FLAGS = (1 << 6) - 1,
 };
 
@@ -55,12 +56,13 @@ typedef struct {
     int64_t *us;            /* owned: from the first frame to each, never falling; made by
                                rb_index_set_times() */
     int64_t frame_us;       /* usual length of a frame */
+    int64_t end_us;         /* from the start of the first frame to the end of the last */
 } RbIndex;
 
 RbIndex *rb_index_new(int64_t n_packets, int64_t n_frames);
 void rb_index_free(RbIndex *index);
 
-/* Fills `us` and `frame_us` from the pts of the frames. A step back in time, or one ahead of
+/* Fills `us`, `frame_us` and `end_us` from the pts of the frames. A step back in time, or one ahead of
  * more than 10 s and 50 usual frames, is the recorder's clock and not the film's: it counts as
  * one usual frame. */
 void rb_index_set_times(RbIndex *index);

@@ -136,8 +136,7 @@ int play_step(RbReel *reel)
     if (play->n_ready > 0) {
         next_us = due_us(reel, play->ready[0]);
     } else if (reel->n_asking == 0 && play->next >= reel->own_index->n_frames) {
-        const int64_t last = reel->own_index->n_frames - 1;
-        next_us = reel->own_index->us[last] + reel->own_index->frame_us;
+        next_us = reel->own_index->end_us;
         if (!play->clock_runs || film_now(play) >= next_us) {
             play_stop(reel, true);
             return -1;

@@ -255,7 +255,7 @@ static void doubt_duration(RbReel *reel, int64_t claimed_us, int64_t true_us)
 static void index_is_there(RbReel *reel, RbIndex *index)
 {
     reel->own_index = index;
-    const int64_t true_us = index->us[index->n_frames - 1] + index->frame_us;
+    const int64_t true_us = index->end_us;
     for (int i = 0; i < reel->doubts.n; i++) {
         add_doubt(reel, &reel->doubts.doubts[i]);
     }

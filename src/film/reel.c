@@ -62,7 +62,7 @@ RbReel *rb_reel_open(const char *path, RbReelWake wake, void *data)
     RbReel *reel = g_new0(RbReel, 1);
     atomic_init(&reel->refs, 2);
     reel->path = g_strdup(path);
-    reel->name = g_filename_display_basename(path);
+    reel->name = rb_film_name(path);
     reel->wake_fd = eventfd(0, EFD_CLOEXEC | EFD_NONBLOCK);
     if (reel->wake_fd < 0) {
         g_error("no descriptor for a film: %s", g_strerror(errno));

@@ -14,6 +14,7 @@
 #include "rb/film/error.h"
 
 #include "channel.h"
+#include "film-file.h"
 #include "helper-process.h"
 #include "protocol.h"
 #include "ring.h"
@@ -143,7 +144,7 @@ RbFilmWriter *rb_film_writer_open(const char *path, const RbWriterOptions *optio
     }
     g_autoptr(RbFilmWriter) writer = g_new0(RbFilmWriter, 1);
     writer->path = g_strdup(path);
-    writer->shown = g_filename_display_basename(path);
+    writer->shown = rb_film_name(path);
     writer->fd = -1;
     writer->slot = -1;
     writer->helper = (RbHelper)RB_HELPER_NONE;

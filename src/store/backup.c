@@ -3,6 +3,7 @@
 
 #include <errno.h>
 #include <glib/gstdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -11,7 +12,7 @@
 #include "backup-private.h"
 #include "place.h"
 
-enum { KEEP = 10, NAMES_TRIED = 100 };
+enum { KEEP = 10 };
 
 #define BEFORE " before schema "
 
@@ -77,6 +78,22 @@ static bool copy_to_new(sqlite3 *from, const char *from_path, const char *to,
     return false;
 }
 
+/* The number that a further backup of one second takes, after all that are there. */
+static int next_number(const char *library, const char *prefix)
+{
+    g_autoptr(GPtrArray) paths = rb_backup_list(library, NULL);
+    int number = 1;
+    for (guint i = 0; paths != NULL && i < paths->len; i++) {
+        g_autofree char *name = g_path_get_basename(paths->pdata[i]);
+        if (g_str_has_prefix(name, prefix)) {
+            const char *rest = name + strlen(prefix);
+            const int its = rest[0] == '-' ? atoi(rest + 1) : 1;
+            number = MAX(number, its + 1);
+        }
+    }
+    return number;
+}
+
 /* path: (out) (transfer full). note: "" or what comes after the time. */
 static bool make_backup(sqlite3 *db, const char *library, const char *note, char **path,
                         GError **error)
@@ -91,28 +108,26 @@ static bool make_backup(sqlite3 *db, const char *library, const char *note, char
     g_autofree char *stem = stem_of(library);
     g_autoptr(GDateTime) now = g_date_time_new_now_local();
     g_autofree char *when = g_date_time_format(now, "%Y-%m-%d %H%M%S");
-    for (int i = 1; i <= NAMES_TRIED; i++) {
-        g_autofree char *again = i > 1 ? g_strdup_printf("-%02d", i) : g_strdup("");
-        g_autofree char *name =
-            g_strconcat(stem, " ", when, again, note, RB_STORE_SUFFIX, NULL);
-        g_autofree char *to = g_build_filename(folder, name, NULL);
-        g_autoptr(GError) failed = NULL;
-        if (copy_to_new(db, library, to, &failed)) {
-            *path = g_steal_pointer(&to);
-            return true;
-        }
-        if (i == NAMES_TRIED ||
-            !g_error_matches(failed, RB_STORE_ERROR, RB_STORE_ERROR_EXISTS)) {
-            g_propagate_error(error, g_steal_pointer(&failed));
-            return false;
-        }
+    g_autofree char *prefix = g_strconcat(stem, " ", when, NULL);
+    const int number = next_number(library, prefix);
+    g_autofree char *again = number > 1 ? g_strdup_printf("-%02d", number) : g_strdup("");
+    g_autofree char *name = g_strconcat(prefix, again, note, RB_STORE_SUFFIX, NULL);
+    *path = g_build_filename(folder, name, NULL);
+    if (copy_to_new(db, library, *path, error)) {
+        return true;
     }
+    g_clear_pointer(path, g_free);
     return false;
 }
 
+/* By the time in the name, without the suffix: "042939-02" comes after "042939". */
 static int newest_first(gconstpointer a, gconstpointer b)
 {
-    return strcmp(*(char *const *)b, *(char *const *)a);
+    const char *const *x = a;
+    const char *const *y = b;
+    g_autofree char *one = g_strndup(*x, strlen(*x) - strlen(RB_STORE_SUFFIX));
+    g_autofree char *other = g_strndup(*y, strlen(*y) - strlen(RB_STORE_SUFFIX));
+    return strcmp(other, one);
 }
 
 /* "STEM 2026-11-25 035507…": a backup of this library and nothing else in the folder. */

@@ -3,6 +3,9 @@
 
 #include "suite.h"
 
+TCase *rb_case_backup(void);
+TCase *rb_case_conflicts(void);
+TCase *rb_case_forget(void);
 TCase *rb_case_history(void);
 TCase *rb_case_open(void);
 TCase *rb_case_repositories(void);

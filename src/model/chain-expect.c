@@ -102,6 +102,7 @@ static RbExpected expect(const RbChainGame *game, const RbSnap *before, const Rb
     case RB_NEXT_TRY_AGAINST:
         if (game->ours_only) {
             expect_unseen(game, &expected, defense);
+            expected.try_may_count = true;
             break;
         }
         expect_kick(game, &expected, &next, now);

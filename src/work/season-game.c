@@ -206,7 +206,7 @@ static double pass_share(const Match *match)
 {
     const RbSituation *now = &match->now;
     const double played = (now->quarter - 1 + (900 - now->clock_s) / 900.0) / 4.0;
-    const double lean = 0.035 * (played * DROPBACKS_A_GAME - match->maker->dropbacks);
+    const double lean = 0.05 * (played * DROPBACKS_A_GAME - match->maker->dropbacks);
     double share = now->down == 1 ? 0.50 : now->down == 2 ? 0.58 : 0.86;
     if (is_hurry(match)) {
         share = 0.85;
@@ -342,7 +342,7 @@ static void play_our_series(Match *match, int yards_to_goal)
 /* What their series leaves us. Returns: yards to goal of our next start. */
 static int play_their_series(Match *match)
 {
-    static const double weights[] = { 0.42, 0.23, 0.15, 0.13, 0.07 };
+    static const double weights[] = { 0.46, 0.18, 0.14, 0.14, 0.08 };
     run_clock(match, rb_random_int(match->random, 75, 265));
     if (match->half_over) {
         return 0;

@@ -169,7 +169,7 @@ static void strike_covered(Play *play)
     }
     for (int i = 0; i < play->order.live; i++) {
         const RbRung *rung = &play->order.rungs[i];
-        const bool open = rung->outlet && chance(play, 0.5);
+        const bool open = rung->outlet && chance(play, 0.45);
         play->looks[rung->slot - 1] = open ? RB_LOOK_OPEN : RB_LOOK_COVERED;
     }
     play->truth->struck = true;
@@ -287,30 +287,32 @@ static double after_catch_of(const RbRung *rung)
     }
 }
 
-static void draw_throw(Play *play, bool open, bool hit)
+static void draw_throw(Play *play, bool open, bool hit, bool near)
 {
-    const double good[] = { 0.66, 0.19, 0.12, 0.03 };
-    const double tight[] = { 0.45, 0.22, 0.30, 0.03 };
-    const double hurt[] = { 0.30, 0.25, 0.40, 0.05 };
-    const double *weights = hit ? hurt : open ? good : tight;
+    /* on target, catchable, not catchable, tipped at the line */
+    static const double close_by[] = { 0.80, 0.13, 0.05, 0.02 };
+    static const double good[] = { 0.64, 0.19, 0.14, 0.03 };
+    static const double tight[] = { 0.45, 0.22, 0.30, 0.03 };
+    static const double hurt[] = { 0.30, 0.25, 0.40, 0.05 };
+    const double *weights = hit ? hurt : !open ? tight : near ? close_by : good;
     play->chart->throw_ =
         (RbThrow)(RB_THROW_ON_TARGET + rb_random_pick(play->random, weights, 4));
 }
 
-static void draw_catch(Play *play, bool open)
+static void draw_catch(Play *play, bool open, bool near)
 {
     /* caught, dropped, broken up, intercepted, out of bounds */
+    static const double close_by[] = { 0.93, 0.05, 0.015, 0.003, 0.002 };
     static const double free_man[] = { 0.90, 0.06, 0.02, 0.01, 0.01 };
     static const double covered[] = { 0.30, 0.06, 0.48, 0.13, 0.03 };
-    static const double stray[] = { 0.0, 0.0, 0.0, 0.06, 0.0 };
+    const double *weights = !open ? covered : near ? close_by : free_man;
     play->chart->catch_ = RB_CATCH_NONE;
     if (play->chart->throw_ == RB_THROW_NOT_CATCHABLE) {
-        play->chart->catch_ =
-            chance(play, stray[3]) ? RB_CATCH_INTERCEPTED : RB_CATCH_NONE;
+        const bool lost = chance(play, near ? 0.02 : 0.07);
+        play->chart->catch_ = lost ? RB_CATCH_INTERCEPTED : RB_CATCH_NONE;
     } else if (play->chart->throw_ != RB_THROW_TIPPED) {
-        play->chart->catch_ =
-            (RbCatch)(RB_CATCH_CAUGHT +
-                      rb_random_pick(play->random, open ? free_man : covered, 5));
+        const int drawn = rb_random_pick(play->random, weights, 5);
+        play->chart->catch_ = (RbCatch)(RB_CATCH_CAUGHT + drawn);
     }
 }
 
@@ -341,13 +343,14 @@ static void throw_to(Play *play, const RbRung *rung, int when_ms)
 {
     const bool late_hit = play->pressure_ms < when_ms + 100;
     const int air = air_of(play, rung);
+    const bool near = air <= 4;
     finish(play, rung->slot == play->order.hot_slot ? RB_BALL_HOT : RB_BALL_READ,
            when_ms);
     play->chart->ball_read = play->chart->ball == RB_BALL_READ ? rung->slot : 0;
     play->chart->contact =
         late_hit && chance(play, 0.4) ? RB_CONTACT_HIT : RB_CONTACT_NONE;
-    draw_throw(play, is_open(play, rung), play->chart->contact == RB_CONTACT_HIT);
-    draw_catch(play, is_open(play, rung));
+    draw_throw(play, is_open(play, rung), play->chart->contact == RB_CONTACT_HIT, near);
+    draw_catch(play, is_open(play, rung), near);
     set_arrival(play, air);
     end_throw(play, rung, air);
     for (int i = 0; i < play->truth->n_routes; i++) {

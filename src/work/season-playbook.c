@@ -156,9 +156,9 @@ static void add_rules(GPtrArray *concepts)
              "The slant is hot against a free rusher from its side");
 
     rule = add_rule(concepts, SEASON_STICK, RB_DO_REQUIRE_ADJUSTMENT, 0,
-                    "No deep safety: signal the fade");
+                    "Press: signal the release that keeps the corner off the out");
     rule->adjustment = season_term(RB_TERM_ADJUSTMENT, "route-signal");
-    when(rule, RB_IF_SHELL, RB_SHELL_NONE_DEEP);
+    when(rule, RB_IF_TECHNIQUE, RB_TECHNIQUE_PRESS);
 
     rule = add_rule(concepts, SEASON_CURL_FLAT, RB_DO_CONVERT, 1,
                     "A squat corner turns the curl into a go that clears");

@@ -54,13 +54,14 @@ GArray *season_rows(const RbSeason *season)
     return rows;
 }
 
-GArray *season_rows_of(const GArray *rows, RbConceptId concept, RbTermId coverage, bool other)
+GArray *season_rows_of(const GArray *rows, RbConceptId concept, RbTermId coverage,
+                       bool other)
 {
     GArray *chosen = g_array_new(FALSE, FALSE, sizeof(RbDropback));
     for (guint i = 0; i < rows->len; i++) {
         const RbDropback *row = &g_array_index(rows, RbDropback, i);
-        const bool same = row->concept.value == concept.value &&
-                          row->coverage.value == coverage.value;
+        const bool same =
+            row->concept.value == concept.value && row->coverage.value == coverage.value;
         if (same != other) {
             g_array_append_val(chosen, *row);
         }

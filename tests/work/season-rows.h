@@ -10,4 +10,5 @@
 GArray *season_rows(const RbSeason *season);
 
 /* The rows of one pairing, or, when `other` is true, all others. */
-GArray *season_rows_of(const GArray *rows, RbConceptId concept, RbTermId coverage, bool other);
+GArray *season_rows_of(const GArray *rows, RbConceptId concept, RbTermId coverage,
+                       bool other);

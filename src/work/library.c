@@ -46,17 +46,28 @@ static RbLibrary *library_new(RbStore *store, const char *person)
     return library;
 }
 
+static bool save_starters(RbStore *store, GError **error)
+{
+    g_autoptr(GPtrArray) terms = rb_vocabulary_defaults();
+    g_autoptr(GPtrArray) concepts = rb_book_starter(terms);
+    bool ok = true;
+    for (guint i = 0; ok && i < terms->len; i++) {
+        ok = rb_store_save_term(store, terms->pdata[i], error);
+    }
+    for (guint i = 0; ok && i < concepts->len; i++) {
+        ok = rb_library_save_concept(store, concepts->pdata[i], terms, error);
+    }
+    return ok;
+}
+
 static bool seed(RbStore *store, GError **error)
 {
     if (!rb_store_begin(store, (RbPersonId){ 0 }, "New library", error)) {
         return false;
     }
-    g_autoptr(GPtrArray) terms = rb_vocabulary_defaults();
-    for (guint i = 0; i < terms->len; i++) {
-        if (!rb_store_save_term(store, terms->pdata[i], error)) {
-            rb_store_rollback(store);
-            return false;
-        }
+    if (!save_starters(store, error)) {
+        rb_store_rollback(store);
+        return false;
     }
     return rb_store_commit(store, error);
 }

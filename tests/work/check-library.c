@@ -26,7 +26,11 @@ START_TEST(test_library__a_new_one_knows_the_words_of_the_trade)
     g_autoptr(RbNames) names = rb_library_load_names(library, &error);
     rb_assert_no_error(error);
     ck_assert_ptr_nonnull(rb_names_parse_term(names, RB_TERM_COVERAGE, "cover-3", NULL));
+    ck_assert_ptr_nonnull(rb_names_parse_concept(names, "curl-flat", NULL));
     ck_assert_uint_eq(rb_names_games(names)->len, 0);
+    ck_assert(!rb_library_undo(library, NULL, &error));
+    ck_assert_str_eq(error->message, "There is nothing to undo.");
+    g_clear_error(&error);
     ck_assert_ptr_null(rb_library_create(path, NULL, &error));
     ck_assert(g_error_matches(error, RB_STORE_ERROR, RB_STORE_ERROR_EXISTS));
     g_clear_error(&error);

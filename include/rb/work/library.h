@@ -19,8 +19,8 @@ typedef struct RbLibrary RbLibrary;
 /* person: (nullable): the staff member who works; NULL takes the user's own name from the
  * system. Made known to the library with the first change. */
 
-/* Makes a new file with the starting vocabulary and no games. Refuses a path where anything
- * lies. Returns: (transfer full) (nullable): with `error` set. */
+/* Makes a new file with the usual words, the starter playbook and no games. Refuses a path
+ * where anything lies. Returns: (transfer full) (nullable): with `error` set. */
 RbLibrary *rb_library_create(const char *path, const char *person, GError **error);
 /* Opens an existing file; never writes to one that it refuses. Returns: (transfer full)
  * (nullable): with `error` set. */

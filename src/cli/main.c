@@ -10,6 +10,7 @@
 #include "cli.h"
 
 const CliCommand *const cli_commands[] = {
+    &cli_demo,
     &cli_new,
     &cli_film_add,
     &cli_film_check,

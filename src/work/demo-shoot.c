@@ -105,10 +105,14 @@ static RbDemoPlay play_of(const RbSeason *season, const RbSeasonSnap *snap)
 {
     const RbSeasonTruth *truth = &snap->truth;
     RbDemoPlay play = rb_demo_play_default();
-    rb_demo_play_set_chart(&play, snap->snap, snap->chart,
-                           rb_season_find_concept(season, snap->chart->call.first),
-                           rb_season_find_concept(season, snap->chart->call.second),
-                           season->terms);
+    const RbReadContext context = {
+        .snap = snap->snap,
+        .first = rb_season_find_concept(season, snap->chart->call.first),
+        .second = rb_season_find_concept(season, snap->chart->call.second),
+        .terms = season->terms,
+        .footwork = rb_footwork_defaults(),
+    };
+    rb_demo_play_set_chart(&play, &context, snap->chart);
     /* Teams change ends with each quarter. */
     play.attacks_right = snap->snap->situation.quarter % 2 == 1;
     play.receivers_left = truth->receivers_left;

@@ -149,9 +149,8 @@ char *rb_break_text(const RbBreak *found, const RbLadder *ladder)
 const char *const *rb_cautions(void)
 {
     static const char *const cautions[] = {
-        "A rate without its number says nothing: each stands with its dropbacks and the range "
-        "that 95 % of such ranges would hold the true rate in (Wilson). Under 5 dropbacks "
-        "only the count is given.",
+        "Read a rate with its number: beside each stand its dropbacks and the 95 % interval "
+        "(Wilson); under 5 dropbacks only the count.",
         "A grade is one coach's reading of one angle.",
         "Points are expected points added, fitted on professional play: use them to compare "
         "this team with itself, not with another.",

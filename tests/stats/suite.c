@@ -2,6 +2,7 @@
 #include "suite.h"
 
 TCase *rb_case_break(void);
+TCase *rb_case_estimate(void);
 TCase *rb_case_intervals(void);
 TCase *rb_case_ladder(void);
 TCase *rb_case_multiple(void);
@@ -14,9 +15,9 @@ TCase *rb_case_success(void);
 int main(void)
 {
     static const RbCaseMaker makers[] = {
-        rb_case_break,    rb_case_intervals,    rb_case_ladder,
-        rb_case_multiple, rb_case_pairing,      rb_case_passer,
-        rb_case_points,   rb_case_points_model, rb_case_success,
+        rb_case_break,        rb_case_estimate, rb_case_intervals, rb_case_ladder,
+        rb_case_multiple,     rb_case_pairing,  rb_case_passer,    rb_case_points,
+        rb_case_points_model, rb_case_success,
     };
     return rb_suite_main("stats", makers, sizeof makers / sizeof makers[0]);
 }

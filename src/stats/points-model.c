@@ -30,7 +30,8 @@ typedef enum {
     FACTORS,
 } Factor;
 
-static const char *const factor_names[FACTORS] = {
+static const char *const factor_names[FACTORS + 1] = {
+    /* ends with NULL */
     [FACTOR_Y] = "y",
     [FACTOR_Y2] = "y^2",
     [FACTOR_Y3] = "y^3",

@@ -177,7 +177,9 @@ START_TEST(test_points_model__refuses_with_line_and_reason)
         { HEAD "1,0,0,nan,0,0,0,0\n", "line 2: \"nan\"" },
         { HEAD "1,0,0,1e999,0,0,0,0\n", "line 2: \"1e999\"" },
         { HEAD "1,0,0,1x,0,0,0,0\n", "line 2: \"1x\"" },
-        { HEAD "speed,0,0,0,0,0,0,0\n", "line 2: \"speed\" in the term \"speed\"" },
+        { HEAD "speed,0,0,0,0,0,0,0\n",
+          "line 2: \"speed\" in the term \"speed\" is none of 1, y, y^2, y^3, ln(Y), ln(100-Y), "
+          "ln(T), D2, D3, D4, G." },
         { HEAD "y*,0,0,0,0,0,0,0\n", "line 2: \"\" in the term \"y*\"" },
         { HEAD "y*y,0,0,0,0,0,0,0\n", "line 2: the term \"y*y\" names y twice" },
         { HEAD "y*D2,0,0,0,0,0,0,0\nD2*y,0,0,0,0,0,0,0\n",

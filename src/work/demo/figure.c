@@ -321,6 +321,22 @@ static void draw_jersey_number(const RbDemoCanvas *canvas, const Body *body,
     blend(canvas, kit->number, 0.95);
 }
 
+/* Legs, trunk and head only: for those who stand and watch. */
+static void draw_plain(const RbDemoCanvas *canvas, const Body *body, const RbDemoKit *kit)
+{
+    for (int side = 0; side < 2; side++) {
+        rb_demo_canvas_bar(canvas, body->hips[side], 0.14, body->ankles[side], 0.08);
+    }
+    blend(canvas, kit->pants, 1.0);
+    for (int side = 0; side < 2; side++) {
+        rb_demo_canvas_bar(canvas, body->shoulders[side], 0.12, body->hands[side], 0.06);
+    }
+    rb_demo_canvas_bar(canvas, body->hip, 0.17, body->neck, 0.22);
+    blend(canvas, kit->jersey, 1.0);
+    rb_demo_canvas_bar(canvas, body->head, HEAD, body->head, HEAD);
+    blend(canvas, kit->helmet, 1.0);
+}
+
 void rb_demo_figure_draw(const RbDemoCanvas *canvas, const RbDemoPose *pose,
                          const RbDemoKit *kit, int skin, int jersey)
 {
@@ -328,6 +344,10 @@ void rb_demo_figure_draw(const RbDemoCanvas *canvas, const RbDemoPose *pose,
                                            { 122, 114, 146 },
                                            { 84, 118, 140 } };
     const Body body = body_of(pose);
+    if (jersey < 0) {
+        draw_plain(canvas, &body, kit);
+        return;
+    }
     const RbPoint3 eye = canvas->camera.position;
     const RbPoint3 toward_camera = unit(minus(eye, body.neck));
     const RbPoint3 toward_left = { -cos(canvas->camera.pan), sin(canvas->camera.pan),
@@ -338,9 +358,7 @@ void rb_demo_figure_draw(const RbDemoCanvas *canvas, const RbDemoPose *pose,
     draw_arm(canvas, &body, far, kit, tone, 0.3);
     draw_leg(canvas, &body, 1 - far, kit, 0.0);
     draw_trunk(canvas, &body, kit, toward_left);
-    if (jersey >= 0) {
-        draw_jersey_number(canvas, &body, kit, jersey, toward_camera);
-    }
+    draw_jersey_number(canvas, &body, kit, jersey, toward_camera);
     draw_head(canvas, &body, kit, tone, toward_left, toward_camera);
     draw_arm(canvas, &body, 1 - far, kit, tone, 0.0);
 }

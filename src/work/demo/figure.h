@@ -43,7 +43,7 @@ RbPoint3 rb_demo_figure_hands(const RbDemoPose *pose);
 
 /* Adds the shadow on the ground to the mask; the caller blends all of them at once. */
 void rb_demo_figure_shadow(const RbDemoCanvas *canvas, const RbDemoPose *pose);
-/* skin: 0 to 2. jersey: the number, below 0 for none. */
+/* skin: 0 to 2. jersey: the number; below 0: somebody who waits, drawn with less care. */
 void rb_demo_figure_draw(const RbDemoCanvas *canvas, const RbDemoPose *pose,
                          const RbDemoKit *kit, int skin, int jersey);
 

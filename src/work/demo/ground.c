@@ -17,6 +17,8 @@
 #define TURF_U 106
 #define TURF_V 112
 
+#define WIDTH_MAX 4096
+
 #define CROWD_SIZE 512 /* both ways */
 #define CROWD_TEXELS_PER_YD 12.0
 
@@ -153,22 +155,34 @@ void rb_demo_turf_clear(RbDemoTurf *turf)
     }
 }
 
-/* One row: texels at (x, y) and a fixed step on, in 1/65536 of a texel, blended of four. */
-static void turf_row(const uint8_t *level, int number, uint32_t x, uint32_t y,
-                     uint32_t dx, uint32_t dy, uint8_t *row, int width)
+/* Half a row: texels at (x, y) and a fixed step on, in 1/65536 of a texel, blended of four. */
+static void turf_samples(const uint8_t *level, int number, const uint32_t start[2],
+                         const uint32_t step[2], uint8_t *samples, int n)
 {
     const uint32_t mask_x = (uint32_t)(TURF_WIDTH >> number) - 1;
     const uint32_t mask_y = (uint32_t)(TURF_HEIGHT >> number) - 1;
     const size_t stride = level_stride(number);
-    for (int i = 0; i < width; i++) {
+    uint32_t x = start[0];
+    uint32_t y = start[1];
+    for (int i = 0; i < n; i++) {
         const uint8_t *p = level + ((y >> 16) & mask_y) * stride + ((x >> 16) & mask_x);
         const uint32_t fx = (x >> 8) & 255;
         const uint32_t fy = (y >> 8) & 255;
         const uint32_t top = p[0] * (256 - fx) + p[1] * fx;
         const uint32_t low = p[stride] * (256 - fx) + p[stride + 1] * fx;
-        row[i] = (uint8_t)((top * (256 - fy) + low * fy) >> 16);
-        x += dx;
-        y += dy;
+        samples[i] = (uint8_t)((top * (256 - fy) + low * fy) >> 16);
+        x += step[0];
+        y += step[1];
+    }
+}
+
+/* A texel is at least three pixels wide, so every second pixel is enough; those between are
+ * means of two. samples: one more than half the width. */
+static void spread_samples(const uint8_t *samples, uint8_t *row, int width)
+{
+    for (int i = 0; i < width / 2; i++) {
+        row[2 * i] = samples[i];
+        row[2 * i + 1] = (uint8_t)((samples[i] + samples[i + 1] + 1) >> 1);
     }
 }
 
@@ -185,6 +199,7 @@ void rb_demo_turf_draw(const RbDemoTurf *turf, const RbProjection *projection,
     const bool ok = rb_homography_invert(&ground, &back, NULL);
     g_assert(ok);
     const double *m = back.m;
+    g_assert(frame->width <= WIDTH_MAX);
     for (int row = 0; row < frame->height; row++) {
         uint8_t *luma = frame->planes[0] + (ptrdiff_t)row * frame->strides[0];
         /* A level camera sees each row at one distance, so steps along it are equal. */
@@ -196,17 +211,20 @@ void rb_demo_turf_draw(const RbDemoTurf *turf, const RbProjection *projection,
         }
         const double x = (m[0] * 0.5 + m[1] * v + m[2]) / c;
         const double y = (m[3] * 0.5 + m[4] * v + m[5]) / c;
-        const double dx = m[0] / c;
-        const double dy = m[3] / c;
         /* Depth of a row, in yards: moves of the ground point with v. */
         const double depth = hypot(m[1] - m[7] * x, m[4] - m[7] * y) / c;
         const int number = depth * TURF_TEXELS_PER_YD < 1.4   ? 0
                            : depth * TURF_TEXELS_PER_YD < 2.8 ? 1
                                                               : 2;
         const double scale = TURF_TEXELS_PER_YD / (1 << number);
-        turf_row(turf->levels[number], number, fixed((x - TURF_LEFT_YD) * scale - 0.5),
-                 fixed((y - TURF_NEAR_YD) * scale - 0.5), fixed(dx * scale),
-                 fixed(dy * scale), luma, frame->width);
+        const uint32_t start[2] = { fixed((x - TURF_LEFT_YD) * scale - 0.5),
+                                    fixed((y - TURF_NEAR_YD) * scale - 0.5) };
+        const uint32_t step[2] = { fixed(2.0 * m[0] / c * scale),
+                                   fixed(2.0 * m[3] / c * scale) };
+        uint8_t samples[WIDTH_MAX / 2 + 1];
+        turf_samples(turf->levels[number], number, start, step, samples,
+                     frame->width / 2 + 1);
+        spread_samples(samples, luma, frame->width);
     }
     for (int row = 0; row < frame->height / 2; row++) {
         memset(frame->planes[1] + (ptrdiff_t)row * frame->strides[1], TURF_U,

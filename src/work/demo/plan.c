@@ -5,11 +5,11 @@
 #include <string.h>
 
 /* Before the snap: how long the offense is still, and what comes before that. */
-#define STILL_MS 1350
-#define WALK_MS 1300
+#define STILL_MS 1150
+#define WALK_MS 1000
 #define SHIFT_MS 1900
 #define FALSE_START_MS 3600
-#define AFTER_MS 900
+#define AFTER_MS 750
 #define PRESSURE_DEFAULT_MS 2600
 
 RbDemoPlay rb_demo_play_default(void)
@@ -123,7 +123,7 @@ int rb_demo_plan_frame(const RbDemoPlan *plan, int ms)
 
 static void set_times_before(RbDemoPlan *plan, RbRandom *random)
 {
-    plan->set_ms = -STILL_MS - rb_random_int(random, 0, 700);
+    plan->set_ms = -STILL_MS - rb_random_int(random, 0, 600);
     plan->motion_ms = plan->set_ms;
     if (plan->mover >= 0 && plan->play.motion != RB_DEMO_MOTION_NONE) {
         const RbDemoMan *man = &plan->men[plan->mover];

@@ -162,16 +162,18 @@ void rb_demo_mask_polygon(RbDemoMask *mask, const RbPoint2 *points, int n)
 void rb_demo_mask_capsule(RbDemoMask *mask, RbPoint2 a, double radius_a, RbPoint2 b,
                           double radius_b)
 {
-    enum { CORNERS = 7 }; /* of each half circle */
+    enum { CORNERS = 5 }; /* of each half circle, every 45 degrees */
+    static const double along[CORNERS] = { 0.0, -G_SQRT2 / 2.0, -1.0, -G_SQRT2 / 2.0, 0.0 };
+    static const double across[CORNERS] = { 1.0, G_SQRT2 / 2.0, 0.0, -G_SQRT2 / 2.0, -1.0 };
+    const double length = hypot(b.x - a.x, b.y - a.y);
+    const double c = length > 1e-6 ? (b.x - a.x) / length : 1.0;
+    const double s = length > 1e-6 ? (b.y - a.y) / length : 0.0;
     RbPoint2 points[2 * CORNERS];
-    const double along =
-        hypot(b.x - a.x, b.y - a.y) > 1e-6 ? atan2(b.y - a.y, b.x - a.x) : 0.0;
     for (int i = 0; i < CORNERS; i++) {
-        const double turn = along + G_PI / 2.0 + G_PI * i / (CORNERS - 1);
-        const double c = cos(turn);
-        const double s = sin(turn);
-        points[i] = (RbPoint2){ a.x + radius_a * c, a.y + radius_a * s };
-        points[CORNERS + i] = (RbPoint2){ b.x - radius_b * c, b.y - radius_b * s };
+        const double x = along[i] * c - across[i] * s;
+        const double y = along[i] * s + across[i] * c;
+        points[i] = (RbPoint2){ a.x + radius_a * x, a.y + radius_a * y };
+        points[CORNERS + i] = (RbPoint2){ b.x - radius_b * x, b.y - radius_b * y };
     }
     rb_demo_mask_polygon(mask, points, 2 * CORNERS);
 }
@@ -202,6 +204,22 @@ static void blend_chroma(RbDemoMask *mask, RbDemoFrame *frame, int row,
     }
 }
 
+/* The first cell from `x` on that is not 0, or end + 1. */
+static int run_end(const float *cells, int x, int end)
+{
+    for (; x + 7 <= end; x += 8) {
+        uint64_t bits[4];
+        memcpy(bits, cells + x, sizeof bits);
+        if ((bits[0] | bits[1] | bits[2] | bits[3]) != 0) {
+            break;
+        }
+    }
+    while (x <= end && cells[x] == 0.0f) {
+        x++;
+    }
+    return x;
+}
+
 /* One row, by runs of pixels that are covered alike: most of a shape, and most of what is not
  * in it, is such runs. */
 static void blend_row(RbDemoMask *mask, const float *cells, uint8_t *luma, int first,
@@ -211,10 +229,7 @@ static void blend_row(RbDemoMask *mask, const float *cells, uint8_t *luma, int f
     int x = first;
     while (x <= end) {
         sum += cells[x];
-        int stop = x + 1;
-        while (stop <= end && cells[stop] == 0.0f) {
-            stop++;
-        }
+        const int stop = run_end(cells, x + 1, end);
         const int share = (int)(opacity * CLAMP(sum, 0.0f, 1.0f) + 0.5f);
         if (share != 0) {
             for (int i = x; i < stop; i++) {

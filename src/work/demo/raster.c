@@ -163,8 +163,10 @@ void rb_demo_mask_capsule(RbDemoMask *mask, RbPoint2 a, double radius_a, RbPoint
                           double radius_b)
 {
     enum { CORNERS = 5 }; /* of each half circle, every 45 degrees */
-    static const double along[CORNERS] = { 0.0, -G_SQRT2 / 2.0, -1.0, -G_SQRT2 / 2.0, 0.0 };
-    static const double across[CORNERS] = { 1.0, G_SQRT2 / 2.0, 0.0, -G_SQRT2 / 2.0, -1.0 };
+    static const double along[CORNERS] = { 0.0, -G_SQRT2 / 2.0, -1.0, -G_SQRT2 / 2.0,
+                                           0.0 };
+    static const double across[CORNERS] = { 1.0, G_SQRT2 / 2.0, 0.0, -G_SQRT2 / 2.0,
+                                            -1.0 };
     const double length = hypot(b.x - a.x, b.y - a.y);
     const double c = length > 1e-6 ? (b.x - a.x) / length : 1.0;
     const double s = length > 1e-6 ? (b.y - a.y) / length : 0.0;

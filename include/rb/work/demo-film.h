@@ -14,7 +14,7 @@
 #include "rb/model/concept.h"
 #include "rb/model/film.h"
 #include "rb/model/snap.h"
-#include "rb/model/vocabulary.h"
+#include "rb/read/order.h"
 
 /* Film of invented snaps: 22 players run what the season's model says happened, and two
  * cameras film them in true perspective. Nothing here decides what happens; it only shows it.
@@ -106,12 +106,11 @@ typedef struct {
 /* Nothing known: a two-by-two formation from the gun against nothing in particular. */
 RbDemoPlay rb_demo_play_default(void);
 
-/* Sets what a snap and its chart say. first, second: (nullable): the call's concepts; looks
- * and ball are by slot of the call (rb/read/order.h). terms: the vocabulary, which must outlive
- * the play. Motion, shift, false start and direction are left alone. */
-void rb_demo_play_set_chart(RbDemoPlay *play, const RbSnap *snap, const RbChart *chart,
-                            const RbConcept *first, const RbConcept *second,
-                            const GPtrArray *terms);
+/* Sets what a snap and its chart say; looks and ball are by slot (rb/read/order.h). The
+ * context and its terms must outlive the play. Motion, shift, false start and direction are
+ * left alone. */
+void rb_demo_play_set_chart(RbDemoPlay *play, const RbReadContext *context,
+                            const RbChart *chart);
 
 typedef struct {
     RbFieldCode code;

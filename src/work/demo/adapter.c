@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "rb/read/order.h"
 #include "rb/work/demo-film.h"
 
 /* From a tagged snap to what the choreographer needs. */
@@ -146,19 +145,18 @@ static void make_room(RbDemoPlay *play)
     }
 }
 
-void rb_demo_play_set_chart(RbDemoPlay *play, const RbSnap *snap, const RbChart *chart,
-                            const RbConcept *first, const RbConcept *second,
-                            const GPtrArray *terms)
+void rb_demo_play_set_chart(RbDemoPlay *play, const RbReadContext *context,
+                            const RbChart *chart)
 {
-    const RbReadContext context = { snap, first, second, terms, rb_footwork_defaults() };
+    const RbSnap *snap = context->snap;
     play->snap = snap->id;
     play->number = snap->number;
     play->yards_to_goal = snap->situation.yards_to_goal;
     play->distance = snap->situation.distance;
     play->hash = snap->situation.hash;
-    set_formation(play, &context);
-    set_picture(play, &context, chart);
-    set_routes(play, &context, chart);
+    set_formation(play, context);
+    set_picture(play, context, chart);
+    set_routes(play, context, chart);
     make_room(play);
     play->play = snap->play;
     play->release_ms = MAX(0, chart->release_ms);

@@ -186,13 +186,15 @@ static RbSideShown show_side(SeasonMaker *maker, const Coverage *coverage,
     const RbTechnique hidden =
         played == RB_TECHNIQUE_OFF ? RB_TECHNIQUE_PRESS : RB_TECHNIQUE_OFF;
     const RbTechnique shown = rb_random_chance(&maker->random, 0.875) ? played : hidden;
+    /* Half yards, as they are tagged. Drawn one after the other: the order in which an
+     * initializer's values are worked out is the compiler's. */
+    const int halves =
+        rb_random_int(&maker->random, cushions[shown].low / 5, cushions[shown].high / 5);
+    const bool head_up = rb_random_chance(&maker->random, 0.15);
     return (RbSideShown){
         .technique = shown,
-        .cushion_tenths = rb_random_int(&maker->random, cushions[shown].low / 5,
-                                        cushions[shown].high / 5) *
-                          5,
-        .leverage = rb_random_chance(&maker->random, 0.85) ? coverage->leverage
-                                                           : RB_LEVERAGE_HEAD_UP,
+        .cushion_tenths = halves * 5,
+        .leverage = head_up ? RB_LEVERAGE_HEAD_UP : coverage->leverage,
     };
 }
 

@@ -5,9 +5,9 @@
 #include "rb/read/order.h"
 #include "rb/work/season.h"
 
-/* The season in four files: season.c makes teams and games, season-game.c plays a game drive by
+/* The season in six files: season.c makes teams and games, season-game.c plays a game drive by
  * drive, season-picture.c draws what the defence presents, season-pass.c what the quarterback
- * does with it, season-playbook.c holds the concepts. */
+ * does with it, season-throw.c what comes of that, season-playbook.c holds the concepts. */
 
 typedef enum {
     SEASON_SLANT_FLAT,

@@ -331,6 +331,142 @@ START_TEST(test_season__tags_agree_with_the_facts)
 }
 END_TEST
 
+/* The playbook and the pictures. */
+
+static void check_rule(const RbConcept *concept, const RbRule *rule)
+{
+    ck_assert_str_ne(rule->name, "");
+    if (rule->read != 0) {
+        ck_assert_ptr_nonnull(rb_concept_find_read(concept, rule->read));
+    } else {
+        ck_assert_int_eq(rule->action, RB_DO_REQUIRE_ADJUSTMENT);
+        ck_assert_int_ne(rule->adjustment.value, 0);
+    }
+}
+
+START_TEST(test_season__playbook_holds_together)
+{
+    g_autoptr(RbSeason) season = rb_season_new(1);
+    for (guint i = 0; i < season->concepts->len; i++) {
+        const RbConcept *concept = g_ptr_array_index(season->concepts, i);
+        int outlets = 0;
+        int last_ms = 0;
+        for (guint r = 0; r < concept->reads->len; r++) {
+            const RbRead *read = g_ptr_array_index(concept->reads, r);
+            ck_assert_int_eq(read->number, (int)r + 1);
+            outlets += read->outlet ? 1 : 0;
+            int ms = 0;
+            ck_assert_int_eq(rb_clock_ms(&read->clock, rb_footwork_defaults(), &ms),
+                             !read->clear_out);
+            if (!read->clear_out) {
+                ck_assert_int_ge(ms, last_ms); /* later reads leave later */
+                last_ms = ms;
+            }
+        }
+        ck_assert_int_eq(outlets, 1);
+        ck_assert_uint_ge(concept->rules->len, 1);
+        for (guint r = 0; r < concept->rules->len; r++) {
+            check_rule(concept, g_ptr_array_index(concept->rules, r));
+        }
+    }
+}
+END_TEST
+
+/* Corners and safeties of some coverages; common practice, no source. */
+static void check_fit(const RbSeason *season, const RbSeasonGame *game,
+                      const RbSeasonSnap *entry)
+{
+    (void)game;
+    if (entry->chart == NULL) {
+        return;
+    }
+    const RbPicturePlayed *played = &entry->chart->played;
+    const RbTerm *coverage = rb_vocabulary_find(season->terms, played->coverage);
+    const bool two_deep = coverage->deep == 2;
+    ck_assert_int_eq(played->safety_left == RB_YES, two_deep);
+    ck_assert_int_eq(played->safety_right == RB_YES, two_deep);
+    if (strcmp(coverage->token, "cover-2") == 0) {
+        ck_assert(played->left == RB_TECHNIQUE_SQUAT ||
+                  played->left == RB_TECHNIQUE_HARD);
+    }
+    if (strcmp(coverage->token, "two-man") == 0) {
+        ck_assert_int_eq(played->right, RB_TECHNIQUE_PRESS);
+    }
+    if (strcmp(coverage->token, "cover-3") == 0) {
+        ck_assert(played->left == RB_TECHNIQUE_OFF || played->left == RB_TECHNIQUE_BAIL);
+    }
+    if (strcmp(coverage->token, "drop-eight") == 0) {
+        ck_assert_int_eq(played->rushers, 3);
+    }
+}
+
+static int three_high; /* counted by the test that is running */
+static int shown_one_high;
+static int cover_3;
+
+static void count_shells(const RbSeason *season, const RbSeasonGame *game,
+                         const RbSeasonSnap *entry)
+{
+    (void)game;
+    if (entry->chart == NULL) {
+        return;
+    }
+    const RbTerm *coverage =
+        rb_vocabulary_find(season->terms, entry->chart->played.coverage);
+    const bool is_three = strcmp(coverage->token, "cover-3") == 0;
+    three_high += entry->chart->shown.shell == RB_SHELL_THREE_HIGH ? 1 : 0;
+    cover_3 += is_three ? 1 : 0;
+    shown_one_high += is_three && entry->chart->shown.shell == RB_SHELL_ONE_HIGH ? 1 : 0;
+}
+
+START_TEST(test_season__pictures_fit_the_coverage)
+{
+    three_high = 0;
+    shown_one_high = 0;
+    cover_3 = 0;
+    for (uint64_t seed = 1; seed <= 20; seed++) {
+        g_autoptr(RbSeason) season = rb_season_new(seed);
+        for_each_snap(season, check_fit);
+        for_each_snap(season, count_shells);
+    }
+    /* Mostly the shell that goes with it, sometimes a disguise. */
+    ck_assert(shown_one_high > 0.75 * cover_3 && shown_one_high < 0.95 * cover_3);
+    ck_assert_int_gt(three_high, 0);
+}
+END_TEST
+
+static void check_snap_facts(const RbSeason *season, const RbSeasonGame *game,
+                             const RbSeasonSnap *entry)
+{
+    const RbSnap *snap = entry->snap;
+    ck_assert_int_eq(snap->situation.offense.value, game->game->us.value);
+    ck_assert_int_ne(snap->situation.phase, RB_PHASE_FREE_KICK);
+    ck_assert_int_ne(snap->situation.hash, RB_HASH_UNKNOWN);
+    ck_assert(snap->timeouts_offense >= 0 && snap->timeouts_offense <= 3);
+    if (entry->chart != NULL) {
+        ck_assert_ptr_nonnull(rb_vocabulary_find(season->terms, snap->formation));
+        ck_assert_ptr_nonnull(rb_vocabulary_find(season->terms, snap->personnel));
+        ck_assert_ptr_nonnull(rb_vocabulary_find(season->terms, snap->motion));
+        ck_assert_int_ne(snap->quarterback.value, 0);
+        ck_assert_int_eq(snap->intended.value != 0,
+                         entry->chart->throw_ != RB_THROW_NONE);
+    }
+    for (guint i = 0; i < snap->penalties->len; i++) {
+        const RbPenalty *penalty = &g_array_index(snap->penalties, RbPenalty, i);
+        ck_assert_int_eq(penalty->snap.value, snap->id.value);
+        ck_assert_ptr_nonnull(rb_vocabulary_find(season->terms, penalty->foul));
+    }
+}
+
+START_TEST(test_season__facts_are_whole)
+{
+    for (uint64_t seed = 1; seed <= 30; seed++) {
+        g_autoptr(RbSeason) season = rb_season_new(seed);
+        for_each_snap(season, check_snap_facts);
+    }
+}
+END_TEST
+
 /* Judged. */
 
 START_TEST(test_season__most_dropbacks_are_graded)
@@ -498,6 +634,9 @@ TCase *rb_case_season(void)
     tcase_add_test(tcase, test_season__every_seed_plants_all_kinds_in_the_end);
     tcase_add_test(tcase, test_season__ids_are_its_own);
     tcase_add_test(tcase, test_season__tags_agree_with_the_facts);
+    tcase_add_test(tcase, test_season__playbook_holds_together);
+    tcase_add_test(tcase, test_season__pictures_fit_the_coverage);
+    tcase_add_test(tcase, test_season__facts_are_whole);
     tcase_add_test(tcase, test_season__most_dropbacks_are_graded);
     tcase_add_test(tcase, test_season__planted_breaks_are_found);
     tcase_add_test(tcase, test_season__planted_breaks_are_found_with_other_seeds);

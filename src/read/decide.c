@@ -76,12 +76,21 @@ static bool is_in_time(RbInquiry *inquiry, const RbRung *rung, const RbRung *bal
            (rung == ball && left_in_time(inquiry, rung));
 }
 
+static void decide_ball(RbInquiry *inquiry, const RbPlan *plan, RbDecision *decision)
+{
+    if (!decision->has_ball) {
+        decision->has_ball = true;
+        decision->ball = find_ball(inquiry, plan);
+    }
+}
+
 void rb_decide_right(RbInquiry *inquiry, const RbPlan *plan, RbDecision *decision)
 {
     if (decision->has_right) {
         return;
     }
     decision->has_right = true;
+    decide_ball(inquiry, plan, decision);
     if (is_hot(inquiry, plan, decision->ball)) {
         decision->right = find_rung(plan, plan->order.hot_slot);
         decision->right_in_time = true;
@@ -195,7 +204,7 @@ static RbVerdict decide_unspoiled(RbInquiry *inquiry, const RbPlan *plan,
     if (plan->wrong_side) {
         return RB_VERDICT_WRONG_SIDE;
     }
-    decision->ball = find_ball(inquiry, plan);
+    decide_ball(inquiry, plan, decision);
     if (is_missed_hot(inquiry, plan, decision->ball)) {
         return RB_VERDICT_MISSED_HOT;
     }
@@ -212,7 +221,7 @@ static bool is_spoiled(RbInquiry *inquiry, const RbPlan *plan, RbDecision *decis
     if (touched == 0 || touched == RB_FAULT_WHOLE) {
         return touched != 0;
     }
-    decision->ball = find_ball(inquiry, plan);
+    decide_ball(inquiry, plan, decision);
     if (decision->ball != NULL && decision->ball->slot == touched) {
         return true;
     }
@@ -236,6 +245,5 @@ void rb_decide(RbInquiry *inquiry, const RbPlan *plan, RbDecision *decision)
      * decision, so it needs no completions of its own. */
     decision->fault_open = true;
     decision->verdict = decide_unspoiled(inquiry, plan, decision);
-    decision->ball = find_ball(inquiry, plan);
     rb_decide_right(inquiry, plan, decision);
 }

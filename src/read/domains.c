@@ -244,7 +244,8 @@ static void add_releases(const RbFacts *facts, RbDomain *domain)
     /* A limit nearer than the uncertainty is within reach on both sides; one exactly as far
      * away is not. */
     const int64_t low = (int64_t)chart->release_ms - chart->release_pm_ms + 1;
-    add_times(&cuts, low, (int64_t)chart->release_ms + chart->release_pm_ms, domain);
+    add_times(&cuts, MAX(low, 0), (int64_t)chart->release_ms + chart->release_pm_ms,
+              domain);
 }
 
 static void add_pressures(const RbFacts *facts, RbDomain *domain)

@@ -161,14 +161,15 @@ bool rb_plan_equal(const RbPlan *a, const RbPlan *b); /* to every verdict */
 /* decide.c: one completion. */
 typedef struct {
     RbVerdict verdict;
-    const RbRung *ball;  /* nullable: the read it went to */
+    const RbRung *ball; /* nullable: the read it went to; set when `has_ball` */
+    bool has_ball;
     const RbRung *right; /* nullable; set when `has_right` */
     bool has_right;
     bool right_in_time; /* the right read came before the pressure */
     bool fault_open;    /* the fault is not known: it could still have spoiled this */
 } RbDecision;
 void rb_decide(RbInquiry *inquiry, const RbPlan *plan, RbDecision *decision);
-/* Sets decision->right if it is not there yet. */
+/* Sets ball and right read if they are not there yet. */
 void rb_decide_right(RbInquiry *inquiry, const RbPlan *plan, RbDecision *decision);
 bool rb_rung_is_open(RbInquiry *inquiry, const RbRung *rung);
 bool rb_ball_is_throw(int64_t ball);

@@ -105,6 +105,20 @@ static RbSide side_by_pick(RbInquiry *inquiry, const RbPick *pick)
     return rb_hash_boundary((RbHash)value);
 }
 
+/* What one concept picks: the staff's own rules before the criteria, and of those the first
+ * that tells the sides apart. */
+static RbSide side_by_concept(RbInquiry *inquiry, const RbConcept *concept)
+{
+    if (concept == NULL) {
+        return RB_SIDE_UNKNOWN;
+    }
+    RbSide side = side_by_rules(inquiry, concept);
+    for (guint i = 0; i < concept->picks->len && side == RB_SIDE_UNKNOWN; i++) {
+        side = side_by_pick(inquiry, &g_array_index(concept->picks, RbPick, i));
+    }
+    return side;
+}
+
 RbSide rb_pick_side(RbInquiry *inquiry)
 {
     const RbReadContext *context = inquiry->facts->context;
@@ -112,19 +126,14 @@ RbSide rb_pick_side(RbInquiry *inquiry)
     if (!rb_call_offers_side(context, chart)) {
         return RB_SIDE_UNKNOWN;
     }
-    const bool split = chart->call.kind == RB_CALL_SPLIT;
-    const RbConcept *concepts[] = { context->first, split ? context->second : NULL };
-    RbSide side = RB_SIDE_UNKNOWN;
-    for (int c = 0; c < 2 && side == RB_SIDE_UNKNOWN; c++) {
-        if (concepts[c] != NULL) {
-            side = side_by_rules(inquiry, concepts[c]);
-        }
+    const RbSide first = side_by_concept(inquiry, context->first);
+    if (chart->call.kind != RB_CALL_SPLIT) {
+        return first;
     }
-    for (int c = 0; c < 2 && side == RB_SIDE_UNKNOWN; c++) {
-        for (guint i = 0; concepts[c] != NULL && i < concepts[c]->picks->len && side == 0;
-             i++) {
-            side = side_by_pick(inquiry, &g_array_index(concepts[c]->picks, RbPick, i));
-        }
+    /* Two concepts that pick against each other leave either side right. */
+    const RbSide second = side_by_concept(inquiry, context->second);
+    if (first == RB_SIDE_UNKNOWN || second == RB_SIDE_UNKNOWN) {
+        return first == RB_SIDE_UNKNOWN ? second : first;
     }
-    return side;
+    return first == second ? first : RB_SIDE_UNKNOWN;
 }

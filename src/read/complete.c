@@ -13,8 +13,7 @@ typedef struct {
     RbFacts facts;
     bool stages;     /* second search: outcomes are stages, not verdicts */
     uint32_t rights; /* slots of the right reads met, bit 0 for none */
-    uint32_t balls;
-    GArray *plans; /* owned, nullable until a second plan is met: of Seen */
+    GArray *plans;   /* owned, nullable until a second plan is met: of Seen */
 } Search;
 
 typedef struct {
@@ -35,14 +34,7 @@ static int slot_of(const RbRung *rung)
 /* The fault is asked last, and all its values at once. */
 static uint32_t record_open_fault(Search *search, const RbDecision *decision)
 {
-    RbFacts *facts = &search->facts;
-    RbDomain *domain = &facts->domain[RB_VAR_FAULT];
-    if (domain->n == 0) {
-        rb_domain_build(facts, RB_VAR_FAULT);
-        for (int i = 0; i < domain->n; i++) {
-            domain->outcomes[i] = 0;
-        }
-    }
+    RbDomain *domain = rb_domain_get(&search->facts, RB_VAR_FAULT);
     const uint32_t touched = bit(slot_of(decision->ball)) |
                              bit(slot_of(decision->right)) | bit(RB_FAULT_WHOLE);
     for (int i = 0; i < domain->n; i++) {
@@ -179,7 +171,7 @@ static RbTag settling_tag(const RbFacts *facts)
     int best_worst = 0;
     RbTag tag = { RB_TAG_CONCEPT, 0, RB_SIDE_UNKNOWN };
     for (int var = 0; var < RB_VARS; var++) {
-        if (facts->domain[var].n == 0) {
+        if (!facts->asked[var]) {
             continue;
         }
         const Worth worth = worth_of(facts, (RbVar)var);
@@ -209,25 +201,66 @@ static int read_of_stage(const RbJudgment *judgment)
     return order->live > 0 ? order->rungs[order->live - 1].slot : 0;
 }
 
-/* What is told of the order and the ball whatever else is unknown. */
-static void fill_known(Search *search, RbJudgment *judgment)
+/* What is told of the order and the ball whatever else is unknown. Returns whether the order
+ * is settled. */
+static bool fill_known(Search *search, RbPlan *plan, RbJudgment *judgment)
 {
     RbInquiry inquiry;
-    RbPlan plan;
     rb_inquiry_init(&inquiry, &search->facts, false);
-    rb_plan_make(&inquiry, &plan);
-    judgment->order = plan.order;
+    rb_plan_make(&inquiry, plan);
+    judgment->order = plan->order;
+    const bool settled = plan->has_concept && !inquiry.missed;
     int64_t ball = 0;
     if (!rb_inquiry_ask(&inquiry, RB_VAR_BALL, &ball)) {
-        return;
+        return settled;
     }
     if (ball == RB_BALL_TO_HOT) {
-        ball = plan.order.hot_slot != 0 ? plan.order.hot_slot : plan.hot_named;
+        ball = plan->order.hot_slot != 0 ? plan->order.hot_slot : plan->hot_named;
     }
-    for (int i = 0; i < plan.order.n; i++) {
-        if (plan.order.rungs[i].slot == ball) {
+    for (int i = 0; i < plan->order.n; i++) {
+        if (plan->order.rungs[i].slot == ball) {
             judgment->ball_slot = (int)ball;
         }
+    }
+    return settled;
+}
+
+/* The ordinary chart: all that the judgment asks for is known, and nothing need be tried. */
+static bool judge_known(Search *search, const RbPlan *plan, RbJudgment *judgment)
+{
+    RbInquiry inquiry;
+    RbDecision decision;
+    rb_inquiry_init(&inquiry, &search->facts, true);
+    rb_decide(&inquiry, plan, &decision);
+    if (inquiry.n > 0 || decision.fault_open) {
+        return false;
+    }
+    rb_decide_right(&inquiry, plan, &decision);
+    const RbStage stage = rb_stage_of(&inquiry, plan, &decision);
+    if (inquiry.n > 0) {
+        return false;
+    }
+    judgment->verdict = decision.verdict;
+    judgment->stage = stage;
+    judgment->right_slot = slot_of(decision.right);
+    return true;
+}
+
+static void judge_unknown(Search *search, RbJudgment *judgment)
+{
+    const RbFacts *facts = &search->facts;
+    run_search(search, false);
+    if (!is_single(facts->outcomes) || facts->outcomes == bit(RB_VERDICT_UNGRADED)) {
+        judgment->settle = settling_tag(facts);
+        return;
+    }
+    judgment->verdict = (RbVerdict)only_member(facts->outcomes);
+    run_search(search, true);
+    judgment->right_slot = is_single(search->rights) ? only_member(search->rights) : 0;
+    if (is_single(facts->outcomes)) {
+        judgment->stage = (RbStage)only_member(facts->outcomes);
+    } else {
+        judgment->settle = settling_tag(facts);
     }
 }
 
@@ -240,6 +273,7 @@ void rb_judge(const RbReadContext *context, const RbChart *chart, bool success,
               const RbReadSettings *settings, RbJudgment *judgment)
 {
     Search search;
+    RbPlan plan;
     rb_facts_init(&search.facts, context, chart);
     search.facts.success = success;
     search.plans = NULL;
@@ -248,21 +282,10 @@ void rb_judge(const RbReadContext *context, const RbChart *chart, bool success,
     }
     *judgment =
         (RbJudgment){ .verdict = RB_VERDICT_UNGRADED, .stage = RB_STAGE_NOT_JUDGED };
-    fill_known(&search, judgment);
-    run_search(&search, false);
-    const RbFacts *facts = &search.facts;
-    if (!is_single(facts->outcomes) || facts->outcomes == bit(RB_VERDICT_UNGRADED)) {
-        judgment->settle = settling_tag(facts);
-    } else {
-        judgment->verdict = (RbVerdict)only_member(facts->outcomes);
-        run_search(&search, true);
-        judgment->right_slot = is_single(search.rights) ? only_member(search.rights) : 0;
-        if (is_single(facts->outcomes)) {
-            judgment->stage = (RbStage)only_member(facts->outcomes);
-        } else {
-            judgment->settle = settling_tag(facts);
-        }
+    const bool settled = fill_known(&search, &plan, judgment);
+    if (!settled || !judge_known(&search, &plan, judgment)) {
+        judge_unknown(&search, judgment);
     }
     judgment->stage_read = read_of_stage(judgment);
-    rb_reasons_fill(facts, judgment);
+    rb_reasons_fill(&search.facts, judgment);
 }

@@ -3,6 +3,7 @@
  * class, and one value (for times: the two ends) stands for it, so the domains stay small and
  * the verdict over them is the verdict over every value. */
 #include <stdlib.h>
+#include <string.h>
 
 #include "inquiry.h"
 
@@ -346,9 +347,8 @@ static void build_picture(const RbFacts *facts, RbVar var, RbDomain *domain)
     }
 }
 
-void rb_domain_build(RbFacts *facts, RbVar var)
+static void build(const RbFacts *facts, RbVar var, RbDomain *domain)
 {
-    RbDomain *domain = &facts->domain[var];
     if (var < RB_VAR_FIRST_JUDGED) {
         build_picture(facts, var, domain);
     } else if (var >= RB_VAR_LOOK_1 && var <= RB_VAR_LOOK_8) {
@@ -371,4 +371,16 @@ void rb_domain_build(RbFacts *facts, RbVar var)
         add_faults(facts, domain);
     }
     g_assert(domain->n > 0);
+}
+
+RbDomain *rb_domain_get(RbFacts *facts, RbVar var)
+{
+    RbDomain *domain = &facts->domain[var];
+    if (!facts->asked[var]) {
+        facts->asked[var] = true;
+        domain->n = 0;
+        build(facts, var, domain);
+        memset(domain->outcomes, 0, sizeof(uint32_t) * (size_t)domain->n);
+    }
+    return domain;
 }

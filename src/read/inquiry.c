@@ -163,9 +163,7 @@ void rb_facts_init(RbFacts *facts, const RbReadContext *context, const RbChart *
     facts->settings = rb_read_settings_default();
     facts->success = false;
     memset(facts->known, 0, sizeof facts->known);
-    for (int var = 0; var < RB_VARS; var++) {
-        facts->domain[var].n = 0;
-    }
+    memset(facts->asked, 0, sizeof facts->asked);
     rb_facts_forget_outcomes(facts);
     /* A call with but one side is where it was called; only a choice is "worked". */
     RbSide side = chart->side_worked;
@@ -186,7 +184,9 @@ void rb_facts_forget_outcomes(RbFacts *facts)
     memset(facts->unasked, 0, sizeof facts->unasked);
     for (int var = 0; var < RB_VARS; var++) {
         RbDomain *domain = &facts->domain[var];
-        memset(domain->outcomes, 0, sizeof(uint32_t) * (size_t)domain->n);
+        if (facts->asked[var]) {
+            memset(domain->outcomes, 0, sizeof(uint32_t) * (size_t)domain->n);
+        }
     }
 }
 
@@ -268,6 +268,7 @@ void rb_inquiry_init(RbInquiry *inquiry, RbFacts *facts, bool guess)
 {
     inquiry->facts = facts;
     inquiry->guess = guess;
+    inquiry->missed = false;
     inquiry->n = 0;
     memset(inquiry->chosen, 0xff, sizeof inquiry->chosen); /* every one -1 */
 }
@@ -280,14 +281,11 @@ bool rb_inquiry_ask(RbInquiry *inquiry, RbVar var, int64_t *value)
         return true;
     }
     if (!inquiry->guess) {
+        inquiry->missed = true;
         return false;
     }
-    RbDomain *domain = &facts->domain[var];
+    const RbDomain *domain = rb_domain_get(facts, var);
     if (inquiry->chosen[var] < 0) {
-        if (domain->n == 0) {
-            rb_domain_build(facts, var);
-            memset(domain->outcomes, 0, sizeof(uint32_t) * (size_t)domain->n);
-        }
         inquiry->chosen[var] = 0;
         inquiry->trail[inquiry->n++] = var;
     }

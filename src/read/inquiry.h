@@ -72,7 +72,7 @@ enum { RB_DOMAIN_MAX = 96 };
 
 /* What an unknown variable can be, up to differences that no comparison sees. */
 typedef struct {
-    int n; /* 0: not asked yet */
+    int n;
     int64_t values[RB_DOMAIN_MAX];
     uint32_t
         outcomes[RB_DOMAIN_MAX]; /* seen with that value: a set of verdicts or stages */
@@ -85,6 +85,7 @@ typedef struct {
     bool success;
     bool known[RB_VARS];
     int64_t value[RB_VARS];
+    bool asked[RB_VARS]; /* its domain is built */
     RbDomain domain[RB_VARS];
     uint32_t unasked[RB_VARS]; /* outcomes of completions that did not ask for it */
     uint32_t outcomes;         /* of all completions */
@@ -96,12 +97,13 @@ void rb_facts_forget_outcomes(RbFacts *facts);
 /* Bit s is set when the call has slot s, in any of its concepts. */
 uint32_t rb_facts_slots(const RbFacts *facts);
 
-/* domains.c: fills the domain of an unknown variable. */
-void rb_domain_build(RbFacts *facts, RbVar var);
+/* domains.c: the domain of an unknown variable, built when it is first asked for. */
+RbDomain *rb_domain_get(RbFacts *facts, RbVar var);
 
 typedef struct {
     RbFacts *facts;
-    bool guess;           /* false: an unknown variable is simply not answered */
+    bool guess;           /* false: an unknown variable is simply not answered… */
+    bool missed;          /* …and that happened */
     int chosen[RB_VARS];  /* index in the domain; -1: not on the trail */
     RbVar trail[RB_VARS]; /* in the order in which they were asked */
     int n;

@@ -6,7 +6,8 @@
 
 TCase *rb_case_every(void);
 
-/* Clocks at 2 and 4 ms with a tolerance of 1, so that 0 to 9 ms cover every relation. */
+/* Clocks at 2 and 4 ms with a tolerance of 1: the last moments are 3 and 5, and a sack after 6
+ * comes too late. */
 static RbConcept *make_concept(bool outlet)
 {
     RbConcept *concept = rb_concept_new("two", "Two");
@@ -52,7 +53,9 @@ static void set_before_snap(long *number, RbSnap *snap, RbChart *chart)
 
 static void set_after_snap(long *number, RbChart *chart)
 {
-    static const int times[] = { 0, 2, 3, 4, 5, 6, 9 };
+    /* One for each way in which they can stand to those moments and to each other. */
+    static const int releases[] = { 0, 3, 4, 5, 7 };
+    static const int pressures[] = { 0, 4, 6, 9, -1 };
     static const RbThrow throws[] = { RB_THROW_ON_TARGET, RB_THROW_NOT_CATCHABLE,
                                       RB_THROW_TIPPED };
     static const RbCatch catches[] = { RB_CATCH_CAUGHT, RB_CATCH_DROPPED,
@@ -62,11 +65,10 @@ static void set_after_snap(long *number, RbChart *chart)
     const int ball = take(number, 7);
     chart->ball = ball <= 1 ? RB_BALL_READ : (RbBall)ball;
     chart->ball_read = ball <= 1 ? ball + 1 : 0;
-    chart->release_ms = times[take(number, 7)];
-    const int pressure = take(number, 8);
-    chart->pressure = pressure == 7 ? RB_PRESSURE_NONE : RB_PRESSURE_CAME;
-    chart->pressure_ms = pressure == 7 ? -1 : times[pressure];
-    chart->contact = (RbContact)(RB_CONTACT_NONE + take(number, 3));
+    chart->release_ms = releases[take(number, 5)];
+    chart->pressure_ms = pressures[take(number, 5)];
+    chart->pressure = chart->pressure_ms < 0 ? RB_PRESSURE_NONE : RB_PRESSURE_CAME;
+    chart->contact = take(number, 2) ? RB_CONTACT_HIT : RB_CONTACT_NONE;
     chart->throw_ = throws[take(number, 3)];
     chart->catch_ = catches[take(number, 3)];
     const int fault = take(number, 4);
@@ -76,11 +78,21 @@ static void set_after_snap(long *number, RbChart *chart)
 
 static long count_of(void)
 {
-    return 16L * 4 * 7 * 7 * 8 * 3 * 3 * 3 * 4 * 2;
+    return 16L * 4 * 7 * 5 * 5 * 2 * 3 * 3 * 4 * 2;
 }
 
-static void check_every(bool outlet, long step, bool verdicts[RB_VERDICTS],
-                        bool stages[RB_STAGES])
+static bool is_right(const RbJudgment *judgment, const NaiveVerdict *naive)
+{
+    const bool judged = judgment->stage != RB_STAGE_NOT_JUDGED;
+    return judgment->verdict == naive->verdict && judgment->stage == naive->stage &&
+           judgment->right_slot == naive->right &&
+           judgment->verdict != RB_VERDICT_UNGRADED &&
+           judgment->settle.kind == RB_TAG_NONE &&
+           judged == (judgment->verdict != RB_VERDICT_SPOILED) &&
+           judged == (judgment->stage_read != 0);
+}
+
+static void check_every(bool outlet, bool verdicts[RB_VERDICTS], bool stages[RB_STAGES])
 {
     g_autoptr(GPtrArray) terms = g_ptr_array_new();
     g_autoptr(RbConcept) concept = make_concept(outlet);
@@ -91,7 +103,7 @@ static void check_every(bool outlet, long step, bool verdicts[RB_VERDICTS],
     chart->call.kind = RB_CALL_MIRRORED;
     chart->side_worked = RB_SIDE_LEFT;
     chart->adjusted = RB_NO;
-    for (long i = 0; i < count_of(); i += step) {
+    for (long i = 0; i < count_of(); i++) {
         long number = i;
         set_before_snap(&number, snap, chart);
         set_after_snap(&number, chart);
@@ -99,17 +111,13 @@ static void check_every(bool outlet, long step, bool verdicts[RB_VERDICTS],
         RbJudgment judgment;
         rb_judge(&context, chart, success, &settings, &judgment);
         const NaiveVerdict naive = naive_judge(&context, chart, success, &settings);
-        ck_assert_msg(
-            judgment.verdict == naive.verdict && judgment.stage == naive.stage &&
-                judgment.right_slot == naive.right,
-            "input %ld: %s, %s, read %d", i,
-            rb_words_token(&rb_verdict_words, (int)judgment.verdict),
-            rb_words_token(&rb_stage_words, (int)judgment.stage), judgment.right_slot);
-        ck_assert_int_ne(judgment.verdict, RB_VERDICT_UNGRADED);
-        ck_assert_int_eq(judgment.settle.kind, RB_TAG_NONE);
-        ck_assert((judgment.stage == RB_STAGE_NOT_JUDGED) ==
-                  (judgment.verdict == RB_VERDICT_SPOILED));
-        ck_assert((judgment.stage_read == 0) == (judgment.stage == RB_STAGE_NOT_JUDGED));
+        /* Asserting each of millions would tell Check about each of them. */
+        if (!is_right(&judgment, &naive)) {
+            ck_abort_msg("input %ld: %s, %s, read %d", i,
+                         rb_words_token(&rb_verdict_words, (int)judgment.verdict),
+                         rb_words_token(&rb_stage_words, (int)judgment.stage),
+                         judgment.right_slot);
+        }
         verdicts[judgment.verdict] = true;
         stages[judgment.stage] = true;
     }
@@ -119,10 +127,8 @@ START_TEST(test_every__one_verdict_and_one_stage)
 {
     bool verdicts[RB_VERDICTS] = { false };
     bool stages[RB_STAGES] = { false };
-    /* The short run takes every 13th input: 13 divides no base, so all digits are met. */
-    const long step = rb_test_is_long() ? 1 : 13;
-    check_every(false, step, verdicts, stages);
-    check_every(true, step, verdicts, stages);
+    check_every(false, verdicts, stages);
+    check_every(true, verdicts, stages);
     for (int i = RB_VERDICT_SPOILED; i < RB_VERDICTS; i++) {
         ck_assert_msg(verdicts[i], "%s is never reached",
                       rb_words_token(&rb_verdict_words, i));

@@ -11,3 +11,5 @@ TCase *rb_case_history(void);
 TCase *rb_case_open(void);
 TCase *rb_case_repositories(void);
 TCase *rb_case_schema(void);
+TCase *rb_case_search(void);
+TCase *rb_case_statement(void);

@@ -53,8 +53,16 @@ void assert_same_clip(const RbClip *a, const RbClip *b)
 {
     ck_assert_uint_eq(a->marks->len, b->marks->len);
     for (guint i = 0; i < a->marks->len; i++) {
-        ck_assert_mem_eq(&g_array_index(a->marks, RbMark, i),
-                         &g_array_index(b->marks, RbMark, i), sizeof(RbMark));
+        const RbMark *mine = &g_array_index(a->marks, RbMark, i);
+        const RbMark *other = &g_array_index(b->marks, RbMark, i);
+        ck_assert_int_eq(mine->id.value, other->id.value);
+        ck_assert_int_eq(mine->clip.value, other->clip.value);
+        ck_assert_int_eq(mine->kind, other->kind);
+        ck_assert_int_eq(mine->frame, other->frame);
+        ck_assert_int_eq(mine->time.ticks, other->time.ticks);
+        ck_assert_int_eq(mine->time.base.num, other->time.base.num);
+        ck_assert_int_eq(mine->time.base.den, other->time.base.den);
+        ck_assert_int_eq(mine->index_version, other->index_version);
     }
     RbClip x;
     RbClip y;

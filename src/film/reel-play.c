@@ -14,7 +14,7 @@ static void drop_ready(Play *play)
     }
 }
 
-void play_start(RbReel *reel, const Want *want)
+void rb_play_start(RbReel *reel, const Want *want)
 {
     Play *play = &reel->play;
     drop_ready(play);
@@ -25,7 +25,7 @@ void play_start(RbReel *reel, const Want *want)
                     .shown = -1 };
 }
 
-void play_stop(RbReel *reel, bool tell)
+void rb_play_stop(RbReel *reel, bool tell)
 {
     Play *play = &reel->play;
     if (!play->active) {
@@ -37,18 +37,18 @@ void play_stop(RbReel *reel, bool tell)
         RbReelEvent event = { .kind = RB_REEL_STOPPED,
                               .serial = play->serial,
                               .dropped = play->dropped };
-        reel_add_event(reel, &event);
+        rb_reel_add_event(reel, &event);
     }
 }
 
-void play_take(RbReel *reel, RbPicture *picture)
+void rb_play_take(RbReel *reel, RbPicture *picture)
 {
     Play *play = &reel->play;
     g_assert(play->n_ready < ASKING_MAX);
     play->ready[play->n_ready++] = picture;
 }
 
-void play_pass_over(RbReel *reel)
+void rb_play_pass_over(RbReel *reel)
 {
     reel->play.dropped++;
 }
@@ -78,7 +78,7 @@ static void ask_ahead(RbReel *reel)
     catch_up(reel);
     while (play->next < reel->own_index->n_frames &&
            play->n_ready + reel->n_asking < ASKING_MAX &&
-           reel_ask(reel, play->serial, play->next, &play->options)) {
+           rb_reel_ask(reel, play->serial, play->next, &play->options)) {
         play->next++;
     }
 }
@@ -90,7 +90,7 @@ static void hand_over_first(RbReel *reel)
     play->n_ready--;
     memmove(play->ready, play->ready + 1, (size_t)play->n_ready * sizeof play->ready[0]);
     play->shown = rb_picture_get_ordinal(picture);
-    if (reel_add_picture(reel, play->serial, picture, play->dropped)) {
+    if (rb_reel_add_picture(reel, play->serial, picture, play->dropped)) {
         play->dropped++; /* nobody fetched the one before in time */
     }
 }
@@ -124,7 +124,7 @@ static void hand_over(RbReel *reel)
     }
 }
 
-int play_step(RbReel *reel)
+int rb_play_step(RbReel *reel)
 {
     Play *play = &reel->play;
     if (!play->active) {
@@ -138,7 +138,7 @@ int play_step(RbReel *reel)
     } else if (reel->n_asking == 0 && play->next >= reel->own_index->n_frames) {
         next_us = reel->own_index->end_us;
         if (!play->clock_runs || film_now(play) >= next_us) {
-            play_stop(reel, true);
+            rb_play_stop(reel, true);
             return -1;
         }
     }

@@ -113,27 +113,28 @@ struct RbReel {
 #define DEATHS_MAX 3
 
 /* reel.c, under no lock: */
-void reel_add_event(RbReel *reel, RbReelEvent *event); /* takes what it owns */
-void reel_add_error(RbReel *reel, uint64_t serial, GError *error,
-                    bool final); /* takes it */
+void rb_reel_add_event(RbReel *reel, RbReelEvent *event); /* takes what it owns */
+void rb_reel_add_error(RbReel *reel, uint64_t serial, GError *error,
+                       bool final); /* takes it */
 /* Hands over a picture; replaces one of the same playback that nobody fetched. Returns true if
  * it did. */
-bool reel_add_picture(RbReel *reel, uint64_t serial, RbPicture *picture, int64_t dropped);
-void reel_unref(RbReel *reel);
+bool rb_reel_add_picture(RbReel *reel, uint64_t serial, RbPicture *picture,
+                         int64_t dropped);
+void rb_reel_unref(RbReel *reel);
 
 /* reel-thread.c: */
-void *reel_run(void *data);
+void *rb_reel_run(void *data);
 /* Asks the helper for a frame; false if there is no slot or no room now. */
-bool reel_ask(RbReel *reel, uint64_t serial, int64_t ordinal,
-              const RbFrameOptions *options);
-void reel_drop_asking(RbReel *reel);
+bool rb_reel_ask(RbReel *reel, uint64_t serial, int64_t ordinal,
+                 const RbFrameOptions *options);
+void rb_reel_drop_asking(RbReel *reel);
 
 /* reel-play.c, on the thread: */
-void play_start(RbReel *reel, const Want *want);
-void play_stop(RbReel *reel, bool tell);
+void rb_play_start(RbReel *reel, const Want *want);
+void rb_play_stop(RbReel *reel, bool tell);
 /* Takes a picture that was asked for playback. */
-void play_take(RbReel *reel, RbPicture *picture);
+void rb_play_take(RbReel *reel, RbPicture *picture);
 /* A frame that cannot be had is passed over. */
-void play_pass_over(RbReel *reel);
+void rb_play_pass_over(RbReel *reel);
 /* Asks ahead and hands over what is due. Returns ms until it must run again, -1: not by time. */
-int play_step(RbReel *reel);
+int rb_play_step(RbReel *reel);

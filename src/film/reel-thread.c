@@ -23,7 +23,7 @@ static void fail_for_good(RbReel *reel, GError *error)
     rb_helper_end(&reel->helper);
     reel->phase = PHASE_OVER;
     reel->final_error = g_error_copy(error);
-    reel_add_error(reel, 0, error, true);
+    rb_reel_add_error(reel, 0, error, true);
 }
 
 /* ---- saying things to the helper */
@@ -100,8 +100,8 @@ static void forget_asking(RbReel *reel, int i)
             (size_t)(reel->n_asking - i) * sizeof reel->asking[0]);
 }
 
-bool reel_ask(RbReel *reel, uint64_t serial, int64_t ordinal,
-              const RbFrameOptions *options)
+bool rb_reel_ask(RbReel *reel, uint64_t serial, int64_t ordinal,
+                 const RbFrameOptions *options)
 {
     if (reel->phase != PHASE_READY || reel->n_asking == ASKING_MAX) {
         return false;
@@ -130,7 +130,7 @@ bool reel_ask(RbReel *reel, uint64_t serial, int64_t ordinal,
     return true;
 }
 
-void reel_drop_asking(RbReel *reel)
+void rb_reel_drop_asking(RbReel *reel)
 {
     for (int i = 0; i < reel->n_asking; i++) {
         if (!reel->asking[i].dropped) {
@@ -208,7 +208,7 @@ static void helper_died(RbReel *reel)
         "The program that reads films stopped while it read \"%s\" and was started "
         "again; nothing is lost.",
         reel->name);
-    reel_add_error(reel, 0, error, false);
+    rb_reel_add_error(reel, 0, error, false);
 }
 
 /* ---- opening */
@@ -309,7 +309,7 @@ static void tell_ready(RbReel *reel, bool from_cache)
     reel->status.index_from_cache = from_cache;
     rb_mutex_unlock(&reel->lock);
     RbReelEvent event = { .kind = RB_REEL_READY };
-    reel_add_event(reel, &event);
+    rb_reel_add_event(reel, &event);
 }
 
 static void hear_facts(RbReel *reel, const RbTellFacts *tell)
@@ -327,7 +327,7 @@ static void hear_facts(RbReel *reel, const RbTellFacts *tell)
     rb_mutex_unlock(&reel->lock);
     if (first) {
         RbReelEvent event = { .kind = RB_REEL_OPENED };
-        reel_add_event(reel, &event);
+        rb_reel_add_event(reel, &event);
     }
     reel->key.library_version = tell->library_version;
     RbIndex *kept = rb_index_cache_load(&reel->key, &reel->doubts);
@@ -414,10 +414,10 @@ static void hear_frame(RbReel *reel, const RbTellFrame *tell)
     if (dropped) {
         rb_picture_unref(picture);
     } else if (reel->play.active && reel->play.serial == serial) {
-        play_take(reel, picture);
+        rb_play_take(reel, picture);
     } else {
         reel->current.kind = WANT_NOTHING;
-        reel_add_picture(reel, serial, picture, 0);
+        rb_reel_add_picture(reel, serial, picture, 0);
     }
 }
 
@@ -447,7 +447,7 @@ static void hear_room(RbReel *reel, const RbTellRoom *tell)
                                          .max_width = asking.ask.max_width,
                                          .max_height = asking.ask.max_height,
                                          .as_coded = asking.ask.as_coded != 0 };
-        reel_ask(reel, asking.serial, asking.ask.ordinal, &options);
+        rb_reel_ask(reel, asking.serial, asking.ask.ordinal, &options);
     }
 }
 
@@ -466,13 +466,13 @@ static void hear_frame_fault(RbReel *reel, const RbTellFault *tell)
         return;
     }
     if (reel->play.active && reel->play.serial == asking.serial) {
-        play_pass_over(reel);
+        rb_play_pass_over(reel);
         return;
     }
     reel->current.kind = WANT_NOTHING;
     GError *error = NULL;
     rb_film_fault(&error, reel->name, tell);
-    reel_add_error(reel, asking.serial, error, false);
+    rb_reel_add_error(reel, asking.serial, error, false);
 }
 
 static void hear_fault(RbReel *reel, const RbTellFault *tell)
@@ -491,7 +491,7 @@ static void hear_progress(RbReel *reel, const RbTellProgress *tell)
     if (reel->phase == PHASE_INDEXING) {
         RbReelEvent event = { .kind = RB_REEL_PROGRESS,
                               .fraction = tell->permille / 1000.0 };
-        reel_add_event(reel, &event);
+        rb_reel_add_event(reel, &event);
     }
 }
 
@@ -605,7 +605,7 @@ static void refuse_frame(RbReel *reel, GError *error)
 {
     const uint64_t serial = reel->current.serial;
     reel->current.kind = WANT_NOTHING;
-    reel_add_error(reel, serial, error, false);
+    rb_reel_add_error(reel, serial, error, false);
 }
 
 static bool is_asked(const RbReel *reel, uint64_t serial)
@@ -639,7 +639,7 @@ static void serve_frame(RbReel *reel)
             ordinal, reel->name);
         refuse_frame(reel, error);
     } else {
-        reel_ask(reel, want->serial, want->ordinal, &want->options);
+        rb_reel_ask(reel, want->serial, want->ordinal, &want->options);
     }
 }
 
@@ -648,18 +648,19 @@ static void serve(RbReel *reel)
     Want want;
     bool pause = false;
     if (take_want(reel, &want, &pause)) {
-        play_stop(reel, false);
-        reel_drop_asking(reel);
+        rb_play_stop(reel, false);
+        rb_reel_drop_asking(reel);
         reel->current = want;
     }
     if (pause && reel->current.kind == WANT_PLAY) {
-        reel_drop_asking(reel);
-        play_stop(reel, true);
+        rb_reel_drop_asking(reel);
+        rb_play_stop(reel, true);
         reel->current.kind = WANT_NOTHING;
     }
     if (reel->phase == PHASE_OVER && reel->current.kind != WANT_NOTHING) {
         reel->current.kind = WANT_NOTHING;
-        reel_add_error(reel, reel->current.serial, g_error_copy(reel->final_error), true);
+        rb_reel_add_error(reel, reel->current.serial, g_error_copy(reel->final_error),
+                          true);
     }
     if (reel->phase != PHASE_READY) {
         return;
@@ -672,12 +673,12 @@ static void serve(RbReel *reel)
         return;
     case WANT_PLAY:
         if (!reel->play.active) {
-            play_start(reel, &reel->current);
+            rb_play_start(reel, &reel->current);
         }
         while (reel->play.active &&
                g_hash_table_contains(reel->bad_frames, &reel->play.next)) {
             reel->play.next++;
-            play_pass_over(reel);
+            rb_play_pass_over(reel);
         }
         return;
     }
@@ -741,7 +742,7 @@ static void sleep_until_something(RbReel *reel, int timeout_ms)
 static void finish(RbReel *reel)
 {
     rb_helper_end(&reel->helper);
-    play_stop(reel, false);
+    rb_play_stop(reel, false);
     while (reel->n_asking > 0) {
         rb_ring_give_back(reel->asking[0].ring, (int)reel->asking[0].ask.slot);
         forget_asking(reel, 0);
@@ -752,7 +753,7 @@ static void finish(RbReel *reel)
     rb_film_file_close(&reel->file);
 }
 
-void *reel_run(void *data)
+void *rb_reel_run(void *data)
 {
     RbReel *reel = data;
     const char *hang = g_getenv("READBREAK_HANG_MS");
@@ -763,7 +764,7 @@ void *reel_run(void *data)
             start_helper(reel);
         }
         serve(reel);
-        const int play_ms = reel->phase == PHASE_READY ? play_step(reel) : -1;
+        const int play_ms = reel->phase == PHASE_READY ? rb_play_step(reel) : -1;
         if (ms_until_hung(reel) == 0) {
             helper_died(reel);
         }

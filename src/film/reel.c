@@ -44,8 +44,8 @@ static void *run_and_count(void *data)
 {
     pthread_detach(pthread_self());
     RbReel *reel = data;
-    reel_run(reel);
-    reel_unref(reel);
+    rb_reel_run(reel);
+    rb_reel_unref(reel);
     count_running(-1);
     return NULL;
 }
@@ -88,7 +88,7 @@ static void free_event(void *data)
     g_free(data);
 }
 
-void reel_unref(RbReel *reel)
+void rb_reel_unref(RbReel *reel)
 {
     if (atomic_fetch_sub_explicit(&reel->refs, 1, memory_order_acq_rel) != 1) {
         return;
@@ -118,12 +118,12 @@ void rb_reel_close(RbReel *reel)
     reel->closing = true;
     rb_mutex_unlock(&reel->lock);
     rouse(reel);
-    reel_unref(reel);
+    rb_reel_unref(reel);
 }
 
 /* ---- events */
 
-void reel_add_event(RbReel *reel, RbReelEvent *event)
+void rb_reel_add_event(RbReel *reel, RbReelEvent *event)
 {
     RbReelEvent *kept = g_new(RbReelEvent, 1);
     *kept = *event;
@@ -134,15 +134,16 @@ void reel_add_event(RbReel *reel, RbReelEvent *event)
     reel->news_made = true;
 }
 
-void reel_add_error(RbReel *reel, uint64_t serial, GError *error, bool final)
+void rb_reel_add_error(RbReel *reel, uint64_t serial, GError *error, bool final)
 {
     RbReelEvent event = {
         .kind = RB_REEL_ERROR, .serial = serial, .error = error, .final = final
     };
-    reel_add_event(reel, &event);
+    rb_reel_add_event(reel, &event);
 }
 
-bool reel_add_picture(RbReel *reel, uint64_t serial, RbPicture *picture, int64_t dropped)
+bool rb_reel_add_picture(RbReel *reel, uint64_t serial, RbPicture *picture,
+                         int64_t dropped)
 {
     RbPicture *replaced = NULL;
     rb_mutex_lock(&reel->lock);
@@ -163,7 +164,7 @@ bool reel_add_picture(RbReel *reel, uint64_t serial, RbPicture *picture, int64_t
     RbReelEvent event = {
         .kind = RB_REEL_FRAME, .serial = serial, .picture = picture, .dropped = dropped
     };
-    reel_add_event(reel, &event);
+    rb_reel_add_event(reel, &event);
     return false;
 }
 

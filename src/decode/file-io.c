@@ -5,6 +5,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "parent.h"
+
 #define BUFFER_BYTES 65536
 
 static int64_t size_of(const FileIo *io)
@@ -24,6 +26,7 @@ static void moved(FileIo *io, ssize_t n)
 static int on_read(void *data, uint8_t *buffer, int room)
 {
     FileIo *io = data;
+    parent_send_alive(); /* a slow drive is not a hung helper */
     for (;;) {
         const ssize_t n = pread(io->fd, buffer, (size_t)room, (off_t)io->at);
         if (n > 0) {

@@ -68,19 +68,25 @@ void parent_send_doubt(RbDoubtKind doubt, int64_t a, int64_t b)
     parent_send(&tell, sizeof tell);
 }
 
-void parent_send_progress(uint64_t serial, int permille)
+static RbTellProgress progress = { .head = { .kind = RB_TELL_PROGRESS }, .permille = -1 };
+
+void parent_send_alive(void)
 {
     static int64_t last_ms;
     struct timespec now;
     clock_gettime(CLOCK_MONOTONIC, &now);
     const int64_t now_ms = (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
-    if (now_ms - last_ms < 200) {
-        return;
+    if (now_ms - last_ms >= 200) {
+        last_ms = now_ms;
+        parent_send(&progress, sizeof progress);
     }
-    last_ms = now_ms;
-    RbTellProgress tell = { .head = { .kind = RB_TELL_PROGRESS, .serial = serial },
-                            .permille = permille };
-    parent_send(&tell, sizeof tell);
+}
+
+void parent_send_progress(uint64_t serial, int permille)
+{
+    progress.head.serial = serial;
+    progress.permille = permille;
+    parent_send_alive();
 }
 
 uint8_t *parent_map(int fd, uint64_t bytes, bool writable)

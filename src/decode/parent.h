@@ -28,5 +28,8 @@ void parent_send_doubt(RbDoubtKind doubt, int64_t a, int64_t b);
 /* Sign of life with progress, sent at most every 200 ms. permille: -1 if not known. */
 void parent_send_progress(uint64_t serial, int permille);
 
+/* The same with the progress last told: from places that know nothing of it. */
+void parent_send_alive(void);
+
 /* Maps memory sent by the parent; ends the process if it is not as large as said. */
 uint8_t *parent_map(int fd, uint64_t bytes, bool writable);

@@ -490,7 +490,8 @@ static void hear_progress(RbReel *reel, const RbTellProgress *tell)
 {
     if (reel->phase == PHASE_INDEXING) {
         RbReelEvent event = { .kind = RB_REEL_PROGRESS,
-                              .fraction = tell->permille / 1000.0 };
+                              .fraction =
+                                  tell->permille < 0 ? -1.0 : tell->permille / 1000.0 };
         rb_reel_add_event(reel, &event);
     }
 }

@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <stdbool.h>
+
+/* How far two or more people agree when they tag the same snaps. 1: always; 0: no more than
+ * chance would bring; below 0: less. */
+
+/* Two people. counts: n x n, row by row: how often the first said i and the second j. weights:
+ * (nullable): n x n, the weight of a disagreement, 0 on the diagonal; NULL: every one counts
+ * the same. J. Cohen, Educ. Psychol. Meas. 20, 1960, 37-46, and Psychol. Bulletin 70, 1968,
+ * 213-220. False when chance alone would make them agree (one value only, or none). */
+bool rb_kappa(const int *counts, int n, const double *weights, double *kappa);
+
+/* What a step between two values weighs. */
+typedef enum {
+    RB_SCALE_NOMINAL,  /* any two values differ alike: coverages, verdicts */
+    RB_SCALE_ORDINAL,  /* by how many lie between: read numbers */
+    RB_SCALE_INTERVAL, /* by their difference squared: cushions */
+} RbScale;
+
+#define RB_MISSING (-1)
+
+/* Any number of people, snaps that some left out. values: people x units, row by row, from 0
+ * up to, not including, n_values; RB_MISSING where not tagged. K. Krippendorff, "Content
+ * Analysis", chapter 12. False when no unit has two values, or only one value occurs. */
+bool rb_alpha(const int *values, int people, int units, int n_values, RbScale scale,
+              double *alpha);

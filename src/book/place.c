@@ -259,3 +259,27 @@ bool rb_node_take_text(const RbNode *object, const RbMember *member, char **valu
     *value = g_strdup(text);
     return true;
 }
+
+bool rb_node_take_word(const RbNode *object, const char *key, const RbWords *words,
+                       int *value, GError **error)
+{
+    const RbNode found = rb_node_member(object, key);
+    if (found.json == NULL) {
+        return true;
+    }
+    const char *token = json_string_value(found.json);
+    if (!rb_words_parse(words, token, value)) {
+        g_autofree char *list = rb_words_list(words);
+        return rb_node_refuse(&found, error, "\"%s\" must be %s.", key, list);
+    }
+    return true;
+}
+
+bool rb_node_need_word(const RbNode *object, const char *key, const RbWords *words,
+                       int *value, GError **error)
+{
+    if (rb_node_member(object, key).json == NULL) {
+        return rb_node_refuse(object, error, "\"%s\" is missing.", key);
+    }
+    return rb_node_take_word(object, key, words, value, error);
+}

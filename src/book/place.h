@@ -5,6 +5,8 @@
 #include <jansson.h>
 #include <stdbool.h>
 
+#include "rb/model/words.h"
+
 /* Where the values of a JSON text stand: jansson keeps no positions, and a refusal must name
  * the line. The tree of places has the shape of the tree of values: the children of an array
  * or object in the order of the text. It is built in a pass of its own over text that jansson
@@ -57,6 +59,11 @@ bool rb_node_take_bool(const RbNode *object, const char *key, bool *value,
                        GError **error);
 bool rb_node_take_text(const RbNode *object, const RbMember *member, char **value,
                        GError **error);
+/* One of a fixed set of words; a missing one is left alone, or refused. */
+bool rb_node_take_word(const RbNode *object, const char *key, const RbWords *words,
+                       int *value, GError **error);
+bool rb_node_need_word(const RbNode *object, const char *key, const RbWords *words,
+                       int *value, GError **error);
 
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbPlaceTree, rb_place_tree_free)
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(json_t, json_decref)

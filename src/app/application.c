@@ -14,6 +14,12 @@ struct _RbApplication {
 
 G_DEFINE_FINAL_TYPE(RbApplication, rb_application, GTK_TYPE_APPLICATION)
 
+static RbWindow *the_window(RbApplication *application)
+{
+    GtkWindow *window = gtk_application_get_active_window(GTK_APPLICATION(application));
+    return window != NULL ? RB_WINDOW(window) : rb_window_new(application);
+}
+
 static void on_scheme(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)data;
@@ -24,6 +30,13 @@ static void on_scheme(GSimpleAction *action, GVariant *value, gpointer data)
             g_simple_action_set_state(action, value);
         }
     }
+}
+
+static void on_open_demo(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_session_open_demo(rb_window_get_session(the_window(data)));
 }
 
 static void set_keys(GtkApplication *application)
@@ -39,6 +52,7 @@ static void set_keys(GtkApplication *application)
         { "win.desk::cut-ups", { "<Control>5" } },
         { "win.undo", { "<Control>z" } },
         { "win.redo", { "<Control><Shift>z", "<Control>y" } },
+        { "win.open-library", { "<Control>o" } },
         { "win.show-help-overlay", { "<Control>question", "F1" } },
         { "window.close", { "<Control>w", "<Control>q" } },
     };
@@ -56,20 +70,41 @@ static void rb_application_startup(GApplication *application)
           .parameter_type = "s",
           .state = "'system'",
           .change_state = on_scheme },
+        { .name = "open-demo", .activate = on_open_demo },
     };
     g_action_map_add_action_entries(G_ACTION_MAP(application), actions,
                                     G_N_ELEMENTS(actions), application);
     set_keys(GTK_APPLICATION(application));
+    gtk_window_set_default_icon_name(RB_APPLICATION_ID);
     rb_style_start(gdk_display_get_default());
 }
 
 static void rb_application_activate(GApplication *application)
 {
-    GtkWindow *window = gtk_application_get_active_window(GTK_APPLICATION(application));
-    if (window == NULL) {
-        window = GTK_WINDOW(rb_window_new(RB_APPLICATION(application)));
+    RbWindow *window = the_window(RB_APPLICATION(application));
+    RbSession *session = rb_window_get_session(window);
+    if (rb_session_get_state(session) == RB_SESSION_EMPTY) {
+        rb_session_open_demo(session);
     }
-    gtk_window_present(window);
+    gtk_window_present(GTK_WINDOW(window));
+}
+
+static void rb_application_open(GApplication *application, GFile **files, int n_files,
+                                const char *hint)
+{
+    (void)n_files; /* one window, one library: the first */
+    (void)hint;
+    RbWindow *window = the_window(RB_APPLICATION(application));
+    g_autofree char *path = g_file_get_path(files[0]);
+    if (path != NULL) {
+        rb_session_open(rb_window_get_session(window), path);
+    } else {
+        g_autofree char *uri = g_file_get_uri(files[0]);
+        g_autofree char *sentence = g_strdup_printf(
+            _("%s is not a file on this computer: a library must be."), uri);
+        rb_window_say(window, sentence);
+    }
+    gtk_window_present(GTK_WINDOW(window));
 }
 
 static void rb_application_class_init(RbApplicationClass *klass)
@@ -77,15 +112,21 @@ static void rb_application_class_init(RbApplicationClass *klass)
     GApplicationClass *application_class = G_APPLICATION_CLASS(klass);
     application_class->startup = rb_application_startup;
     application_class->activate = rb_application_activate;
+    application_class->open = rb_application_open;
 }
 
 static void rb_application_init(RbApplication *application)
 {
-    (void)application;
+    g_application_set_option_context_parameter_string(G_APPLICATION(application),
+                                                      _("[LIBRARY]"));
+    g_application_set_option_context_summary(
+        G_APPLICATION(application),
+        _("Opens a library of game film, tags and verdicts; without one, the demo season "
+          "in your data folder, made on the first run."));
 }
 
 RbApplication *rb_application_new(void)
 {
     return g_object_new(RB_TYPE_APPLICATION, "application-id", RB_APPLICATION_ID, "flags",
-                        G_APPLICATION_NON_UNIQUE, NULL);
+                        G_APPLICATION_NON_UNIQUE | G_APPLICATION_HANDLES_OPEN, NULL);
 }

@@ -49,6 +49,21 @@ static bool make_demo(const char *path, RbCancel *cancel, RbProgress *progress,
     return rb_demo_make(path, &options, cancel, progress, error);
 }
 
+static RbGameId first_game(const RbNames *names, const GPtrArray *films)
+{
+    const GPtrArray *games = rb_names_games(names);
+    for (guint i = games->len; i-- > 0;) {
+        const RbGame *game = games->pdata[i];
+        for (guint j = 0; j < films->len; j++) {
+            if (((const RbFilm *)films->pdata[j])->game.value == game->id.value) {
+                return game->id;
+            }
+        }
+    }
+    return games->len > 0 ? ((const RbGame *)games->pdata[games->len - 1])->id
+                          : (RbGameId){ 0 };
+}
+
 void *rb_errand_open(RbStoreSide *side, void *data, RbCancel *cancel,
                      RbProgress *progress, GError **error)
 {
@@ -61,12 +76,15 @@ void *rb_errand_open(RbStoreSide *side, void *data, RbCancel *cancel,
     if (library == NULL) {
         return NULL;
     }
-    RbNames *names = rb_library_load_names(library, error);
-    if (names == NULL) {
+    g_autoptr(RbNames) names = rb_library_load_names(library, error);
+    g_autoptr(GPtrArray) films =
+        names != NULL ? rb_library_load_films(library, error) : NULL;
+    if (films == NULL) {
         return NULL;
     }
     RbOpenAnswer *answer = g_new0(RbOpenAnswer, 1);
-    answer->names = names;
+    answer->game = first_game(names, films);
+    answer->names = g_steal_pointer(&names);
     answer->path = g_strdup(rb_library_get_path(library));
     answer->person = g_strdup(rb_library_get_person_name(library));
     rb_library_close(side->library);

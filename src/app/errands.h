@@ -18,6 +18,7 @@ typedef struct {
     RbNames *names; /* owned reference */
     char *path;     /* owned */
     char *person;   /* owned */
+    RbGameId game;  /* to begin with: the newest that has film, else the newest; 0 none */
 } RbOpenAnswer;
 void rb_open_ask_free(void *ask);
 void rb_open_answer_free(void *answer);

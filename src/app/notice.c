@@ -13,6 +13,17 @@ struct _RbNotice {
 
 G_DEFINE_FINAL_TYPE(RbNotice, rb_notice, GTK_TYPE_WIDGET)
 
+/* The target goes first: GTK 4.8 complains about an action that is named before it. */
+static void set_action(GtkActionable *button, const char *detailed)
+{
+    g_autofree char *name = NULL;
+    g_autoptr(GVariant) target = NULL;
+    g_return_if_fail(g_action_parse_detailed_name(detailed, &name, &target, NULL));
+    gtk_actionable_set_action_name(button, NULL);
+    gtk_actionable_set_action_target_value(button, target);
+    gtk_actionable_set_action_name(button, name);
+}
+
 void rb_notice_set(RbNotice *notice, const char *heading, const char *sentence,
                    const char *label, const char *action)
 {
@@ -24,7 +35,7 @@ void rb_notice_set(RbNotice *notice, const char *heading, const char *sentence,
     gtk_widget_set_visible(GTK_WIDGET(notice->button), label != NULL);
     if (label != NULL) {
         gtk_button_set_label(notice->button, label);
-        gtk_actionable_set_detailed_action_name(GTK_ACTIONABLE(notice->button), action);
+        set_action(GTK_ACTIONABLE(notice->button), action);
     }
 }
 

@@ -5,35 +5,15 @@
 
 #include "rb/stats/ladder.h"
 
-/* One read of the ladder of a pairing or filter. */
-typedef struct {
-    int read;    /* slot; 0: not judged, or no read to book it on */
-    char *title; /* owned: "Curl", "No read" */
-    RbLadderCell cells[RB_STAGES];
-    RbLadderCell sum;
-} RbLadderRow;
-
-typedef struct {
-    GPtrArray *rows; /* owned, of RbLadderRow: reads that have dropbacks, in order */
-    RbBreak found;
-    int dropbacks;
-} RbLadderView;
-
-/* titles: by slot, NULL where unknown: titles[1] names read 1. found: (nullable).
- * Returns: (transfer full). */
-RbLadderView *rb_ladder_view_new(const RbLadder *ladder, const RbBreak *found,
-                                 char *const titles[RB_READS_MAX + 1]);
-void rb_ladder_view_free(RbLadderView *view); /* NULL is allowed */
-
-/* "Breaks at read 2, eyes: 6 of 14 dropbacks ended there, 4.1 points lost, 2.8 more than our
- * norm there. Leaning (81 % of 2,000 draws)." Returns: (transfer full). */
-char *rb_break_sentence(const RbBreak *found, int dropbacks);
-
-/* Rungs are reads, widths are dropbacks, each ending at its stage. Arrows choose a part,
- * Enter opens it. Signals: "chosen" (int read, int stage: -1 any), "opened". */
+/* The ladder of a pairing or filter, drawn as in reports: rungs are reads, widths are
+ * dropbacks, each ending at its stage. Up and Down choose a part, Enter opens it.
+ * Signals: "chosen" (int read, int stage: -1 all), "opened". */
 #define RB_TYPE_PAIRING_LADDER (rb_pairing_ladder_get_type())
 G_DECLARE_FINAL_TYPE(RbPairingLadder, rb_pairing_ladder, RB, PAIRING_LADDER, GtkWidget)
 
-/* view: (transfer full) (nullable). */
-void rb_pairing_ladder_take_view(RbPairingLadder *ladder, RbLadderView *view);
+/* found: (nullable). reads: what read 1 and up is, by slot, each (nullable); all copied.
+ * Nothing is chosen then. */
+void rb_pairing_ladder_set(RbPairingLadder *ladder, const RbLadder *figures,
+                           const RbBreak *found,
+                           const char *const reads[RB_READS_MAX + 1]);
 void rb_pairing_ladder_get_chosen(RbPairingLadder *ladder, int *read, int *stage);

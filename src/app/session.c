@@ -208,14 +208,6 @@ static void set_state(RbSession *session, RbSessionState state, const char *sent
     emit(session, STATE);
 }
 
-/* The game to begin with: the newest that has film is not known yet, so the newest. */
-static RbGameId newest_game(const RbNames *names)
-{
-    const GPtrArray *games = rb_names_games(names);
-    return games->len > 0 ? ((const RbGame *)games->pdata[games->len - 1])->id
-                          : (RbGameId){ 0 };
-}
-
 static void forget_library(RbSession *session)
 {
     g_clear_pointer(&session->snaps, g_ptr_array_unref);
@@ -243,9 +235,10 @@ static void on_open(void *result, const GError *error, void *owner)
     session->path = g_steal_pointer(&answer->path);
     session->person = g_steal_pointer(&answer->person);
     set_names(session, answer->names);
+    const RbGameId game = answer->game;
     rb_open_answer_free(answer);
     set_state(session, RB_SESSION_OPEN, NULL);
-    rb_session_set_game(session, newest_game(session->names));
+    rb_session_set_game(session, game);
     if (session->figures_wanted) {
         ask_snapshot(session);
     }

@@ -6,41 +6,54 @@
 #include <glib/gi18n.h>
 
 #include "notice.h"
+#include "pairings-desk.h"
+#include "playbook-desk.h"
 
 struct _RbWindow {
     GtkApplicationWindow parent_instance;
     /* template children */
+    GtkStack *front;
+    RbNotice *notice;
     GtkStack *stack;
+    RbChartDesk *chart;
+    RbPlaybookDesk *playbook;
+    RbPairingsDesk *pairings;
+    RbNotice *quarterback;
+    RbNotice *cut_ups;
+    GtkDropDown *games;
     GtkLabel *who;
     GtkLabel *said;
+    GtkShortcutController *keys;
+
+    RbSession *session;         /* owned */
+    GtkFileChooserNative *file; /* owned, nullable: while it is open */
+    bool is_filling;            /* the list of games, not a choice */
 };
 
 G_DEFINE_FINAL_TYPE(RbWindow, rb_window, GTK_TYPE_APPLICATION_WINDOW)
 
-static void add_page(RbWindow *window, const char *desk, const char *heading,
-                     const char *sentence)
+static void focus_desk(RbWindow *window)
 {
-    GtkWidget *notice = g_object_new(RB_TYPE_NOTICE, NULL);
-    rb_notice_set(RB_NOTICE(notice), heading, sentence, NULL, NULL);
-    gtk_stack_add_named(window->stack, notice, desk);
-}
-
-static void on_desk(GSimpleAction *action, GVariant *value, gpointer data)
-{
-    RbWindow *window = data;
-    const char *desk = g_variant_get_string(value, NULL);
-    if (gtk_stack_get_child_by_name(window->stack, desk) == NULL) {
-        return;
+    const char *desk = rb_window_get_desk(window);
+    if (g_str_equal(desk, "chart")) {
+        rb_chart_desk_focus_tags(window->chart);
+    } else if (g_str_equal(desk, "pairings")) {
+        rb_pairings_desk_focus_table(window->pairings);
     }
-    gtk_stack_set_visible_child_name(window->stack, desk);
-    g_simple_action_set_state(action, value);
 }
 
 void rb_window_show_desk(RbWindow *window, const char *desk)
 {
     g_return_if_fail(RB_IS_WINDOW(window));
-    g_action_group_activate_action(G_ACTION_GROUP(window), "desk",
-                                   g_variant_new_string(desk));
+    if (gtk_stack_get_child_by_name(window->stack, desk) == NULL) {
+        return;
+    }
+    if (!g_str_equal(desk, "chart")) {
+        rb_deck_play(rb_chart_desk_get_deck(window->chart), 0);
+    }
+    gtk_stack_set_visible_child_name(window->stack, desk);
+    rb_window_set_action_state(window, "desk", desk);
+    focus_desk(window);
 }
 
 const char *rb_window_get_desk(RbWindow *window)
@@ -49,10 +62,187 @@ const char *rb_window_get_desk(RbWindow *window)
     return gtk_stack_get_visible_child_name(window->stack);
 }
 
+void rb_window_step_out(RbWindow *window)
+{
+    g_return_if_fail(RB_IS_WINDOW(window));
+    if (g_str_equal(rb_window_get_desk(window), "pairings")) {
+        rb_pairings_desk_step_out(window->pairings);
+    } else {
+        focus_desk(window);
+    }
+}
+
 void rb_window_say(RbWindow *window, const char *sentence)
 {
     g_return_if_fail(RB_IS_WINDOW(window));
     gtk_label_set_text(window->said, sentence);
+    gtk_widget_set_tooltip_text(GTK_WIDGET(window->said), sentence);
+}
+
+RbSession *rb_window_get_session(RbWindow *window)
+{
+    return window->session;
+}
+
+RbChartDesk *rb_window_get_chart(RbWindow *window)
+{
+    return window->chart;
+}
+
+static void show_opening(RbWindow *window)
+{
+    const char *what = NULL;
+    const double progress = rb_session_get_progress(window->session, &what);
+    const bool demo = rb_session_is_making_demo(window->session) && what != NULL;
+    rb_notice_set(window->notice,
+                  demo ? _("Making the demo season") : _("Opening the library"),
+                  demo ? _("An invented team's six games, with film of one. This happens "
+                           "once.")
+                       : NULL,
+                  _("Stop"), "win.cancel-open");
+    rb_notice_set_progress(window->notice, progress, what);
+}
+
+static void on_state(RbWindow *window)
+{
+    const RbSessionState state = rb_session_get_state(window->session);
+    gtk_stack_set_visible_child_name(window->front,
+                                     state == RB_SESSION_OPEN ? "desks" : "notice");
+    gtk_widget_set_visible(GTK_WIDGET(window->games), state == RB_SESSION_OPEN);
+    switch (state) {
+    case RB_SESSION_EMPTY:
+        rb_notice_set(window->notice, _("No library is open"), NULL, _("Open a library…"),
+                      "win.open-library");
+        break;
+    case RB_SESSION_OPENING:
+        show_opening(window);
+        break;
+    case RB_SESSION_FAILED:
+        rb_notice_set(window->notice, _("There is no library to show"),
+                      rb_session_get_sentence(window->session), _("Open a library…"),
+                      "win.open-library");
+        break;
+    case RB_SESSION_OPEN: {
+        g_autofree char *name = g_path_get_basename(rb_session_get_path(window->session));
+        g_autofree char *title = g_strdup_printf("%s – Readbreak", name);
+        gtk_window_set_title(GTK_WINDOW(window), title);
+        gtk_label_set_text(window->who, rb_session_get_person(window->session));
+        focus_desk(window);
+        break;
+    }
+    }
+}
+
+static void on_names(RbWindow *window)
+{
+    const RbNames *names = rb_session_get_names(window->session);
+    const GPtrArray *games = rb_names_games(names);
+    g_autoptr(GtkStringList) titles = gtk_string_list_new(NULL);
+    const gint64 now = rb_session_get_game(window->session).value;
+    guint chosen = GTK_INVALID_LIST_POSITION;
+    for (guint i = 0; i < games->len; i++) {
+        const RbGame *game = games->pdata[i];
+        gtk_string_list_append(titles, game->title);
+        chosen = game->id.value == now ? i : chosen;
+    }
+    window->is_filling = true;
+    gtk_drop_down_set_model(window->games, G_LIST_MODEL(titles));
+    gtk_drop_down_set_selected(window->games, chosen);
+    window->is_filling = false;
+}
+
+static void on_snaps(RbWindow *window)
+{
+    const RbNames *names = rb_session_get_names(window->session);
+    const gint64 now = rb_session_get_game(window->session).value;
+    const GPtrArray *games = rb_names_games(names);
+    window->is_filling = true;
+    for (guint i = 0; i < games->len; i++) {
+        if (((const RbGame *)games->pdata[i])->id.value == now) {
+            gtk_drop_down_set_selected(window->games, i);
+        }
+    }
+    window->is_filling = false;
+}
+
+static void on_game_chosen(RbWindow *window)
+{
+    const RbNames *names = rb_session_get_names(window->session);
+    const guint index = gtk_drop_down_get_selected(window->games);
+    if (window->is_filling || names == NULL || index >= rb_names_games(names)->len) {
+        return;
+    }
+    rb_session_set_game(window->session,
+                        ((const RbGame *)rb_names_games(names)->pdata[index])->id);
+}
+
+static void on_opened_snap(RbWindow *window)
+{
+    rb_window_show_desk(window, "chart");
+}
+
+static void on_deck(RbWindow *window)
+{
+    RbDeck *deck = rb_chart_desk_get_deck(window->chart);
+    rb_window_set_action_state(window, "angle",
+                               rb_words_token(&rb_angle_words, rb_deck_get_angle(deck)));
+    GAction *angle = g_action_map_lookup_action(G_ACTION_MAP(window), "angle");
+    g_simple_action_set_enabled(G_SIMPLE_ACTION(angle),
+                                rb_deck_has_angle(deck, RB_ANGLE_WIDE) &&
+                                    rb_deck_has_angle(deck, RB_ANGLE_TIGHT));
+}
+
+static void open_chooser(RbWindow *window, const char *title, GtkFileChooserAction action,
+                         GCallback done)
+{
+    g_clear_object(&window->file);
+    window->file = gtk_file_chooser_native_new(title, GTK_WINDOW(window), action,
+                                               _("_Open"), _("_Cancel"));
+    g_signal_connect_swapped(window->file, "response", done, window);
+    gtk_native_dialog_show(GTK_NATIVE_DIALOG(window->file));
+}
+
+/* Returns: (transfer full) (nullable): the path that was chosen. */
+static char *take_chosen(RbWindow *window, int response)
+{
+    g_autoptr(GFile) file =
+        response == GTK_RESPONSE_ACCEPT
+            ? gtk_file_chooser_get_file(GTK_FILE_CHOOSER(window->file))
+            : NULL;
+    g_clear_object(&window->file);
+    return file != NULL ? g_file_get_path(file) : NULL;
+}
+
+static void on_library_chosen(RbWindow *window, int response)
+{
+    g_autofree char *path = take_chosen(window, response);
+    if (path != NULL) {
+        rb_session_open(window->session, path);
+    }
+}
+
+static void on_folder_chosen(RbWindow *window, int response)
+{
+    g_autofree char *path = take_chosen(window, response);
+    if (path != NULL) {
+        rb_session_find_films(window->session, path);
+    }
+}
+
+void rb_window_choose_library(RbWindow *window)
+{
+    open_chooser(window, _("Open a library"), GTK_FILE_CHOOSER_ACTION_OPEN,
+                 G_CALLBACK(on_library_chosen));
+    g_autoptr(GtkFileFilter) filter = gtk_file_filter_new();
+    gtk_file_filter_set_name(filter, _("Readbreak libraries"));
+    gtk_file_filter_add_suffix(filter, "readbreak");
+    gtk_file_chooser_add_filter(GTK_FILE_CHOOSER(window->file), filter);
+}
+
+void rb_window_choose_film_folder(RbWindow *window)
+{
+    open_chooser(window, _("Folder with the films"),
+                 GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER, G_CALLBACK(on_folder_chosen));
 }
 
 RbWindow *rb_window_new(RbApplication *application)
@@ -60,38 +250,86 @@ RbWindow *rb_window_new(RbApplication *application)
     return g_object_new(RB_TYPE_WINDOW, "application", application, NULL);
 }
 
+static void follow_session(RbWindow *window)
+{
+    static const struct {
+        const char *signal;
+        GCallback callback;
+    } table[] = {
+        { "state", G_CALLBACK(on_state) },
+        { "names", G_CALLBACK(on_names) },
+        { "snaps", G_CALLBACK(on_snaps) },
+        { "said", G_CALLBACK(rb_window_say) },
+        { "opened-snap", G_CALLBACK(on_opened_snap) },
+    };
+    for (size_t i = 0; i < G_N_ELEMENTS(table); i++) {
+        g_signal_connect_object(window->session, table[i].signal, table[i].callback,
+                                window, G_CONNECT_SWAPPED);
+    }
+    rb_chart_desk_set_session(window->chart, window->session);
+    rb_playbook_desk_set_session(window->playbook, window->session);
+    rb_pairings_desk_set_session(window->pairings, window->session);
+}
+
+static void rb_window_dispose(GObject *object)
+{
+    RbWindow *window = RB_WINDOW(object);
+    if (window->session != NULL) {
+        rb_session_close(window->session);
+    }
+    g_clear_object(&window->file);
+    g_clear_object(&window->session);
+    G_OBJECT_CLASS(rb_window_parent_class)->dispose(object);
+}
+
 static void rb_window_class_init(RbWindowClass *klass)
 {
     GtkWidgetClass *widget_class = GTK_WIDGET_CLASS(klass);
+    G_OBJECT_CLASS(klass)->dispose = rb_window_dispose;
+    g_type_ensure(RB_TYPE_NOTICE);
+    g_type_ensure(RB_TYPE_CHART_DESK);
+    g_type_ensure(RB_TYPE_PLAYBOOK_DESK);
+    g_type_ensure(RB_TYPE_PAIRINGS_DESK);
     gtk_widget_class_set_template_from_resource(widget_class,
                                                 "/org/readbreak/Readbreak/window.ui");
+    gtk_widget_class_bind_template_child(widget_class, RbWindow, front);
+    gtk_widget_class_bind_template_child(widget_class, RbWindow, notice);
     gtk_widget_class_bind_template_child(widget_class, RbWindow, stack);
+    gtk_widget_class_bind_template_child(widget_class, RbWindow, chart);
+    gtk_widget_class_bind_template_child(widget_class, RbWindow, playbook);
+    gtk_widget_class_bind_template_child(widget_class, RbWindow, pairings);
+    gtk_widget_class_bind_template_child(widget_class, RbWindow, quarterback);
+    gtk_widget_class_bind_template_child(widget_class, RbWindow, cut_ups);
+    gtk_widget_class_bind_template_child(widget_class, RbWindow, games);
     gtk_widget_class_bind_template_child(widget_class, RbWindow, who);
     gtk_widget_class_bind_template_child(widget_class, RbWindow, said);
+    gtk_widget_class_bind_template_child(widget_class, RbWindow, keys);
 }
 
 static void rb_window_init(RbWindow *window)
 {
-    static const GActionEntry actions[] = {
-        { .name = "desk",
-          .parameter_type = "s",
-          .state = "'chart'",
-          .change_state = on_desk },
-    };
     gtk_widget_init_template(GTK_WIDGET(window));
-    g_action_map_add_action_entries(G_ACTION_MAP(window), actions, G_N_ELEMENTS(actions),
-                                    window);
-    add_page(window, "chart", _("Chart"),
-             _("The film of a snap, its tags and its verdict."));
-    add_page(window, "playbook", _("Playbook"),
-             _("The concepts of this library, with their reads and rules."));
-    add_page(window, "pairings", _("Pairings"),
-             _("Each concept against each coverage, and where it breaks."));
-    add_page(window, "quarterback", _("Quarterback"),
-             _("One quarterback's decisions, his clock and his errors will be here. "
-               "Until then, his snaps are on the Pairings desk."));
-    add_page(
-        window, "cut-ups", _("Cut-ups"),
-        _("Lists of snaps to watch and to export will be here. Until then, the snaps "
-          "behind every figure of the Pairings desk open on their film."));
+    rb_window_add_actions(window, window->keys);
+    window->session = rb_session_new();
+    follow_session(window);
+    rb_notice_set(window->quarterback, _("Quarterback"),
+                  _("One quarterback's decisions, his clock and his errors will be here. "
+                    "Until then, filter the Pairings desk by quarterback."),
+                  _("Go to Pairings"), "win.desk::pairings");
+    rb_notice_set(window->cut_ups, _("Cut-ups"),
+                  _("Lists of snaps to watch and to export will be here. Until then, the "
+                    "snaps behind every figure of the Pairings desk open on their film."),
+                  _("Go to Pairings"), "win.desk::pairings");
+    g_signal_connect_object(rb_chart_desk_get_deck(window->chart), "changed",
+                            G_CALLBACK(on_deck), window, G_CONNECT_SWAPPED);
+    g_signal_connect_swapped(window->games, "notify::selected",
+                             G_CALLBACK(on_game_chosen), window);
+    g_autoptr(GtkBuilder) builder =
+        gtk_builder_new_from_resource("/org/readbreak/Readbreak/keys.ui");
+    gtk_application_window_set_help_overlay(
+        GTK_APPLICATION_WINDOW(window),
+        GTK_SHORTCUTS_WINDOW(gtk_builder_get_object(builder, "help_overlay")));
+    rb_window_say(window, _("Every answer is on the disk as soon as it is given. F1 "
+                            "shows the keys."));
+    on_state(window);
 }

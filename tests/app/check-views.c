@@ -128,50 +128,6 @@ START_TEST(test_pairing_view__cells_margins_and_words)
 }
 END_TEST
 
-START_TEST(test_ladder_view__is_a_partition_and_drops_no_dropback)
-{
-    RbLadderView *view = rb_sample_ladder_view();
-    int sum = 0;
-    for (guint i = 0; i < view->rows->len; i++) {
-        const RbLadderRow *row = view->rows->pdata[i];
-        int cells = 0;
-        for (int stage = 0; stage < RB_STAGES; stage++) {
-            cells += row->cells[stage].dropbacks;
-        }
-        ck_assert_int_eq(cells, row->sum.dropbacks);
-        sum += cells;
-    }
-    ck_assert_int_eq(sum, view->dropbacks);
-    /* what has no read comes last */
-    ck_assert_int_eq(((const RbLadderRow *)view->rows->pdata[view->rows->len - 1])->read,
-                     0);
-    rb_ladder_view_free(view);
-}
-END_TEST
-
-START_TEST(test_break_sentence__says_where_how_much_and_how_sure)
-{
-    RbLadderView *view = rb_sample_ladder_view();
-    g_autofree char *text = rb_break_sentence(&view->found, 19);
-    ck_assert_ptr_nonnull(strstr(text, "read 2, eyes: 6 of 19 dropbacks"));
-    ck_assert_ptr_nonnull(strstr(text, "4.1 points lost, 2.8 more than our norm"));
-    ck_assert_ptr_nonnull(strstr(text, "Leaning: first again in 81 % of 2000 draws"));
-    g_autofree char *few = rb_break_sentence(&view->found, 3);
-    ck_assert_ptr_nonnull(strstr(few, "rests on 3 snaps only"));
-    rb_ladder_view_free(view);
-}
-END_TEST
-
-START_TEST(test_break_sentence__empty_and_faultless_have_their_own_words)
-{
-    const RbBreak none = { .found = false };
-    g_autofree char *empty = rb_break_sentence(&none, 0);
-    g_autofree char *clean = rb_break_sentence(&none, 7);
-    ck_assert_str_ne(empty, clean);
-    ck_assert_ptr_null(strstr(empty, "nan"));
-}
-END_TEST
-
 TCase *rb_case_views(void)
 {
     TCase *tcase = rb_case_new("views");
@@ -183,8 +139,5 @@ TCase *rb_case_views(void)
     tcase_add_test(tcase, test_rungs__a_ball_that_went_to_no_read_gets_a_rung_of_its_own);
     tcase_add_test(tcase, test_rungs__without_a_judgment_the_reads_of_the_call_stand);
     tcase_add_test(tcase, test_pairing_view__cells_margins_and_words);
-    tcase_add_test(tcase, test_ladder_view__is_a_partition_and_drops_no_dropback);
-    tcase_add_test(tcase, test_break_sentence__says_where_how_much_and_how_sure);
-    tcase_add_test(tcase, test_break_sentence__empty_and_faultless_have_their_own_words);
     return tcase;
 }

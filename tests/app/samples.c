@@ -153,30 +153,27 @@ static void put(RbLadder *ladder, int read, RbStage stage, int n, double points)
     ladder->points += points;
 }
 
-RbLadderView *rb_sample_ladder_view(void)
+void rb_sample_ladder(RbLadder *ladder, RbBreak *found)
 {
-    RbLadder ladder = { 0 };
-    put(&ladder, 1, RB_STAGE_SUCCESS, 4, 3.1);
-    put(&ladder, 1, RB_STAGE_EYES, 1, -0.4);
-    put(&ladder, 1, RB_STAGE_THROW, 1, -0.6);
-    put(&ladder, 2, RB_STAGE_SUCCESS, 1, 0.7);
-    put(&ladder, 2, RB_STAGE_EYES, 6, -4.1);
-    put(&ladder, 2, RB_STAGE_PROTECTION, 1, -1.2);
-    put(&ladder, 3, RB_STAGE_COVERED, 2, -0.9);
-    put(&ladder, 3, RB_STAGE_CLOCK, 1, -0.2);
-    put(&ladder, 0, RB_STAGE_NOT_JUDGED, 2, 0.1);
-    const RbBreak found = { .found = true,
-                            .read = 2,
-                            .stage = RB_STAGE_EYES,
-                            .dropbacks = 6,
-                            .points = -4.1,
-                            .excess = 2.8,
-                            .share = 0.81,
-                            .certainty = RB_CERTAINTY_LEANING,
-                            .draws = RB_BREAK_DRAWS };
-    char *titles[RB_READS_MAX + 1] = { NULL, (char *)"Curl", (char *)"Flat",
-                                       (char *)"Check-down" };
-    return rb_ladder_view_new(&ladder, &found, titles);
+    *ladder = (RbLadder){ 0 };
+    put(ladder, 1, RB_STAGE_SUCCESS, 4, 3.1);
+    put(ladder, 1, RB_STAGE_EYES, 1, -0.4);
+    put(ladder, 1, RB_STAGE_THROW, 1, -0.6);
+    put(ladder, 2, RB_STAGE_SUCCESS, 1, 0.7);
+    put(ladder, 2, RB_STAGE_EYES, 6, -4.1);
+    put(ladder, 2, RB_STAGE_PROTECTION, 1, -1.2);
+    put(ladder, 3, RB_STAGE_COVERED, 2, -0.9);
+    put(ladder, 3, RB_STAGE_CLOCK, 1, -0.2);
+    put(ladder, 0, RB_STAGE_NOT_JUDGED, 2, 0.1);
+    *found = (RbBreak){ .found = true,
+                        .read = 2,
+                        .stage = RB_STAGE_EYES,
+                        .dropbacks = 6,
+                        .points = -4.1,
+                        .excess = 2.8,
+                        .share = 0.81,
+                        .certainty = RB_CERTAINTY_LEANING,
+                        .draws = RB_BREAK_DRAWS };
 }
 
 GtkWidget *rb_sample_strip(void)
@@ -224,6 +221,10 @@ GtkWidget *rb_sample_read_ladder(void)
 GtkWidget *rb_sample_pairing_ladder(void)
 {
     GtkWidget *ladder = g_object_new(RB_TYPE_PAIRING_LADDER, NULL);
-    rb_pairing_ladder_take_view(RB_PAIRING_LADDER(ladder), rb_sample_ladder_view());
+    RbLadder figures;
+    RbBreak found;
+    const char *const reads[RB_READS_MAX + 1] = { NULL, "Curl", "Flat", "Check-down" };
+    rb_sample_ladder(&figures, &found);
+    rb_pairing_ladder_set(RB_PAIRING_LADDER(ladder), &figures, &found, reads);
     return ladder;
 }

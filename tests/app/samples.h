@@ -21,7 +21,7 @@ const char *rb_sample_coverage(const void *names, RbTermId id);
 /* A table with a strong, a weak, a thin and an empty cell. */
 RbPairingView *rb_sample_pairing_view(void);
 /* 14 dropbacks that break at read 2, eyes. */
-RbLadderView *rb_sample_ladder_view(void);
+void rb_sample_ladder(RbLadder *ladder, RbBreak *found);
 
 GtkWidget *rb_sample_strip(void);
 GtkWidget *rb_sample_track(void);

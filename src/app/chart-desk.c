@@ -1,0 +1,258 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include "chart-desk.h"
+
+#include <glib/gi18n.h>
+
+#include "drive-strip.h"
+#include "film-view.h"
+#include "notice.h"
+#include "read-ladder.h"
+#include "snap-words.h"
+#include "tag-list.h"
+#include "transport.h"
+
+struct _RbChartDesk {
+    GtkWidget parent_instance;
+    /* template children */
+    GtkStack *stack;
+    RbNotice *notice;
+    RbFilmView *film;
+    RbTransport *transport;
+    RbDriveStrip *strip;
+    GtkLabel *number;
+    GtkLabel *facts;
+    RbTagList *tags;
+    GtkLabel *call;
+    RbReadLadder *reads;
+    GtkLabel *verdict;
+    GtkLabel *outcome;
+    GtkLabel *reasons;
+    GtkButton *settle;
+
+    RbSession *session; /* owned, nullable */
+    RbDeck *deck;       /* owned */
+};
+
+G_DEFINE_FINAL_TYPE(RbChartDesk, rb_chart_desk, GTK_TYPE_WIDGET)
+
+static void show_empty(RbChartDesk *desk)
+{
+    const RbNames *names = rb_session_get_names(desk->session);
+    const GPtrArray *snaps = rb_session_get_snaps(desk->session);
+    if (snaps != NULL && snaps->len > 0) {
+        gtk_stack_set_visible_child_name(desk->stack, "chart");
+        return;
+    }
+    gtk_stack_set_visible_child_name(desk->stack, "empty");
+    if (names == NULL) {
+        rb_notice_set(desk->notice, _("No library is open"),
+                      _("The film of a snap, its tags and its verdict will be here."),
+                      NULL, NULL);
+    } else if (rb_names_games(names)->len == 0) {
+        rb_notice_set(desk->notice, _("This library has no game yet"),
+                      _("The snaps of a game, with film and tags, will be here. The demo "
+                        "season shows what that looks like."),
+                      _("Open the demo season"), "app.open-demo");
+    } else if (snaps != NULL) {
+        rb_notice_set(desk->notice, _("No snap of this game is logged yet"),
+                      _("Snaps come in with “readbreak-cli”; choose another game above."),
+                      NULL, NULL);
+    } else {
+        rb_notice_set(desk->notice, _("Reading the game"), NULL, NULL, NULL);
+    }
+}
+
+static void on_snaps(RbChartDesk *desk)
+{
+    GPtrArray *snaps = rb_session_get_snaps(desk->session);
+    const RbNames *names = rb_session_get_names(desk->session);
+    const RbGame *game =
+        names != NULL ? rb_names_find_game(names, rb_session_get_game(desk->session))
+                      : NULL;
+    g_autoptr(GPtrArray) tiles =
+        snaps != NULL
+            ? rb_tiles_build(snaps, game != NULL ? game->rules : RB_RULES_COLLEGE)
+            : NULL;
+    rb_drive_strip_set_tiles(desk->strip, tiles);
+    rb_drive_strip_set_chosen(desk->strip, rb_session_get_snap(desk->session));
+    show_empty(desk);
+}
+
+static void show_head(RbChartDesk *desk, const RbSheet *sheet)
+{
+    g_autofree char *number = g_strdup_printf(_("Snap %d"), sheet->snap->number);
+    g_autofree char *facts = rb_snap_facts_text(sheet->names, sheet->snap);
+    gtk_label_set_text(desk->number, number);
+    gtk_label_set_text(desk->facts, facts);
+}
+
+static void show_verdict(RbChartDesk *desk, const RbSheet *sheet)
+{
+    g_autofree char *verdict = rb_sheet_verdict_text(sheet);
+    g_autofree char *outcome = rb_sheet_outcome_text(sheet);
+    g_autofree char *reasons = rb_sheet_reasons_text(sheet);
+    gtk_label_set_text(desk->verdict, verdict);
+    gtk_label_set_text(desk->outcome, outcome);
+    gtk_label_set_text(desk->reasons, reasons);
+    gtk_widget_set_visible(GTK_WIDGET(desk->reasons), reasons[0] != '\0');
+    const bool asks = sheet->judged && sheet->settle != NULL &&
+                      rb_taggable_for(&sheet->judgment.settle) != NULL;
+    gtk_widget_set_visible(GTK_WIDGET(desk->settle), asks);
+    if (asks) {
+        g_autofree char *label = g_strdup_printf(_("Tag %s (T)"), sheet->settle);
+        gtk_button_set_label(desk->settle, label);
+    }
+}
+
+static void show_reads(RbChartDesk *desk, const RbSheet *sheet)
+{
+    g_autofree char *call = rb_names_call_text(sheet->names, &sheet->chart->call);
+    gtk_label_set_text(desk->call, sheet->chart->call.kind == RB_CALL_UNKNOWN
+                                       ? _("Concept not tagged")
+                                       : call);
+    g_autoptr(GPtrArray) rungs =
+        rb_rung_views_build(sheet->slots, sheet->n_slots, sheet->chart,
+                            sheet->judged ? &sheet->judgment : NULL);
+    rb_read_ladder_set_rungs(desk->reads, rungs);
+    gtk_widget_set_visible(GTK_WIDGET(desk->reads), rungs->len > 0);
+    gtk_widget_set_visible(GTK_WIDGET(desk->call), sheet->judged);
+}
+
+static void on_sheet(RbChartDesk *desk)
+{
+    const RbSheet *sheet = rb_session_get_sheet(desk->session);
+    rb_tag_list_set_sheet(desk->tags, sheet);
+    if (sheet == NULL) {
+        g_autoptr(GPtrArray) none = g_ptr_array_new();
+        rb_deck_set_clips(desk->deck, none, none);
+        return;
+    }
+    rb_drive_strip_set_chosen(desk->strip, sheet->snap->id);
+    show_head(desk, sheet);
+    show_reads(desk, sheet);
+    show_verdict(desk, sheet);
+    rb_deck_set_clips(desk->deck, sheet->clips, sheet->paths);
+}
+
+static void on_chosen(RbChartDesk *desk, gint64 snap)
+{
+    rb_session_set_snap(desk->session, (RbSnapId){ snap });
+}
+
+static void on_answered(RbChartDesk *desk, const char *field, const char *value)
+{
+    rb_session_tag(desk->session, field, value);
+}
+
+static void on_look(RbChartDesk *desk, int slot, int look)
+{
+    const RbTag tag = { .kind = RB_TAG_LOOK, .slot = slot };
+    const RbTaggable *field = rb_taggable_for(&tag);
+    if (field != NULL) {
+        rb_session_tag(desk->session, field->token,
+                       look == RB_LOOK_UNKNOWN ? ""
+                                               : rb_words_token(&rb_look_words, look));
+    }
+}
+
+void rb_chart_desk_set_session(RbChartDesk *desk, RbSession *session)
+{
+    g_return_if_fail(RB_IS_CHART_DESK(desk));
+    g_return_if_fail(desk->session == NULL);
+    desk->session = g_object_ref(session);
+    g_signal_connect_object(session, "snaps", G_CALLBACK(on_snaps), desk,
+                            G_CONNECT_SWAPPED);
+    g_signal_connect_object(session, "sheet", G_CALLBACK(on_sheet), desk,
+                            G_CONNECT_SWAPPED);
+    g_signal_connect_object(session, "state", G_CALLBACK(show_empty), desk,
+                            G_CONNECT_SWAPPED);
+    show_empty(desk);
+}
+
+RbDeck *rb_chart_desk_get_deck(RbChartDesk *desk)
+{
+    return desk->deck;
+}
+
+void rb_chart_desk_go(RbChartDesk *desk, int step)
+{
+    g_return_if_fail(RB_IS_CHART_DESK(desk));
+    rb_session_set_snap(desk->session, rb_drive_strip_get_neighbour(desk->strip, step));
+}
+
+void rb_chart_desk_cycle_read(RbChartDesk *desk, int slot)
+{
+    g_return_if_fail(RB_IS_CHART_DESK(desk));
+    rb_read_ladder_cycle(desk->reads, slot);
+}
+
+void rb_chart_desk_focus_tags(RbChartDesk *desk)
+{
+    g_return_if_fail(RB_IS_CHART_DESK(desk));
+    rb_tag_list_focus(desk->tags);
+}
+
+void rb_chart_desk_settle(RbChartDesk *desk)
+{
+    g_return_if_fail(RB_IS_CHART_DESK(desk));
+    const RbSheet *sheet = rb_session_get_sheet(desk->session);
+    const RbTaggable *field =
+        sheet != NULL && sheet->judged ? rb_taggable_for(&sheet->judgment.settle) : NULL;
+    if (field != NULL) {
+        rb_tag_list_open(desk->tags, field->token);
+    }
+}
+
+static void rb_chart_desk_dispose(GObject *object)
+{
+    RbChartDesk *desk = RB_CHART_DESK(object);
+    if (desk->tags != NULL) {
+        rb_tag_list_set_sheet(desk->tags, NULL); /* the sheet dies with the session */
+    }
+    gtk_widget_dispose_template(GTK_WIDGET(desk), RB_TYPE_CHART_DESK);
+    desk->tags = NULL;
+    g_clear_object(&desk->session);
+    g_clear_object(&desk->deck);
+    G_OBJECT_CLASS(rb_chart_desk_parent_class)->dispose(object);
+}
+
+static void rb_chart_desk_class_init(RbChartDeskClass *klass)
+{
+    GtkWidgetClass *widget_class = GTK_WIDGET_CLASS(klass);
+    G_OBJECT_CLASS(klass)->dispose = rb_chart_desk_dispose;
+    g_type_ensure(RB_TYPE_NOTICE);
+    g_type_ensure(RB_TYPE_FILM_VIEW);
+    g_type_ensure(RB_TYPE_TRANSPORT);
+    g_type_ensure(RB_TYPE_DRIVE_STRIP);
+    g_type_ensure(RB_TYPE_TAG_LIST);
+    g_type_ensure(RB_TYPE_READ_LADDER);
+    gtk_widget_class_set_template_from_resource(widget_class,
+                                                "/org/readbreak/Readbreak/chart-desk.ui");
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, stack);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, notice);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, film);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, transport);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, strip);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, number);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, facts);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, tags);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, call);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, reads);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, verdict);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, outcome);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, reasons);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, settle);
+}
+
+static void rb_chart_desk_init(RbChartDesk *desk)
+{
+    gtk_widget_init_template(GTK_WIDGET(desk));
+    desk->deck = rb_deck_new();
+    rb_film_view_set_deck(desk->film, desk->deck);
+    rb_transport_set_deck(desk->transport, desk->deck);
+    g_signal_connect_swapped(desk->strip, "chosen", G_CALLBACK(on_chosen), desk);
+    g_signal_connect_swapped(desk->tags, "answered", G_CALLBACK(on_answered), desk);
+    g_signal_connect_swapped(desk->reads, "look", G_CALLBACK(on_look), desk);
+}

@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "deck.h"
+#include "session.h"
+
+/* Film of the chosen snap, its drive strip, facts, tags, ladder of reads and verdict. */
+#define RB_TYPE_CHART_DESK (rb_chart_desk_get_type())
+G_DECLARE_FINAL_TYPE(RbChartDesk, rb_chart_desk, RB, CHART_DESK, GtkWidget)
+
+void rb_chart_desk_set_session(RbChartDesk *desk, RbSession *session);
+/* (transfer none) */
+RbDeck *rb_chart_desk_get_deck(RbChartDesk *desk);
+
+/* The next (1) or previous (-1) snap of the game. */
+void rb_chart_desk_go(RbChartDesk *desk, int step);
+/* The key of a read: its look goes on to the next. */
+void rb_chart_desk_cycle_read(RbChartDesk *desk, int slot);
+void rb_chart_desk_focus_tags(RbChartDesk *desk);
+/* Opens the choices of the tag that would settle the verdict. */
+void rb_chart_desk_settle(RbChartDesk *desk);

@@ -1,0 +1,338 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include "pairings-desk.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+
+#include "rb/report/words.h"
+
+#include "filter-bar.h"
+#include "ink.h"
+#include "notice.h"
+#include "pairing-ladder.h"
+#include "pairing-table.h"
+#include "snap-list.h"
+
+struct _RbPairingsDesk {
+    GtkWidget parent_instance;
+    /* template children */
+    GtkStack *stack;
+    RbNotice *notice;
+    RbFilterBar *filter;
+    RbPairingTable *table;
+    GtkLabel *legend;
+    GtkLabel *heading;
+    GtkLabel *sums;
+    RbPairingLadder *ladder;
+    GtkLabel *sentence;
+    GtkLabel *note;
+    GtkLabel *listed;
+    RbSnapList *snaps;
+
+    RbSession *session; /* owned, nullable */
+    bool has_chosen;    /* a pairing was chosen once: the first is chosen for the coach */
+};
+
+G_DEFINE_FINAL_TYPE(RbPairingsDesk, rb_pairings_desk, GTK_TYPE_WIDGET)
+
+static const char *concept_name(const void *names, RbConceptId id)
+{
+    return rb_names_concept(names, id);
+}
+
+static const char *term_name(const void *names, RbTermId id)
+{
+    return rb_names_term(names, id);
+}
+
+static void show_legend(RbPairingsDesk *desk, const RbPairings *pairings)
+{
+    GString *text = g_string_new(NULL);
+    if (pairings->all.dropbacks > 0) {
+        g_string_append_printf(
+            text,
+            _("Success rate with its 80 %% interval; n at the corner; the tick is our own "
+              "rate, %.0f %%. No colour under %d dropbacks."),
+            round(100.0 * pairings->all.successes / pairings->all.dropbacks),
+            RB_PAIRING_MIN);
+    }
+    if (pairings->untagged > 0) {
+        g_string_append_printf(
+            text,
+            ngettext(" %d dropback is left out: its concept or coverage is not tagged.",
+                     " %d dropbacks are left out: concept or coverage is not tagged.",
+                     pairings->untagged),
+            pairings->untagged);
+    }
+    gtk_label_set_text(desk->legend, text->str);
+    g_string_free(text, TRUE);
+}
+
+/* The first look: the pairing with most dropbacks. */
+static void choose_first(RbPairingsDesk *desk, const RbPairings *pairings)
+{
+    if (desk->has_chosen || pairings->n_cells == 0) {
+        return;
+    }
+    const RbTally *best = &pairings->cells[0];
+    for (int i = 1; i < pairings->n_cells; i++) {
+        best =
+            pairings->cells[i].dropbacks > best->dropbacks ? &pairings->cells[i] : best;
+    }
+    desk->has_chosen = true;
+    rb_pairing_table_choose(desk->table, best->concept, best->coverage);
+    rb_session_set_pairing(desk->session, best->concept, best->coverage);
+}
+
+static void show_stack(RbPairingsDesk *desk)
+{
+    const RbPairings *pairings = rb_session_get_pairings(desk->session);
+    const bool filtered = rb_session_get_filter(desk->session)->clauses->len > 0;
+    if (pairings != NULL && (pairings->all.dropbacks > 0 || filtered)) {
+        gtk_stack_set_visible_child_name(desk->stack, "figures");
+        return;
+    }
+    gtk_stack_set_visible_child_name(desk->stack, "empty");
+    if (pairings != NULL && pairings->untagged > 0) {
+        rb_notice_set(desk->notice, _("No dropback has both concept and coverage yet"),
+                      _("Tag both on the Chart desk: each concept against each coverage, "
+                        "and where it breaks, will be here."),
+                      _("Go to Chart"), "win.desk::chart");
+    } else if (rb_session_get_state(desk->session) == RB_SESSION_OPEN &&
+               pairings == NULL) {
+        rb_notice_set(desk->notice, _("Counting the dropbacks"), NULL, NULL, NULL);
+    } else {
+        rb_notice_set(
+            desk->notice, _("No dropbacks yet"),
+            _("Each concept against each coverage, and where it breaks, will be "
+              "here as soon as a game is tagged. The demo season shows what that "
+              "looks like."),
+            _("Open the demo season"), "app.open-demo");
+    }
+}
+
+static void on_figures(RbPairingsDesk *desk)
+{
+    const RbPairings *pairings = rb_session_get_pairings(desk->session);
+    RbNames *names = rb_session_get_names(desk->session);
+    show_stack(desk);
+    if (pairings == NULL || names == NULL) {
+        return;
+    }
+    rb_filter_bar_set(desk->filter, names, rb_session_get_filter(desk->session),
+                      pairings->all.dropbacks);
+    rb_pairing_table_take_view(
+        desk->table, rb_pairing_view_new(pairings, names, concept_name, term_name));
+    show_legend(desk, pairings);
+    choose_first(desk, pairings);
+}
+
+static void show_sums(RbPairingsDesk *desk, const RbLadderAnswer *answer)
+{
+    const RbNames *names = rb_session_get_names(desk->session);
+    const char *concept = answer->concept.value != 0
+                              ? rb_names_concept(names, answer->concept)
+                              : _("All concepts");
+    const char *coverage = answer->coverage.value != 0
+                               ? rb_names_term(names, answer->coverage)
+                               : _("all coverages");
+    g_autofree char *heading = g_strdup_printf(_("%s against %s"), concept, coverage);
+    gtk_label_set_text(desk->heading, heading);
+    const RbLadder *ladder = &answer->ladder;
+    g_autofree char *count = g_strdup_printf(
+        ngettext("%d dropback", "%d dropbacks", ladder->dropbacks), ladder->dropbacks);
+    g_autofree char *points = rb_ink_signed(ladder->points);
+    g_autofree char *each =
+        rb_ink_signed(ladder->pointed > 0 ? ladder->points / ladder->pointed : 0);
+    g_autofree char *sums =
+        ladder->pointed > 0
+            ? g_strdup_printf(_("%s, %s points, %s a dropback"), count, points, each)
+            : g_strdup(count);
+    gtk_label_set_text(desk->sums, sums);
+}
+
+/* Reads are named by the concept where one is chosen. */
+static void show_ladder(RbPairingsDesk *desk, const RbLadderAnswer *answer)
+{
+    const RbNames *names = rb_session_get_names(desk->session);
+    const RbConcept *concept = rb_names_find_concept(names, answer->concept);
+    const char *reads[RB_READS_MAX + 1] = { NULL };
+    for (guint i = 0; concept != NULL && i < concept->reads->len; i++) {
+        const RbRead *read = concept->reads->pdata[i];
+        if (read->number >= 1 && read->number <= RB_READS_MAX) {
+            reads[read->number] = rb_words_label(&rb_route_words, read->route);
+        }
+    }
+    rb_pairing_ladder_set(desk->ladder, &answer->ladder, &answer->found, reads);
+}
+
+static void show_break(RbPairingsDesk *desk, const RbLadderAnswer *answer)
+{
+    const RbBreak *found = &answer->found;
+    const int n = answer->ladder.dropbacks;
+    g_autofree char *sentence =
+        n > 0 ? rb_break_text(found, &answer->ladder) : g_strdup("");
+    GString *note = g_string_new(NULL);
+    if (n > 0 && n < RB_PAIRING_MIN) {
+        g_string_append_printf(
+            note,
+            ngettext("It rests on %d snap only. ", "It rests on %d snaps only. ", n), n);
+    }
+    if (n > 0 && found->found) {
+        g_string_append_printf(note, _("Comes first again in %.0f %% of %d draws."),
+                               round(100 * found->share), found->draws);
+    }
+    gtk_label_set_text(desk->sentence, sentence);
+    gtk_label_set_text(desk->note, note->str);
+    g_string_free(note, TRUE);
+}
+
+static void list_snaps(RbPairingsDesk *desk)
+{
+    const RbLadderAnswer *answer = rb_session_get_ladder(desk->session);
+    if (answer == NULL) {
+        return;
+    }
+    int read = -1;
+    int stage = -1;
+    rb_pairing_ladder_get_chosen(desk->ladder, &read, &stage);
+    g_autoptr(GArray) snaps = rb_selection_snaps(answer->selection, RB_ANY_CONCEPT,
+                                                 RB_ANY_COVERAGE, read, stage);
+    rb_snap_list_set(desk->snaps, rb_selection_get_snapshot(answer->selection), snaps);
+    g_autofree char *what =
+        stage >= 0  ? g_utf8_strdown(rb_words_label(&rb_stage_words, stage), -1)
+        : read >= 0 ? g_strdup(_("all stages"))
+                    : g_strdup(_("all of them"));
+    g_autofree char *where =
+        read > 0 ? g_strdup_printf(_("Read %d, %s"), read, what) : g_strdup(what);
+    g_autofree char *listed =
+        g_strdup_printf(ngettext("%d snap: %s. Enter plays it.",
+                                 "%d snaps: %s. Enter plays one.", (int)snaps->len),
+                        (int)snaps->len, where);
+    gtk_label_set_text(desk->listed, listed);
+}
+
+static void on_ladder(RbPairingsDesk *desk)
+{
+    const RbLadderAnswer *answer = rb_session_get_ladder(desk->session);
+    if (answer == NULL) {
+        return;
+    }
+    show_sums(desk, answer);
+    show_ladder(desk, answer);
+    show_break(desk, answer);
+    list_snaps(desk);
+}
+
+static void on_pairing(RbPairingsDesk *desk, gint64 concept, gint64 coverage)
+{
+    desk->has_chosen = true;
+    rb_session_set_pairing(desk->session, (RbConceptId){ concept },
+                           (RbTermId){ coverage });
+}
+
+static void on_table_opened(RbPairingsDesk *desk)
+{
+    gtk_widget_grab_focus(GTK_WIDGET(desk->ladder));
+}
+
+static void on_ladder_opened(RbPairingsDesk *desk)
+{
+    rb_snap_list_focus(desk->snaps);
+}
+
+static void on_snap_opened(RbPairingsDesk *desk, gint64 snap)
+{
+    rb_session_open_snap(desk->session, (RbSnapId){ snap });
+}
+
+static void on_filter(RbPairingsDesk *desk)
+{
+    rb_session_take_filter(desk->session, rb_filter_bar_dup_filter(desk->filter));
+}
+
+static void on_mapped(RbPairingsDesk *desk)
+{
+    if (desk->session != NULL) {
+        rb_session_want_figures(desk->session);
+    }
+}
+
+void rb_pairings_desk_set_session(RbPairingsDesk *desk, RbSession *session)
+{
+    g_return_if_fail(RB_IS_PAIRINGS_DESK(desk));
+    g_return_if_fail(desk->session == NULL);
+    desk->session = g_object_ref(session);
+    g_signal_connect_object(session, "figures", G_CALLBACK(on_figures), desk,
+                            G_CONNECT_SWAPPED);
+    g_signal_connect_object(session, "ladder", G_CALLBACK(on_ladder), desk,
+                            G_CONNECT_SWAPPED);
+    g_signal_connect_object(session, "state", G_CALLBACK(show_stack), desk,
+                            G_CONNECT_SWAPPED);
+    show_stack(desk);
+}
+
+void rb_pairings_desk_focus_table(RbPairingsDesk *desk)
+{
+    g_return_if_fail(RB_IS_PAIRINGS_DESK(desk));
+    gtk_widget_grab_focus(GTK_WIDGET(desk->table));
+}
+
+void rb_pairings_desk_step_out(RbPairingsDesk *desk)
+{
+    g_return_if_fail(RB_IS_PAIRINGS_DESK(desk));
+    GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(desk));
+    GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
+    if (focus != NULL && gtk_widget_is_ancestor(focus, GTK_WIDGET(desk->snaps))) {
+        gtk_widget_grab_focus(GTK_WIDGET(desk->ladder));
+    } else {
+        gtk_widget_grab_focus(GTK_WIDGET(desk->table));
+    }
+}
+
+static void rb_pairings_desk_dispose(GObject *object)
+{
+    RbPairingsDesk *desk = RB_PAIRINGS_DESK(object);
+    gtk_widget_dispose_template(GTK_WIDGET(desk), RB_TYPE_PAIRINGS_DESK);
+    g_clear_object(&desk->session);
+    G_OBJECT_CLASS(rb_pairings_desk_parent_class)->dispose(object);
+}
+
+static void rb_pairings_desk_class_init(RbPairingsDeskClass *klass)
+{
+    GtkWidgetClass *widget_class = GTK_WIDGET_CLASS(klass);
+    G_OBJECT_CLASS(klass)->dispose = rb_pairings_desk_dispose;
+    g_type_ensure(RB_TYPE_NOTICE);
+    g_type_ensure(RB_TYPE_FILTER_BAR);
+    g_type_ensure(RB_TYPE_PAIRING_TABLE);
+    g_type_ensure(RB_TYPE_PAIRING_LADDER);
+    g_type_ensure(RB_TYPE_SNAP_LIST);
+    gtk_widget_class_set_template_from_resource(
+        widget_class, "/org/readbreak/Readbreak/pairings-desk.ui");
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, stack);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, notice);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, filter);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, table);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, legend);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, heading);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, sums);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, ladder);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, sentence);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, note);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, listed);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, snaps);
+}
+
+static void rb_pairings_desk_init(RbPairingsDesk *desk)
+{
+    gtk_widget_init_template(GTK_WIDGET(desk));
+    g_signal_connect(desk, "map", G_CALLBACK(on_mapped), NULL);
+    g_signal_connect_swapped(desk->table, "chosen", G_CALLBACK(on_pairing), desk);
+    g_signal_connect_swapped(desk->table, "opened", G_CALLBACK(on_table_opened), desk);
+    g_signal_connect_swapped(desk->ladder, "chosen", G_CALLBACK(list_snaps), desk);
+    g_signal_connect_swapped(desk->ladder, "opened", G_CALLBACK(on_ladder_opened), desk);
+    g_signal_connect_swapped(desk->snaps, "opened", G_CALLBACK(on_snap_opened), desk);
+    g_signal_connect_swapped(desk->filter, "changed", G_CALLBACK(on_filter), desk);
+}

@@ -1,0 +1,12 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "session.h"
+
+/* The concepts of the library with their reads, clocks and rules, to be read. */
+#define RB_TYPE_PLAYBOOK_DESK (rb_playbook_desk_get_type())
+G_DECLARE_FINAL_TYPE(RbPlaybookDesk, rb_playbook_desk, RB, PLAYBOOK_DESK, GtkWidget)
+
+void rb_playbook_desk_set_session(RbPlaybookDesk *desk, RbSession *session);

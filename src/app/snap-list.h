@@ -1,0 +1,15 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "rb/work/snapshot.h"
+
+/* The snaps behind a figure. Enter or a press opens one on its film.
+ * Signal "opened" (gint64 snap). */
+#define RB_TYPE_SNAP_LIST (rb_snap_list_get_type())
+G_DECLARE_FINAL_TYPE(RbSnapList, rb_snap_list, RB, SNAP_LIST, GtkWidget)
+
+/* snaps: of RbSnapId. */
+void rb_snap_list_set(RbSnapList *list, const RbSnapshot *snapshot, const GArray *snaps);
+void rb_snap_list_focus(RbSnapList *list);

@@ -1,0 +1,250 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n.h>
+
+#include "window.h"
+
+/* The deck when the Chart desk is shown: its keys mean nothing on another desk. */
+static RbDeck *shown_deck(RbWindow *window)
+{
+    return g_strcmp0(rb_window_get_desk(window), "chart") == 0
+               ? rb_chart_desk_get_deck(rb_window_get_chart(window))
+               : NULL;
+}
+
+static void on_desk(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    rb_window_show_desk(data, g_variant_get_string(value, NULL));
+}
+
+static void on_undo(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_session_undo(rb_window_get_session(data));
+}
+
+static void on_redo(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_session_redo(rb_window_get_session(data));
+}
+
+static void on_play(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    RbDeck *deck = shown_deck(data);
+    if (deck != NULL) {
+        rb_deck_toggle(deck);
+    }
+}
+
+static void on_stop(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    RbDeck *deck = shown_deck(data);
+    if (deck != NULL) {
+        rb_deck_play(deck, 0);
+    }
+}
+
+static void on_step(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    RbDeck *deck = shown_deck(data);
+    if (deck != NULL) {
+        rb_deck_step(deck, g_variant_get_int32(value));
+    }
+}
+
+static void on_shuttle(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    RbDeck *deck = shown_deck(data);
+    if (deck != NULL) {
+        rb_deck_shuttle(deck, g_variant_get_int32(value));
+    }
+}
+
+static void on_jump(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    RbDeck *deck = shown_deck(data);
+    const int direction = g_variant_get_int32(value);
+    if (deck != NULL && direction == 0) {
+        rb_deck_jump_to(deck, RB_MARK_SNAP);
+    } else if (deck != NULL) {
+        rb_deck_jump(deck, direction);
+    }
+}
+
+static void on_angle(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action; /* its state follows the deck */
+    int angle = 0;
+    if (rb_words_parse(&rb_angle_words, g_variant_get_string(value, NULL), &angle)) {
+        rb_deck_set_angle(rb_chart_desk_get_deck(rb_window_get_chart(data)), angle);
+    }
+}
+
+static void on_switch_angle(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    RbDeck *deck = shown_deck(data);
+    if (deck != NULL) {
+        rb_deck_set_angle(deck, rb_deck_get_angle(deck) == RB_ANGLE_WIDE ? RB_ANGLE_TIGHT
+                                                                         : RB_ANGLE_WIDE);
+    }
+}
+
+static void on_go(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    if (shown_deck(data) != NULL) {
+        rb_chart_desk_go(rb_window_get_chart(data), g_variant_get_int32(value));
+    }
+}
+
+static void on_read(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    if (shown_deck(data) != NULL) {
+        rb_chart_desk_cycle_read(rb_window_get_chart(data), g_variant_get_int32(value));
+    }
+}
+
+static void on_tags(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    if (shown_deck(data) != NULL) {
+        rb_chart_desk_focus_tags(rb_window_get_chart(data));
+    }
+}
+
+static void on_settle(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    if (shown_deck(data) != NULL) {
+        rb_chart_desk_settle(rb_window_get_chart(data));
+    }
+}
+
+static void on_step_out(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_window_step_out(data);
+}
+
+static void on_cancel(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_session_cancel(rb_window_get_session(data));
+}
+
+static void on_open_library(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_window_choose_library(data);
+}
+
+static void on_find_film(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_window_choose_film_folder(data);
+}
+
+static void add_key(GtkShortcutController *keys, guint keyval, const char *action,
+                    GVariant *target)
+{
+    GtkShortcut *shortcut =
+        gtk_shortcut_new(gtk_keyval_trigger_new(keyval, 0), gtk_named_action_new(action));
+    if (target != NULL) {
+        gtk_shortcut_set_arguments(shortcut, target);
+    }
+    gtk_shortcut_controller_add_shortcut(keys, shortcut);
+}
+
+static void add_keys(GtkShortcutController *keys)
+{
+    static const struct {
+        guint keyval;
+        const char *action;
+        int target;
+        bool has_target;
+    } table[] = {
+        { GDK_KEY_space, "win.play", 0, false },
+        { GDK_KEY_k, "win.stop", 0, false },
+        { GDK_KEY_Left, "win.step", -1, true },
+        { GDK_KEY_Right, "win.step", 1, true },
+        { GDK_KEY_j, "win.shuttle", -1, true },
+        { GDK_KEY_l, "win.shuttle", 1, true },
+        { GDK_KEY_bracketleft, "win.jump", -1, true },
+        { GDK_KEY_bracketright, "win.jump", 1, true },
+        { GDK_KEY_s, "win.jump", 0, true },
+        { GDK_KEY_a, "win.switch-angle", 0, false },
+        { GDK_KEY_n, "win.go", 1, true },
+        { GDK_KEY_p, "win.go", -1, true },
+        { GDK_KEY_g, "win.tags", 0, false },
+        { GDK_KEY_t, "win.settle", 0, false },
+        { GDK_KEY_Escape, "win.step-out", 0, false },
+    };
+    for (size_t i = 0; i < G_N_ELEMENTS(table); i++) {
+        add_key(keys, table[i].keyval, table[i].action,
+                table[i].has_target ? g_variant_new_int32(table[i].target) : NULL);
+    }
+    for (int slot = 1; slot <= 8; slot++) {
+        add_key(keys, GDK_KEY_0 + (guint)slot, "win.read", g_variant_new_int32(slot));
+        add_key(keys, GDK_KEY_KP_0 + (guint)slot, "win.read", g_variant_new_int32(slot));
+    }
+}
+
+void rb_window_add_actions(RbWindow *window, GtkShortcutController *keys)
+{
+    static const GActionEntry entries[] = {
+        { .name = "desk",
+          .parameter_type = "s",
+          .state = "'chart'",
+          .change_state = on_desk },
+        { .name = "angle",
+          .parameter_type = "s",
+          .state = "'wide'",
+          .change_state = on_angle },
+        { .name = "undo", .activate = on_undo },
+        { .name = "redo", .activate = on_redo },
+        { .name = "play", .activate = on_play },
+        { .name = "stop", .activate = on_stop },
+        { .name = "step", .activate = on_step, .parameter_type = "i" },
+        { .name = "shuttle", .activate = on_shuttle, .parameter_type = "i" },
+        { .name = "jump", .activate = on_jump, .parameter_type = "i" },
+        { .name = "switch-angle", .activate = on_switch_angle },
+        { .name = "go", .activate = on_go, .parameter_type = "i" },
+        { .name = "read", .activate = on_read, .parameter_type = "i" },
+        { .name = "tags", .activate = on_tags },
+        { .name = "settle", .activate = on_settle },
+        { .name = "step-out", .activate = on_step_out },
+        { .name = "cancel-open", .activate = on_cancel },
+        { .name = "open-library", .activate = on_open_library },
+        { .name = "find-film", .activate = on_find_film },
+    };
+    g_action_map_add_action_entries(G_ACTION_MAP(window), entries, G_N_ELEMENTS(entries),
+                                    window);
+    add_keys(keys);
+}
+
+void rb_window_set_action_state(RbWindow *window, const char *action, const char *state)
+{
+    GAction *found = g_action_map_lookup_action(G_ACTION_MAP(window), action);
+    g_simple_action_set_state(G_SIMPLE_ACTION(found), g_variant_new_string(state));
+}

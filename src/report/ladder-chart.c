@@ -29,6 +29,8 @@ static const struct {
     [RB_STAGE_AFTER] = { RB_HATCH_NONE, 0.45 },
 };
 
+enum { DROPBACK_MAX = 4 }; /* widest bar of one dropback, in sizes of the text */
+
 /* Everything one layout needs; lengths in user units. */
 typedef struct {
     const RbLadderChart *chart;
@@ -311,7 +313,8 @@ RbDrawing *rb_ladder_chart_lay_out(const RbLadderChart *chart, double width,
     for (int read = 0; read <= RB_READS_MAX; read++) {
         most = MAX(most, rung_sum(chart->ladder, read).dropbacks);
     }
-    layout.per_dropback = layout.bars_width / most;
+    /* Five dropbacks must not look as broad as fifty. */
+    layout.per_dropback = MIN(layout.bars_width / most, layout.size * DROPBACK_MAX);
     draw_head(&layout);
     for (int rung = 1; rung <= RB_READS_MAX + 1; rung++) {
         const int read = rung % (RB_READS_MAX + 1);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <cairo-pdf.h>
+#include <string.h>
 
 #include "rb/base/error.h"
 #include "rb/report/report.h"
@@ -14,11 +15,12 @@ static const double page_width = 612.0;
 static const double page_height = 792.0;
 static const double margin = 36.0;
 static const double foot_room = 22.0;
-static const double names_width = 100.0;
+static const double names_width = 92.0;
 static const double row_height = 36.0;
-static const double head_height = 22.0;
+static const double head_height = 27.0;
 
-enum { COLUMNS_MAX = 8 }; /* of one block of the table */
+/* Of one block of the table; with fewer the page is not filled. */
+enum { COLUMNS_MIN = 6, COLUMNS_MAX = 10 };
 
 /* A drawing at its place on a page. */
 typedef struct {
@@ -116,7 +118,7 @@ static void draw_cell(RbDrawing *drawing, const RbPairings *pairings, int row, i
     RbCellText text;
     rb_cell_text_init(&text, tally);
     RbTextStyle rate = text_style(11.0, true, RB_TOKEN_INK);
-    RbTextStyle second = text_style(6.8, false, RB_TOKEN_INK);
+    RbTextStyle second = text_style(MIN(6.8, width / 7.4), false, RB_TOKEN_INK);
     rate.anchor = RB_ANCHOR_END;
     second.anchor = RB_ANCHOR_END;
     const double right = x + width - 4.0;
@@ -130,7 +132,7 @@ static void draw_cell(RbDrawing *drawing, const RbPairings *pairings, int row, i
             sums ? RB_TOKEN_NONE : rb_table_tint(tally, &pairings->all, &tint);
         const cairo_rectangle_t box = { x, 0.0, width, row_height };
         rb_drawing_rect(drawing, &box, token, tint, RB_TOKEN_NONE, 0.0);
-        const RbTextStyle left = text_style(6.8, false, RB_TOKEN_INK);
+        const RbTextStyle left = text_style(second.size, false, RB_TOKEN_INK);
         char n[16];
         g_snprintf(n, sizeof n, "n %d", tally->dropbacks);
         rb_drawing_text(drawing, x + 4.0, 33.5, &left, n);
@@ -169,24 +171,40 @@ static void place_row(Pages *pages, const Block *block, int row)
     place(pages, drawing, row_height);
 }
 
+/* On one line if it fits, else on two, the second cut if it must be. */
+static void draw_column_name(RbDrawing *drawing, const char *name, double right,
+                             double width)
+{
+    RbTextStyle style = text_style(MIN(8.0, width / 5.7), true, RB_TOKEN_INK);
+    style.anchor = RB_ANCHOR_END;
+    g_autofree char *clean = rb_text_clean(name);
+    char *space = strrchr(clean, ' ');
+    if (space != NULL && rb_drawing_measure(drawing, &style, clean) > width) {
+        *space = '\0';
+        g_autofree char *first = rb_drawing_fit(drawing, &style, clean, width);
+        rb_drawing_text(drawing, right, 11.0, &style, first);
+        name = space + 1;
+    } else {
+        name = clean;
+    }
+    g_autofree char *last = rb_drawing_fit(drawing, &style, name, width);
+    rb_drawing_text(drawing, right, 21.0, &style, last);
+}
+
 static void place_columns(Pages *pages, const Block *block)
 {
     const RbReport *report = pages->report;
     RbDrawing *drawing = rb_drawing_new(NULL);
-    RbTextStyle style = text_style(8.0, true, RB_TOKEN_INK);
+    const RbTextStyle style = text_style(8.0, true, RB_TOKEN_INK);
     const double edge = names_width + block->column_width * (block->to - block->from);
     const cairo_rectangle_t head = { 0.0, 0.0, edge, head_height };
     rb_drawing_rect(drawing, &head, RB_TOKEN_PANEL, 1.0, RB_TOKEN_NONE, 0.0);
-    rb_drawing_text(drawing, 5.0, 14.5, &style, "Concept");
-    style.anchor = RB_ANCHOR_END;
+    rb_drawing_text(drawing, 5.0, 21.0, &style, "Concept");
     for (int column = block->from; column < block->to; column++) {
-        g_autofree char *name =
-            rb_drawing_fit(drawing, &style,
-                           rb_table_column_name(report->pairings, &report->names, column),
-                           block->column_width - 6.0);
-        rb_drawing_text(
-            drawing, names_width + block->column_width * (column - block->from + 1) - 4.0,
-            14.5, &style, name);
+        draw_column_name(
+            drawing, rb_table_column_name(report->pairings, &report->names, column),
+            names_width + block->column_width * (column - block->from + 1) - 4.0,
+            block->column_width - 5.0);
     }
     place(pages, drawing, head_height);
 }
@@ -222,10 +240,8 @@ static void place_table(Pages *pages)
     const int blocks = (columns + COLUMNS_MAX - 1) / COLUMNS_MAX;
     const int each = (columns + blocks - 1) / blocks;
     for (int from = 0; from < columns; from += each) {
-        const int wide = MAX(each, 4); /* few columns need not fill the page */
         const Block block = { from, MIN(from + each, columns),
-                              (inner_width() - names_width) /
-                                  MAX(wide, COLUMNS_MAX - 2) };
+                              (inner_width() - names_width) / MAX(each, COLUMNS_MIN) };
         place_block(pages, &block);
     }
     g_autofree char *legend = rb_report_legend(pages->report);

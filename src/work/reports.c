@@ -77,13 +77,30 @@ static Page *page_new(const RbSelection *selection, const RbTally *tally)
     return page;
 }
 
+/* Clear before leaning before the rest, then by what they cost beyond the norm. */
 static int compare_pages(const void *a, const void *b)
 {
-    const Page *one = *(const Page *const *)a;
-    const Page *other = *(const Page *const *)b;
-    const double one_excess = one->found.found ? one->found.excess : 0.0;
-    const double other_excess = other->found.found ? other->found.excess : 0.0;
-    return (one_excess < other_excess) - (one_excess > other_excess);
+    const RbBreak *one = &(*(const Page *const *)a)->found;
+    const RbBreak *other = &(*(const Page *const *)b)->found;
+    if (one->certainty != other->certainty) {
+        return one->certainty < other->certainty ? 1 : -1;
+    }
+    return (one->excess < other->excess) - (one->excess > other->excess);
+}
+
+/* How many of the sorted pages are worth a reader's time: what is not settled is left out,
+ * unless nothing else is there. */
+static guint worth_showing(const GPtrArray *pages)
+{
+    guint n = 0;
+    while (n < pages->len && n < RB_REPORT_LADDERS) {
+        const Page *page = pages->pdata[n];
+        if (n > 0 && page->found.certainty == RB_CERTAINTY_NOT_SETTLED) {
+            break;
+        }
+        n++;
+    }
+    return n;
 }
 
 /* The pairings that break most, the worst first; under RB_PAIRING_MIN dropbacks none is ranked.
@@ -97,9 +114,7 @@ static GPtrArray *pick_pages(const RbSelection *selection, const RbPairings *pai
         }
     }
     g_ptr_array_sort(pages, compare_pages);
-    if (pages->len > RB_REPORT_LADDERS) {
-        g_ptr_array_set_size(pages, RB_REPORT_LADDERS);
-    }
+    g_ptr_array_set_size(pages, (int)worth_showing(pages));
     return pages;
 }
 

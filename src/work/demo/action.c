@@ -153,7 +153,7 @@ void rb_demo_action_ball(RbDemoAction *action, const RbDemoPlan *plan, RbRandom 
  * the ball, never faster than a tripod turns. */
 void rb_demo_action_focus(RbDemoAction *action, const RbDemoPlan *plan)
 {
-    const double stiffness = 9.0; /* a second, squared: of a damped spring */
+    const double stiffness = 13.0; /* a second, squared: of a damped spring */
     const double damping = 2.0 * sqrt(stiffness);
     const RbPoint2 line = rb_demo_plan_to_field(plan, (RbPoint2){ 3.0, 0.0 });
     const int release = action->marks[RB_MARK_RELEASE];
@@ -169,7 +169,7 @@ void rb_demo_action_focus(RbDemoAction *action, const RbDemoPlan *plan)
             const bool flies = frame < arrival;
             wish.x = flies ? 0.3 * ball.x + 0.7 * end.x : ball.x;
             wish.y = flies ? 0.3 * ball.y + 0.7 * end.y : ball.y;
-            wish.x = 0.25 * line.x + 0.75 * wish.x;
+            wish.x = 0.12 * line.x + 0.88 * wish.x;
         } else if (release < 0 && frame > action->snap + 120) {
             wish = (RbPoint2){ 0.6 * ball.x + 0.4 * line.x, ball.y };
         }

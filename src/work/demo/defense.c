@@ -376,7 +376,7 @@ void rb_demo_plan_tasks(RbDemoPlan *plan, RbRandom *random)
     } else if (comes) {
         const RbSide side = rb_random_chance(random, 0.5) ? RB_SIDE_LEFT : RB_SIDE_RIGHT;
         plan->beaten = widest_rusher(plan, side);
-        plan->free_ms = MAX(0, plan->play.pressure_ms - 900);
+        plan->free_ms = MAX(0, plan->play.pressure_ms - 1300);
     }
     set_protection(plan, plan->play.unblocked != RB_SIDE_UNKNOWN ? plan->beaten : -1);
 }

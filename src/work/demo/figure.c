@@ -89,13 +89,14 @@ static void place_arm(RbPoint3 from, RbPoint3 *hand, RbPoint3 bend, RbPoint3 *el
 }
 
 /* The hand from its shoulder: forward, outward, up. */
-static RbPoint3 hand_offset(const RbDemoPose *pose, int side)
+static RbPoint3 hand_offset_of(const RbDemoPose *pose, RbDemoArms arms, double reach,
+                               int side)
 {
     const double swing = -pose->stride * sin(pose->phase + side * G_PI);
     const double bent = MIN(1.0, 1.6 * pose->stride);
     const RbPoint3 loose = { 0.06 + 0.10 * bent + 0.34 * swing, 0.08 - 0.06 * bent,
                              -0.58 + 0.24 * bent + 0.12 * fabs(swing) };
-    switch (pose->arms) {
+    switch (arms) {
     case RB_DEMO_ARMS_LOOSE:
         return loose;
     case RB_DEMO_ARMS_READY:
@@ -109,19 +110,25 @@ static RbPoint3 hand_offset(const RbDemoPose *pose, int side)
         return (RbPoint3){ 0.24, -0.20, -0.18 };
     case RB_DEMO_ARMS_THROW:
         if (side == 0) {
-            return (RbPoint3){ 0.42 - 0.35 * pose->reach, 0.05,
-                               -0.05 - 0.3 * pose->reach };
+            return (RbPoint3){ 0.42 - 0.35 * reach, 0.05, -0.05 - 0.3 * reach };
         }
-        return (RbPoint3){ -0.28 + 0.85 * pose->reach, 0.16 - 0.2 * pose->reach,
-                           0.34 + 0.25 * sin(G_PI * pose->reach) - 0.2 * pose->reach };
+        return (RbPoint3){ -0.28 + 0.85 * reach, 0.16 - 0.2 * reach,
+                           0.34 + 0.25 * sin(G_PI * reach) - 0.2 * reach };
     case RB_DEMO_ARMS_CATCH:
-        return (RbPoint3){ loose.x + pose->reach * (0.46 - loose.x),
-                           loose.y - pose->reach * 0.20,
-                           loose.z + pose->reach * (0.22 - loose.z) };
+        return (RbPoint3){ loose.x + reach * (0.46 - loose.x), loose.y - reach * 0.20,
+                           loose.z + reach * (0.22 - loose.z) };
     case RB_DEMO_ARMS_CARRY:
         return side == 1 ? (RbPoint3){ 0.20, -0.04, -0.28 } : loose;
     }
     g_assert_not_reached();
+}
+
+static RbPoint3 hand_offset(const RbDemoPose *pose, int side)
+{
+    const RbPoint3 before =
+        hand_offset_of(pose, pose->arms_before, pose->reach_before, side);
+    const RbPoint3 now = hand_offset_of(pose, pose->arms, pose->reach, side);
+    return plus(before, minus(now, before), pose->arms_share);
 }
 
 static void place_legs(const RbDemoPose *pose, RbPoint3 forward, Body *body)
@@ -190,13 +197,20 @@ static Body body_of(const RbDemoPose *pose)
     return body;
 }
 
+/* How much the ball is the right hand's alone. */
+static double right_hand_share(RbDemoArms arms)
+{
+    return arms == RB_DEMO_ARMS_THROW || arms == RB_DEMO_ARMS_CARRY ? 1.0 : 0.5;
+}
+
 RbPoint3 rb_demo_figure_hands(const RbDemoPose *pose)
 {
     const Body body = body_of(pose);
-    if (pose->arms == RB_DEMO_ARMS_THROW || pose->arms == RB_DEMO_ARMS_CARRY) {
-        return plus(body.hands[1], (RbPoint3){ 0, 0, 1 }, 0.06);
-    }
-    const RbPoint3 middle = plus(body.hands[0], minus(body.hands[1], body.hands[0]), 0.5);
+    const double before = right_hand_share(pose->arms_before);
+    const double share =
+        before + pose->arms_share * (right_hand_share(pose->arms) - before);
+    const RbPoint3 middle =
+        plus(body.hands[0], minus(body.hands[1], body.hands[0]), share);
     return plus(middle, (RbPoint3){ 0, 0, 1 }, 0.05);
 }
 

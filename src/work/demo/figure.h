@@ -26,6 +26,9 @@ typedef struct {
     double reach;
     double down; /* 0 on his feet to 1 on the ground */
     RbDemoArms arms;
+    RbDemoArms arms_before; /* from which they come */
+    double reach_before;
+    double arms_share; /* 0 as before to 1 as they are to be */
 } RbDemoPose;
 
 typedef struct {

@@ -89,6 +89,7 @@ static void line_up_backs(RbDemoPlan *plan, int next)
         man->spot =
             gun ? (RbPoint2){ GUN_DEPTH - 0.3, way * 1.7 }
                 : (RbPoint2){ -6.5, way * (RB_DEMO_OFFENSE - next == 1 ? 0.0 : 1.8) };
+        man->spot.x -= 1.5 * ((i - next) / 2); /* a third one stands behind the first */
         way = -way;
     }
 }

@@ -152,8 +152,9 @@ static void rush_free(State *state, int who)
     const int due = plan->play.pressure_ms > 0 ? plan->play.pressure_ms : 1700;
     const double left = (due - state->ms) / 1000.0;
     const double way = gap(passer, runner->at) - reach;
-    const double speed = CLAMP(way / MAX(left, 0.1), 1.0, 7.3);
-    rb_demo_runner_go(runner, beside(passer, runner->at, reach), speed);
+    const double speed = CLAMP(1.2 * way / MAX(left, 0.1), 1.5, 7.3);
+    rb_demo_runner_keep(runner, beside(passer, runner->at, reach), state->men[0].velocity,
+                        speed);
 }
 
 static void move_rusher(State *state, int who)
@@ -199,7 +200,8 @@ static void move_after(State *state, int who)
     const bool chases = (plan->catcher < RB_DEMO_OFFENSE) != (who < RB_DEMO_OFFENSE);
     const RbPoint2 meeting = ahead(carrier, 0.35);
     if (chases) {
-        rb_demo_runner_go(runner, beside(meeting, runner->at, 0.6), 8.4);
+        rb_demo_runner_keep(runner, beside(meeting, runner->at, 0.6), carrier->velocity,
+                            8.4);
     } else {
         rb_demo_runner_go(runner, beside(meeting, runner->at, 4.0), 4.0);
     }
@@ -301,6 +303,30 @@ static void leave_open(const State *state, int who, RbPoint2 *place)
     }
 }
 
+/* A read that is covered: its man is met where he is going, then run with. False while
+ * there is time for his own task. */
+static bool cover_tightly(State *state, int who)
+{
+    const RbDemoPlan *plan = state->plan;
+    const RbDemoMan *man = &plan->men[who];
+    RbDemoRunner *runner = &state->men[who];
+    const RbDemoRunner *his = &state->men[man->tight];
+    const double left = (plan->play.release_ms - state->ms) / 1000.0;
+    RbPoint2 place = ahead(his, 0.05);
+    place.x += 0.7;
+    place.y += place.y > 0.0 ? -0.4 : 0.4;
+    if (left < 0.75 || gap(runner->at, his->at) < 2.5) {
+        rb_demo_runner_keep(runner, place, his->velocity, 8.9);
+        return true;
+    }
+    const RbPoint2 meeting = { man->tight_at.x + 1.0, man->tight_at.y };
+    if (left > 0.6 + gap(runner->at, meeting) / 4.5) {
+        return false;
+    }
+    rb_demo_runner_go(runner, meeting, 8.4);
+    return true;
+}
+
 static void move_cover(State *state, int who)
 {
     const RbDemoPlan *plan = state->plan;
@@ -314,17 +340,10 @@ static void move_cover(State *state, int who)
         place = plan->target;
         speed = 7.4;
     }
-    if (man->tight >= 0) {
-        const RbDemoRunner *his = &state->men[man->tight];
-        const double due =
-            plan->play.release_ms - 450.0 - 1000.0 * gap(runner->at, his->at) / 5.0;
-        if (state->ms > due) {
-            place = ahead(his, 0.22);
-            place.x += 0.8;
-            place.y += place.y > 0.0 ? -0.5 : 0.5;
-            speed = 8.9;
-        }
-    } else {
+    if (man->tight >= 0 && cover_tightly(state, who)) {
+        return;
+    }
+    if (man->tight < 0) {
         leave_open(state, who, &place);
     }
     rb_demo_runner_go(runner, place, speed);

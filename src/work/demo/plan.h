@@ -52,7 +52,8 @@ typedef struct {
     RbRunner runner;
     RbPoint2 landmark; /* of zones */
     RbDemoPath path;
-    int tight; /* defenders: the man he covers closely in the end; -1: nobody */
+    int tight;         /* defenders: the man he covers closely in the end; -1: nobody */
+    RbPoint2 tight_at; /* where that man will be when the ball leaves */
     bool tight_end;
 } RbDemoMan;
 
@@ -112,6 +113,9 @@ typedef struct {
 void rb_demo_runner_go(RbDemoRunner *runner, RbPoint2 target, double speed);
 /* Moves one frame with the wish to have this velocity. */
 void rb_demo_runner_steer(RbDemoRunner *runner, RbPoint2 velocity);
+/* Moves one frame so as to stay at `target`, which moves with `velocity` itself. */
+void rb_demo_runner_keep(RbDemoRunner *runner, RbPoint2 target, RbPoint2 velocity,
+                         double speed);
 /* Moves one frame along a path. */
 void rb_demo_runner_follow(RbDemoRunner *runner, const RbDemoPath *path);
 

@@ -7,6 +7,7 @@
 
 #define TURN_PER_S 9.0 /* radians */
 #define BEND_PER_S 4.5
+#define ARMS_PER_S 7.0
 #define THROW_FROM_MS 260 /* before the release */
 #define THROW_TO_MS 240   /* after it */
 #define CATCH_FROM_MS 420
@@ -210,7 +211,13 @@ static void pose_step(const Moment *now, double fall, RbDemoPose *pose)
     const double step = BEND_PER_S * RB_DEMO_STEP_S;
     pose->crouch = approach(pose->crouch, wish.crouch, step);
     pose->lean = approach(pose->lean, wish.lean, 1.6 * step);
-    pose->arms = wish.arms;
+    if (wish.arms != pose->arms) {
+        pose->arms_before = pose->arms;
+        pose->reach_before = pose->reach;
+        pose->arms = wish.arms;
+        pose->arms_share = 0.0;
+    }
+    pose->arms_share = MIN(1.0, pose->arms_share + ARMS_PER_S * RB_DEMO_STEP_S);
     pose->reach = wish.reach;
     pose->stride = MIN(1.0, now->speed / 7.0);
     pose->down = fall;

@@ -50,6 +50,15 @@ void rb_demo_runner_go(RbDemoRunner *runner, RbPoint2 target, double speed)
                          toward(runner->at, target, MIN(speed, APPROACH * distance)));
 }
 
+void rb_demo_runner_keep(RbDemoRunner *runner, RbPoint2 target, RbPoint2 velocity,
+                         double speed)
+{
+    const RbPoint2 wish = { velocity.x + APPROACH * (target.x - runner->at.x),
+                            velocity.y + APPROACH * (target.y - runner->at.y) };
+    const double size = hypot(wish.x, wish.y);
+    rb_demo_runner_steer(runner, size > speed ? scaled(wish, speed / size) : wish);
+}
+
 /* How fast he can still be at a waypoint, by how sharply he turns there. */
 static double corner_speed(const RbDemoPath *path, RbPoint2 from, int waypoint)
 {

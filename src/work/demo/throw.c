@@ -146,7 +146,9 @@ static int find_cover(const RbDemoPlan *plan, int receiver, RbPoint2 at)
             continue;
         }
         const RbPoint2 from = man->task == RB_DEMO_TASK_MAN ? man->spot : man->landmark;
-        double gap = hypot(from.x - at.x, from.y - at.y);
+        /* From in front of a deep route nobody catches up with it. */
+        const double under = MAX(0.0, at.x - from.x - 2.0);
+        double gap = hypot(from.x - at.x, from.y - at.y) + under;
         if (man->task == RB_DEMO_TASK_MAN) {
             gap = man->other == receiver ? 0.0
                                          : gap + 12.0; /* he would leave his own man */
@@ -171,9 +173,11 @@ static void plan_cover(RbDemoPlan *plan)
         const bool covered =
             man->route >= 0 && play->routes[man->route].look == RB_LOOK_COVERED;
         if (contested || covered) {
-            const int who = find_cover(plan, i, on_route(man, play->release_ms + 300));
+            const RbPoint2 at = on_route(man, play->release_ms);
+            const int who = find_cover(plan, i, at);
             if (who >= 0) {
                 plan->men[who].tight = i;
+                plan->men[who].tight_at = at;
             }
         }
     }

@@ -1,0 +1,19 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "suite.h"
+
+TCase *rb_case_adapter(void);
+TCase *rb_case_camera_crew(void);
+TCase *rb_case_digits(void);
+TCase *rb_case_film(void);
+TCase *rb_case_plan(void);
+TCase *rb_case_raster(void);
+TCase *rb_case_scene(void);
+
+int main(void)
+{
+    static const RbCaseMaker makers[] = { rb_case_adapter, rb_case_camera_crew,
+                                          rb_case_digits,  rb_case_film,
+                                          rb_case_plan,    rb_case_raster,
+                                          rb_case_scene };
+    return rb_suite_main("demo-film", makers, sizeof makers / sizeof makers[0]);
+}

@@ -102,7 +102,9 @@ static CliExit no_command(int argc, char **argv)
 
 static CliExit report_error(const CliCommand *command, const GError *error, CliExit code)
 {
-    fprintf(stderr, "readbreak-cli: %s\n", error->message);
+    /* What the system says of a file ends without a stop. */
+    fprintf(stderr, "readbreak-cli: %s%s\n", error->message,
+            g_str_has_suffix(error->message, ".") ? "" : ".");
     if (error->domain == CLI_ERROR_USAGE) {
         cli_print_usage(command, stderr);
         return CLI_USAGE;

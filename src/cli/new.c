@@ -28,7 +28,8 @@ const CliCommand cli_new = {
     .words = "LIBRARY",
     .least = 1,
     .most = 1,
-    .summary = "Makes a library with the usual words and a starter playbook, and no games.",
+    .summary =
+        "Makes a library with the usual words and a starter playbook, and no games.",
     .example = "new season.readbreak",
     .options = new_options,
     .run = run_new,

@@ -55,6 +55,7 @@ static void list_snap(const Listing *listing, const RbSnap *snap)
             json_object_set_new(
                 object, "stage",
                 json_string(rb_words_token(&rb_stage_words, (int)row->stage)));
+            json_object_set_new(object, "counts", json_boolean(row->in_ladder));
         }
         json_array_append_new(listing->array, object);
         return;
@@ -158,18 +159,20 @@ const CliCommand cli_snaps = {
 };
 
 /* --snap is an id, or with --game a number in that game. */
-static RbSnap *find_snap(const CliArgs *args, RbLibrary *library, GError **error)
+static bool parse_snap(const CliArgs *args, int64_t *number, GError **error)
 {
     const char *text = cli_value(args, "snap");
-    const char *game_text = cli_value(args, "game");
-    int64_t number = 0;
     if (text == NULL) {
-        cli_usage_error(error, "tag needs --snap: an id, or with --game its number.");
-        return NULL;
+        return cli_usage_error(error,
+                               "tag needs --snap: an id, or with --game its number.");
     }
-    if (!cli_parse_number("--snap", text, 1, INT64_MAX, &number, error)) {
-        return NULL;
-    }
+    return cli_parse_number("--snap", text, 1, INT64_MAX, number, error);
+}
+
+static RbSnap *find_snap(const CliArgs *args, RbLibrary *library, int64_t number,
+                         GError **error)
+{
+    const char *game_text = cli_value(args, "game");
     if (game_text == NULL) {
         return rb_library_load_snap(library, (RbSnapId){ number }, error);
     }
@@ -238,10 +241,10 @@ static GArray *parse_changes(const CliArgs *args, GPtrArray *held, GError **erro
     return g_steal_pointer(&changes);
 }
 
-static CliExit tag_snap(const CliArgs *args, RbLibrary *library, const GArray *changes,
-                        GError **error)
+static CliExit tag_snap(const CliArgs *args, RbLibrary *library, int64_t number,
+                        const GArray *changes, GError **error)
 {
-    g_autoptr(RbSnap) snap = find_snap(args, library, error);
+    g_autoptr(RbSnap) snap = find_snap(args, library, number, error);
     if (snap == NULL) {
         return CLI_REFUSED;
     }
@@ -276,14 +279,16 @@ static CliExit run_tag(const CliArgs *args, GError **error)
 {
     g_autoptr(GPtrArray) held = g_ptr_array_new_with_free_func(g_free);
     g_autoptr(GArray) changes = parse_changes(args, held, error);
-    if (changes == NULL) {
+    int64_t number = 0;
+    if (changes == NULL || !parse_snap(args, &number, error)) {
         return CLI_USAGE;
     }
     g_autoptr(RbLibrary) library =
         changes->len > 0
             ? rb_library_open(cli_word(args, 0), cli_value(args, "as"), error)
             : rb_library_open_to_read(cli_word(args, 0), error);
-    return library != NULL ? tag_snap(args, library, changes, error) : CLI_REFUSED;
+    return library != NULL ? tag_snap(args, library, number, changes, error)
+                           : CLI_REFUSED;
 }
 
 static const CliOption tag_options[] = {

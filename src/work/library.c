@@ -16,13 +16,14 @@
 #include "library-private.h"
 
 struct RbLibrary {
-    RbStore *store;    /* owned */
-    char *person_name; /* owned */
-    RbPersonId person; /* from the name, so that one person on two laptops is one */
-    RbNames *names;    /* owned, nullable: of `names_version` */
-    int64_t version;   /* data_version last looked at */
-    int64_t changes;   /* that this object made or noticed */
-    int64_t told;      /* value of `changes` that has_changed() last reported */
+    RbStore *store;     /* owned */
+    char *person_name;  /* owned */
+    RbPersonId person;  /* from the name, so that one person on two laptops is one */
+    RbNames *names;     /* owned, nullable: of `names_version` */
+    int64_t version;    /* data_version last looked at */
+    int64_t changes;    /* that this object made or noticed */
+    int64_t backup_day; /* that was last looked at, days of Unix time */
+    int64_t told;       /* value of `changes` that has_changed() last reported */
 };
 
 /* The person's own name as the system knows it. Returns: (transfer full). */
@@ -88,15 +89,7 @@ RbLibrary *rb_library_create(const char *path, const char *person, GError **erro
 RbLibrary *rb_library_open(const char *path, const char *person, GError **error)
 {
     RbStore *store = rb_store_open(path, error);
-    if (store == NULL) {
-        return NULL;
-    }
-    /* A full disk must not keep a person from their library. */
-    g_autoptr(GError) failure = NULL;
-    if (!rb_store_backup_if_due(store, NULL, &failure)) {
-        g_message("No backup of today: %s", failure->message);
-    }
-    return library_new(store, person);
+    return store != NULL ? library_new(store, person) : NULL;
 }
 
 RbLibrary *rb_library_open_to_read(const char *path, GError **error)
@@ -119,9 +112,6 @@ void rb_library_close(RbLibrary *library)
 {
     if (library == NULL) {
         return;
-    }
-    if (!rb_store_is_read_only(library->store)) {
-        rb_store_backup_if_due(library->store, NULL, NULL);
     }
     rb_store_free(library->store);
     rb_names_unref(library->names);
@@ -168,8 +158,22 @@ bool rb_library_has_changed(RbLibrary *library)
     return changed;
 }
 
+/* Before the first change of a day: what was there until then. A full disk must not keep a
+ * person from their work, so a failure is only told. */
+static void back_up(RbLibrary *library)
+{
+    const int64_t day = g_get_real_time() / G_USEC_PER_SEC / (24 * 60 * 60);
+    g_autoptr(GError) failure = NULL;
+    if (day != library->backup_day && !rb_store_is_read_only(library->store) &&
+        !rb_store_backup_if_due(library->store, NULL, &failure)) {
+        g_message("No backup of today: %s", failure->message);
+    }
+    library->backup_day = day;
+}
+
 bool rb_library_begin(RbLibrary *library, const char *words, GError **error)
 {
+    back_up(library);
     if (!rb_store_begin(library->store, library->person, words, error)) {
         return false;
     }

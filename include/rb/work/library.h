@@ -82,8 +82,7 @@ bool rb_library_undo(RbLibrary *library, char **words, GError **error);
 bool rb_library_redo(RbLibrary *library, char **words, GError **error);
 
 /* Makes a complete copy in the folder of backups beside the library. One a day is made by
- * itself, when a library that changed is opened or closed. path: (out) (nullable) (transfer
- * full): where it is. */
+ * itself, before the first change. path: (out) (nullable) (transfer full): where it is. */
 bool rb_library_backup(RbLibrary *library, char **path, GError **error);
 
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbLibrary, rb_library_close)

@@ -1,0 +1,182 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Films at the command line: adding, finding again, exact frames, and what is no film."""
+import json
+import os
+import random
+import shutil
+import signal
+import subprocess
+import time
+import unittest
+
+import rig
+
+
+def make_film(name, frames=90, rate="30000/1001", **options):
+    codec = options.get("codec", ["-c:v", "libx264", "-bf", "2", "-pix_fmt", "yuv420p"])
+    rig.ffmpeg("-f", "lavfi", "-i", f"testsrc2=size=320x180:rate={rate}", "-frames:v",
+               frames, *codec, name)
+
+
+def decoded(name):
+    """MD5 of every frame by ffmpeg's own command line, in the order shown."""
+    out = subprocess.run(["ffmpeg", "-v", "error", "-nostdin", "-i", name, "-map", "0:v:0",
+                          "-fps_mode", "passthrough", "-pix_fmt", "yuv420p", "-f",
+                          "framemd5", "-"], capture_output=True, text=True, check=True).stdout
+    return [line.split(",")[-1].strip() for line in out.splitlines()
+            if line and not line.startswith("#")]
+
+
+class Frames(rig.Case):
+    def check_frames(self, name, count):
+        truth = decoded(name)
+        seed = int(os.environ.get("RB_TEST_SEED", "17"))
+        print(f"seed {seed}")
+        picks = random.Random(seed).sample(range(len(truth)), min(count, len(truth)))
+        for n in picks:
+            frame = self.json("film", "frame", name, n)
+            self.assertEqual((frame["frame"], frame["md5"]), (n, truth[n]))
+        self.refused("film", "frame", name, len(truth), says=str(len(truth)))
+        return truth
+
+    def test_frames_by_number_equal_a_straight_decode(self):
+        make_film("film.mp4")
+        self.check_frames("film.mp4", 20)
+        self.done("film", "frame", "film.mp4", 44, "--out", "frame.png")
+        rig.ffmpeg("-i", "frame.png", "-f", "null", "-")
+        self.refused("film", "frame", "film.mp4", 44, "--out", "frame.png", says="exists")
+        self.refused("film", "frame", "film.mp4", 44, "--out", "none/f.png", says="none")
+
+    def test_frames_of_the_demo_film(self):
+        made = self.json("demo", "demo.readbreak", "--film-snaps", 1)
+        self.assertEqual(made["library"], "demo.readbreak")
+        films = self.json("film", "check", "demo.readbreak")["films"]
+        self.assertEqual([film["stand"] for film in films], ["found", "found"])
+        with open(made["truth"], encoding="utf-8") as file:
+            truth = json.load(file)
+        filmed = [snap for snap in truth["snaps"] if "film" in snap]
+        self.assertEqual(len(filmed), 1)
+        wide = next(film["path"] for film in films if "wide" in film["title"])
+        straight = self.check_frames(wide, 200 if rig.LONG else 12)
+        for n in range(len(straight) - 1, max(len(straight) - 13, 0), -1):
+            self.assertEqual(self.json("film", "frame", wide, n)["md5"], straight[n])
+
+    def test_a_demo_that_is_interrupted_leaves_nothing(self):
+        with subprocess.Popen([rig.CLI, "demo", "demo.readbreak"],
+                              stderr=subprocess.PIPE, text=True) as making:
+            time.sleep(2.5)
+            making.send_signal(signal.SIGINT)
+            _, said = making.communicate(timeout=60)
+        self.assertEqual(making.returncode, 1)
+        self.assertIn("Cancelled", said)
+        self.assertEqual(os.listdir("."), [])
+
+
+class Adding(rig.Case):
+    def test_films_are_added_once_and_found_when_moved(self):
+        self.demo()
+        make_film("one.mp4")
+        before = rig.fingerprint("one.mp4")
+        film = self.json("film", "add", "demo.readbreak", "one.mp4", "--angle", "tight",
+                         "--game", 2)["films"][0]
+        self.assertEqual((film["frames"], film["width"], film["added"]), (90, 320, True))
+        again = self.json("film", "add", "demo.readbreak", "one.mp4")["films"][0]
+        self.assertEqual((again["film"], again["added"]), (film["film"], False))
+        self.assertEqual(rig.fingerprint("one.mp4"), before)
+        os.makedirs("drive/week")
+        os.rename("one.mp4", "drive/week/another name.mp4")
+        moved = self.json("film", "check", "demo.readbreak", "--search", "drive")["films"][0]
+        self.assertEqual(moved["stand"], "moved")
+        self.assertTrue(moved["path"].endswith("drive/week/another name.mp4"))
+        found = self.json("film", "check", "demo.readbreak")["films"][0]
+        self.assertEqual((found["stand"], found["path"]), ("found", moved["path"]))
+        shutil.rmtree("drive")
+        result = rig.run("film", "check", "demo.readbreak")
+        self.assertEqual(result.returncode, 1)
+        self.assertIn("1 of 1 films", result.stderr)
+        make_film("drive.mp4", frames=30)
+        self.assertIn("undo", self.done("--help"))
+        self.assertIn("film", self.json("undo", "demo.readbreak")["done"][0])
+        self.assertEqual(self.json("film", "check", "demo.readbreak")["films"], [])
+
+    def test_check_says_what_a_film_is(self):
+        make_film("one.mp4", frames=45, rate="25")
+        film = self.json("film", "check", "one.mp4")["films"][0]
+        self.assertEqual((film["codec"], film["frames"], film["rate"]), ("h264", 45, "25/1"))
+        self.assertIn("45 frames", self.done("film", "check", "one.mp4"))
+
+
+class NoFilm(rig.Case):
+    """One sentence each, exit 1, nothing written."""
+
+    def setUp(self):
+        super().setUp()
+        self.demo()
+        self.done("backup", "demo.readbreak")  # the day's backup is there already
+
+    def check_refused(self, name, says=""):
+        for words in [("film", "check", name), ("film", "add", "demo.readbreak", name),
+                      ("film", "frame", name, "0")]:
+            self.refused(*words, says=says)
+
+    def test_a_folder(self):
+        os.mkdir("film.mp4")
+        self.check_refused("film.mp4", "film.mp4")
+
+    def test_zero_bytes(self):
+        with open("film.mp4", "w", encoding="utf-8"):
+            pass
+        self.check_refused("film.mp4", "film.mp4")
+
+    def test_text(self):
+        with open("film.mp4", "w", encoding="utf-8") as file:
+            file.write("This is a text, whatever its name says.\n" * 50)
+        self.check_refused("film.mp4", "film.mp4")
+
+    def test_cut_off_before_its_index(self):
+        make_film("whole.mp4")
+        with open("whole.mp4", "rb") as whole, open("film.mp4", "wb") as cut:
+            cut.write(whole.read(os.path.getsize("whole.mp4") // 2))
+        self.check_refused("film.mp4", "film.mp4")
+
+    def test_sound_only(self):
+        rig.ffmpeg("-f", "lavfi", "-i", "sine=duration=2", "film.m4a")
+        os.rename("film.m4a", "film.mp4")
+        self.check_refused("film.mp4", "film.mp4")
+
+    def test_missing(self):
+        self.check_refused("film.mp4", "film.mp4")
+
+    def test_a_pipe(self):
+        os.mkfifo("film.mp4")
+        for words in [("film", "check", "film.mp4"), ("film", "frame", "film.mp4", "0")]:
+            result = rig.run(*words)
+            self.assertEqual(result.returncode, 1, result.stderr)
+            self.assertEqual(len(result.stderr.splitlines()), 1)
+
+    def test_no_permission(self):
+        make_film("film.mp4")
+        os.chmod("film.mp4", 0)
+        options = {}
+        if os.geteuid() == 0:  # root reads everything: become nobody
+            options = {"user": 65534, "group": 65534, "extra_groups": []}
+            try:
+                rig.run("--version", **options)
+            except (PermissionError, FileNotFoundError):
+                self.skipTest("nobody may run the built program here")
+        result = rig.run("film", "check", "film.mp4", **options)
+        self.assertEqual(result.returncode, 1, result.stdout)
+        self.assertEqual(len(result.stderr.splitlines()), 1, result.stderr)
+        self.assertIn("film.mp4", result.stderr)
+
+    def test_one_bad_film_among_good_ones_adds_none(self):
+        make_film("good.mp4")
+        self.refused("film", "add", "demo.readbreak", "good.mp4", "none.mp4",
+                     says="none.mp4")
+        self.assertEqual(self.json("film", "check", "demo.readbreak")["films"], [])
+        self.refused("film", "add", "demo.readbreak", "good.mp4", "--game", 9, says="1 to 6")
+
+
+unittest.addModuleCleanup(rig.remove_demos)
+if __name__ == "__main__":
+    unittest.main(verbosity=1)

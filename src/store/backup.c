@@ -28,7 +28,7 @@ static char *stem_of(const char *library)
 /* "…/Falcons backups" for "…/Falcons.readbreak". */
 static char *folder_of(const char *library)
 {
-    g_autofree char *full = g_canonicalize_filename(library, NULL);
+    g_autofree char *full = rb_place_resolve(library);
     g_autofree char *beside = g_path_get_dirname(full);
     g_autofree char *stem = stem_of(full);
     g_autofree char *name = g_strconcat(stem, " backups", NULL);
@@ -149,7 +149,8 @@ static bool is_backup_name(const char *name, const char *stem)
 GPtrArray *rb_backup_list(const char *library_path, GError **error)
 {
     g_autofree char *folder = folder_of(library_path);
-    g_autofree char *stem = stem_of(library_path);
+    g_autofree char *full = rb_place_resolve(library_path);
+    g_autofree char *stem = stem_of(full);
     g_autoptr(GPtrArray) paths = g_ptr_array_new_with_free_func(g_free);
     if (!g_file_test(folder, G_FILE_TEST_IS_DIR)) {
         return g_steal_pointer(&paths);

@@ -137,6 +137,7 @@ static bool set_up_writing(RbStore *store, GError **error)
                                            "PRAGMA foreign_keys = ON;"
                                            "PRAGMA secure_delete = ON;"
                                            "PRAGMA temp_store = MEMORY;"
+                                           "PRAGMA cache_size = -32000;"
                                            "PRAGMA journal_size_limit = %d",
                                            LOG_LIMIT_BYTES);
     return rb_sqlite_exec(store->db, store->path, "PRAGMA journal_mode = WAL", error) &&
@@ -190,7 +191,7 @@ static RbStore *store_new(const char *path, const RbStoreOptions *options)
 {
     RbStore *store = g_new0(RbStore, 1);
     rb_confined_init(&store->confined);
-    store->path = g_canonicalize_filename(path, NULL);
+    store->path = rb_place_resolve(path);
     store->vfs = g_strdup(options->vfs);
     store->read_only = options->read_only;
     store->statements = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, finalize);

@@ -1,9 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#define _XOPEN_SOURCE 700 /* realpath() */
 #include "place.h"
 
 #include <errno.h>
 #include <fcntl.h>
 #include <glib/gstdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <sys/vfs.h>
@@ -220,17 +222,38 @@ char *rb_place_identity(const char *path)
     return g_compute_checksum_for_string(G_CHECKSUM_SHA256, text, -1);
 }
 
+char *rb_place_resolve(const char *path)
+{
+    char *real = realpath(path, NULL);
+    char *full = real != NULL ? g_strdup(real) : g_canonicalize_filename(path, NULL);
+    free(real);
+    return full;
+}
+
+/* Until its folder is on the disk, a new name can be lost with the power. */
+static void sync_folder_of(const char *path)
+{
+    g_autofree char *folder = g_path_get_dirname(path);
+    const int fd = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (fd >= 0) {
+        fsync(fd); /* some file systems cannot; there is nothing better */
+        close(fd);
+    }
+}
+
 bool rb_place_rename_new(const char *from, const char *to, GError **error)
 {
     g_autofree char *name = g_filename_display_name(to);
     if (link(from, to) == 0) {
         g_unlink(from);
+        sync_folder_of(to);
         return true;
     }
     const int errnum = errno;
     /* A memory stick's file system has no second names: the best left is to look first. */
     if (errnum != EEXIST && !g_file_test(to, G_FILE_TEST_EXISTS) &&
         g_rename(from, to) == 0) {
+        sync_folder_of(to);
         return true;
     }
     if (errnum == EEXIST || g_file_test(to, G_FILE_TEST_EXISTS)) {

@@ -23,5 +23,9 @@ const char *rb_place_network_name(uint64_t type);
 /* Tells this file in this place from its copies. Returns: (transfer full). */
 char *rb_place_identity(const char *path);
 
+/* The absolute path with links followed, as the engine does for the files beside it; what
+ * is not there stays as named. Returns: (transfer full). */
+char *rb_place_resolve(const char *path);
+
 /* Gives the file `from` the name `to`, which must be free. False with EXISTS or FAILED. */
 bool rb_place_rename_new(const char *from, const char *to, GError **error);

@@ -68,9 +68,19 @@ void rb_store_free(RbStore *store)
     g_free(store);
 }
 
-/* Another program may have converted the library while this store had it open. */
+/* Another program may have moved, deleted or converted the library while this store had it
+ * open. What is committed into a deleted file is lost when it is closed. */
 static bool check_still_ours(RbStore *store, GError **error)
 {
+    int moved = 0;
+    sqlite3_file_control(store->db, "main", SQLITE_FCNTL_HAS_MOVED, &moved);
+    if (moved != 0) {
+        g_autofree char *gone = g_filename_display_name(store->path);
+        return rb_error_set(error, RB_STORE_ERROR, RB_STORE_ERROR_MISSING,
+                            "The library %s was moved or deleted while it was open; make "
+                            "a backup now, then close it and open it where it lies.",
+                            gone);
+    }
     int64_t version = 0;
     if (!rb_sqlite_int(store->db, store->path, "PRAGMA user_version", 0, &version,
                        error)) {

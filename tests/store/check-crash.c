@@ -81,7 +81,7 @@ static int run_and_kill(RbRandom *random, const char *path, int before)
         tag_forever(path, before + 1, ends[1]);
     }
     close(ends[1]);
-    g_usleep((gulong)rb_random_int(random, 3000, 80000));
+    g_usleep((gulong)rb_random_int(random, 3000, 60000));
     ck_assert_int_eq(kill(child, SIGKILL), 0);
     int status = 0;
     ck_assert_int_eq(waitpid(child, &status, 0), child);

@@ -6,6 +6,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "rb/store/backup.h"
 #include "rb/store/history.h"
 #include "rb/store/statement.h"
 
@@ -356,6 +357,49 @@ START_TEST(test_open__a_copied_file_numbers_as_another_laptop)
 }
 END_TEST
 
+START_TEST(test_open__follows_links)
+{
+    g_autofree char *folder = rb_test_path("shelf");
+    ck_assert_int_eq(g_mkdir(folder, 0700), 0);
+    g_autofree char *path = make_closed("shelf/real.readbreak");
+    g_autofree char *name = rb_test_path("name.readbreak");
+    ck_assert_int_eq(symlink(path, name), 0);
+    GError *error = NULL;
+    g_autoptr(RbStore) store = rb_store_open(name, &error);
+    rb_assert_no_error(error);
+    ck_assert_str_eq(rb_store_get_path(store), path);
+    /* Its backups lie beside the file, and are found under either name. */
+    g_autofree char *backup = NULL;
+    check(rb_store_backup(store, &backup, &error_));
+    ck_assert(g_str_has_prefix(backup, folder));
+    g_autoptr(GPtrArray) backups = rb_backup_list(name, &error);
+    rb_assert_no_error(error);
+    ck_assert_uint_eq(backups->len, 1);
+}
+END_TEST
+
+START_TEST(test_open__notices_that_the_file_is_gone)
+{
+    g_autofree char *path = make_closed("a.readbreak");
+    g_autofree char *elsewhere = rb_test_path("b.readbreak");
+    GError *error = NULL;
+    g_autoptr(RbStore) store = rb_store_open(path, &error);
+    rb_assert_no_error(error);
+    ck_assert_int_eq(g_rename(path, elsewhere), 0);
+    ck_assert(!rb_store_begin(store, (RbPersonId){ 0 }, "Lost", &error));
+    ck_assert(g_error_matches(error, RB_STORE_ERROR, RB_STORE_ERROR_MISSING));
+    g_clear_error(&error);
+    /* Nothing is lost: a backup of what is open can still be made. */
+    g_autofree char *wanted = rb_store_content_hash(store, &error);
+    g_autofree char *backup = NULL;
+    check(rb_store_backup(store, &backup, &error_));
+    g_autoptr(RbStore) saved = rb_store_open_read_only(backup, &error);
+    rb_assert_no_error(error);
+    g_autofree char *have = rb_store_content_hash(saved, &error);
+    ck_assert_str_eq(wanted, have);
+}
+END_TEST
+
 START_TEST(test_open__knows_network_drives)
 {
     /* statfs(2), Linux manual pages; not for ext4, btrfs, xfs, tmpfs, vfat, FUSE. */
@@ -384,6 +428,8 @@ TCase *rb_case_open(void)
     tcase_add_test(tcase, test_open__creates_only_where_nothing_is);
     tcase_add_test(tcase, test_open__takes_any_name);
     tcase_add_test(tcase, test_open__a_copied_file_numbers_as_another_laptop);
+    tcase_add_test(tcase, test_open__follows_links);
+    tcase_add_test(tcase, test_open__notices_that_the_file_is_gone);
     tcase_add_test(tcase, test_open__knows_network_drives);
     return tcase;
 }

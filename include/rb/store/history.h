@@ -90,9 +90,11 @@ void rb_conflict_free(RbConflict *conflict);
 bool rb_store_settle(RbStore *store, const RbConflict *conflict, int head,
                      GError **error);
 
-/* Removes the name of a player or of a member of the staff everywhere: the row, every note and
- * title that holds it as whole words, the history, the backups. The row itself and its tags
- * stay. Cannot be undone. Not inside an action. by: who asks. */
+/* Removes the name of a player or of a member of the staff everywhere: the row, every note,
+ * title and document that holds it as whole words, the history, the backups (one of another
+ * schema is deleted). Row and tags stay; so do the paths of films on this computer. Cannot be
+ * undone. Not inside an action. by: who asks. False with the library itself done when a
+ * backup could not be; the error names it. */
 bool rb_store_forget_player(RbStore *store, RbPersonId by, RbPlayerId id, GError **error);
 bool rb_store_forget_person(RbStore *store, RbPersonId by, RbPersonId id, GError **error);
 

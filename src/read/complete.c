@@ -13,7 +13,9 @@ typedef struct {
     RbFacts facts;
     bool stages;     /* second search: outcomes are stages, not verdicts */
     uint32_t rights; /* slots of the right reads met, bit 0 for none */
-    GArray *plans;   /* owned, nullable until a second plan is met: of Seen */
+    GArray *plans;   /* owned, nullable: of Seen */
+    bool one_plan;   /* every picture gave `plan` */
+    RbPlan plan;
 } Search;
 
 typedef struct {
@@ -89,6 +91,13 @@ static uint32_t judge_plan_once(Search *search, const RbPlan *plan)
     return seen.outcomes;
 }
 
+static void finish_plans(Search *search)
+{
+    search->one_plan = search->plans->len == 1;
+    search->plan = g_array_index(search->plans, Seen, 0).plan;
+    g_clear_pointer(&search->plans, g_array_unref);
+}
+
 static void run_search(Search *search, bool stages)
 {
     search->stages = stages;
@@ -106,12 +115,13 @@ static void run_search(Search *search, bool stages)
         rb_inquiry_record(&inquiry, RB_VAR_SIDE, RB_VAR_FIRST_JUDGED,
                           judge_plan_once(search, &plan));
         if (!rb_inquiry_next(&inquiry)) {
-            g_clear_pointer(&search->plans, g_array_unref);
+            finish_plans(search);
             return;
         }
     }
     g_clear_pointer(&search->plans, g_array_unref);
     search->facts.outcomes |= bit(0);
+    search->one_plan = false;
 }
 
 static bool is_single(uint32_t set)
@@ -246,10 +256,33 @@ static bool judge_known(Search *search, const RbPlan *plan, RbJudgment *judgment
     return true;
 }
 
+/* When every picture that is possible gives one order, that order is in force, whatever is
+ * unknown. Routes and runners, which no verdict needs, stay as far as they are known. */
+static void adopt_order(const RbPlan *plan, RbJudgment *judgment)
+{
+    const RbOrder known = judgment->order;
+    judgment->order = plan->order;
+    judgment->order.matched |= known.matched;
+    judgment->order.required_side = known.required_side;
+    for (int i = 0; i < judgment->order.n; i++) {
+        RbRung *rung = &judgment->order.rungs[i];
+        for (int k = 0; k < known.n; k++) {
+            if (known.rungs[k].slot == rung->slot) {
+                rung->route = known.rungs[k].route;
+                rung->runner = known.rungs[k].runner;
+                rung->side = known.rungs[k].side;
+            }
+        }
+    }
+}
+
 static void judge_unknown(Search *search, RbJudgment *judgment)
 {
     const RbFacts *facts = &search->facts;
     run_search(search, false);
+    if (search->one_plan && search->plan.has_concept) {
+        adopt_order(&search->plan, judgment);
+    }
     if (!is_single(facts->outcomes) || facts->outcomes == bit(RB_VERDICT_UNGRADED)) {
         judgment->settle = settling_tag(facts);
         return;
@@ -277,6 +310,7 @@ void rb_judge(const RbReadContext *context, const RbChart *chart, bool success,
     rb_facts_init(&search.facts, context, chart);
     search.facts.success = success;
     search.plans = NULL;
+    search.one_plan = false;
     if (settings != NULL) {
         search.facts.settings = *settings;
     }

@@ -69,11 +69,34 @@ static bool is_hot(RbInquiry *inquiry, const RbPlan *plan, const RbRung *ball)
            !rb_rung_is_open(inquiry, ball) || !left_before_pressure(inquiry);
 }
 
-/* Could the ball have left for it in time? It could if it did. */
-static bool is_in_time(RbInquiry *inquiry, const RbRung *rung, const RbRung *ball)
+/* Does its last moment come before the pressure? */
+static bool is_in_time(RbInquiry *inquiry, const RbRung *rung)
 {
-    return rung->clock_ms < 0 || limit_of(rung) < ask(inquiry, RB_VAR_PRESSURE) ||
-           (rung == ball && left_in_time(inquiry, rung));
+    return rung->clock_ms < 0 || limit_of(rung) < ask(inquiry, RB_VAR_PRESSURE);
+}
+
+/* The first open read that there was time for, else the first open read. One ahead of it that
+ * did get the ball by its own last moment was in time too, whatever the pressure. */
+static void find_right(RbInquiry *inquiry, const RbPlan *plan, RbDecision *decision)
+{
+    const RbRung *first = NULL;
+    const RbRung *served = NULL;
+    for (int i = 0; i < plan->order.live && !decision->right_in_time; i++) {
+        const RbRung *rung = &plan->order.rungs[i];
+        if (!rb_rung_is_open(inquiry, rung)) {
+            continue;
+        }
+        first = first != NULL ? first : rung;
+        if (is_in_time(inquiry, rung)) {
+            decision->right = served != NULL ? served : rung;
+            decision->right_in_time = true;
+        } else if (rung == decision->ball && left_in_time(inquiry, rung)) {
+            served = rung;
+        }
+    }
+    if (!decision->right_in_time) {
+        decision->right = first;
+    }
 }
 
 static void decide_ball(RbInquiry *inquiry, const RbPlan *plan, RbDecision *decision)
@@ -96,20 +119,7 @@ void rb_decide_right(RbInquiry *inquiry, const RbPlan *plan, RbDecision *decisio
         decision->right_in_time = true;
         return;
     }
-    for (int i = 0; i < plan->order.live; i++) {
-        const RbRung *rung = &plan->order.rungs[i];
-        if (!rb_rung_is_open(inquiry, rung)) {
-            continue;
-        }
-        if (is_in_time(inquiry, rung, decision->ball)) {
-            decision->right = rung;
-            decision->right_in_time = true;
-            return;
-        }
-        if (decision->right == NULL) {
-            decision->right = rung;
-        }
-    }
+    find_right(inquiry, plan, decision);
 }
 
 static bool is_missed_hot(RbInquiry *inquiry, const RbPlan *plan, const RbRung *ball)

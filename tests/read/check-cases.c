@@ -17,6 +17,7 @@ typedef struct {
     RbReadContext context;
     bool success;
     const char *title; /* borrowed: the case being run */
+    int faults;
 } Table;
 
 static int word(const Table *table, const RbWords *words, const char *token)
@@ -233,6 +234,15 @@ static char *order_text(const RbOrder *order)
     return g_strdup(text->len > 0 ? text->str : "-");
 }
 
+/* Counts a difference and goes on, so that one run shows all of them. */
+static void expect(Table *table, const char *what, const char *wanted, const char *found)
+{
+    if (strcmp(wanted, found) != 0) {
+        printf("%s: %s should be %s, but is %s\n", table->title, what, wanted, found);
+        table->faults++;
+    }
+}
+
 static const char *const reason_names[] = {
     [RB_REASON_RULE] = "rule",         [RB_REASON_ORDER] = "order",
     [RB_REASON_OPEN] = "open",         [RB_REASON_COVERED] = "covered",
@@ -244,8 +254,7 @@ static const char *const reason_names[] = {
     [RB_REASON_SETTLE] = "settle",     [RB_REASON_NO_CONCEPT] = "no-concept",
 };
 
-static void check_reasons(const Table *table, const RbJudgment *judgment,
-                          const char *wanted)
+static void check_reasons(Table *table, const RbJudgment *judgment, const char *wanted)
 {
     g_auto(GStrv) names = g_strsplit(wanted, " ", -1);
     for (int i = 0; names[i] != NULL; i++) {
@@ -259,7 +268,9 @@ static void check_reasons(const Table *table, const RbJudgment *judgment,
             found = strcmp(names[i], reason_names[reason->kind]) == 0 ||
                     strcmp(names[i], with_slot) == 0 || strcmp(names[i], settle) == 0;
         }
-        ck_assert_msg(found, "%s: no reason \"%s\"", table->title, names[i]);
+        if (!found) {
+            expect(table, "reason", names[i], "none of that kind");
+        }
     }
     for (int k = 0; k < judgment->n_reasons; k++) {
         g_autofree char *text =
@@ -303,12 +314,10 @@ static void check_case(Table *table, char **fields)
         g_strdup_printf("%s@%d", rb_words_token(&rb_stage_words, (int)judgment.stage),
                         judgment.stage_read);
     const char *verdict = rb_words_token(&rb_verdict_words, (int)judgment.verdict);
-    ck_assert_msg(strcmp(order, fields[4]) == 0, "%s: order %s", table->title, order);
-    ck_assert_msg(strcmp(right, fields[5]) == 0, "%s: right read %s", table->title,
-                  right);
-    ck_assert_msg(strcmp(verdict, fields[6]) == 0, "%s: verdict %s", table->title,
-                  verdict);
-    ck_assert_msg(strcmp(stage, fields[7]) == 0, "%s: stage %s", table->title, stage);
+    expect(table, "order", fields[4], order);
+    expect(table, "right read", fields[5], right);
+    expect(table, "verdict", fields[6], verdict);
+    expect(table, "stage", fields[7], stage);
     check_reasons(table, &judgment, fields[8]);
     rb_snap_free(table->snap);
     rb_chart_free(table->chart);
@@ -347,7 +356,9 @@ START_TEST(test_cases__each_line_of_the_table)
         n++;
     }
     printf("%d cases\n", n);
-    ck_assert_int_ge(n, 20);
+    fflush(stdout);
+    ck_assert_int_eq(table.faults, 0);
+    ck_assert_int_ge(n, 200);
     g_ptr_array_unref(table.concepts);
     g_ptr_array_unref(table.terms);
 }

@@ -420,10 +420,10 @@ static bool in_time(const Naive *naive, const Man *man)
     return man->clock < 0 || naive->chart->release_ms <= man->limit;
 }
 
+/* There was time for it before the pressure. */
 static bool reachable(const Naive *naive, const Man *man)
 {
-    return man->clock < 0 || before_pressure(naive, man->limit) ||
-           (man == naive->ball && in_time(naive, man));
+    return man->clock < 0 || before_pressure(naive, man->limit);
 }
 
 static bool good_before_pressure(const Naive *naive)
@@ -444,6 +444,16 @@ static const Man *first_open(const Naive *naive, bool must_be_reachable)
     return NULL;
 }
 
+static int place_in_order(const Naive *naive, const Man *man)
+{
+    for (int i = 0; i < naive->live; i++) {
+        if (naive->order[i] == man) {
+            return i;
+        }
+    }
+    return -1;
+}
+
 static const Man *right_read(Naive *naive)
 {
     if (naive->hot != 0) {
@@ -455,17 +465,16 @@ static const Man *right_read(Naive *naive)
         }
     }
     const Man *right = first_open(naive, true);
-    return right != NULL ? right : first_open(naive, false);
-}
-
-static int place_in_order(const Naive *naive, const Man *man)
-{
-    for (int i = 0; i < naive->live; i++) {
-        if (naive->order[i] == man) {
-            return i;
-        }
+    if (right == NULL) {
+        return first_open(naive, false);
     }
-    return -1;
+    /* An open read ahead of it that got the ball by its own limit was in time as well. */
+    const int place = naive->ball != NULL ? place_in_order(naive, naive->ball) : -1;
+    if (place >= 0 && place < place_in_order(naive, right) && open(naive, naive->ball) &&
+        in_time(naive, naive->ball)) {
+        return naive->ball;
+    }
+    return right;
 }
 
 static bool spoils(const RbChart *chart)
@@ -540,7 +549,7 @@ static RbVerdict verdict_of(Naive *naive, const Man *right)
         (ball == right || place_in_order(naive, ball) < place_in_order(naive, right))) {
         return RB_VERDICT_LATE;
     }
-    if (right != NULL && right->slot != naive->hot && !reachable(naive, right)) {
+    if (right != NULL && right->slot != naive->hot && first_open(naive, true) == NULL) {
         return RB_VERDICT_NO_TIME;
     }
     if (ball != NULL) {

@@ -11,7 +11,7 @@
 #include "ink.h"
 
 #define MARGIN 14
-#define TEXT 13.3 /* pixels, at 11 points body text; see rb_ink_unit() */
+#define TEXT 12.4 /* pixels, at 11 points body text; see rb_ink_unit() */
 #define PARTS_MAX ((RB_READS_MAX + 1) * RB_STAGES)
 
 struct _RbPairingLadder {

@@ -11,11 +11,11 @@
 #include "ink.h"
 
 /* Lengths at 11 points; see rb_ink_unit(). */
-#define NAME_WIDTH 148
-#define CELL_WIDTH 92
+#define NAME_WIDTH 122
+#define CELL_WIDTH 75
 #define HEAD_HEIGHT 46
-#define CELL_HEIGHT 54
-#define PAD 8
+#define CELL_HEIGHT 58
+#define PAD 6
 /* This far from the team's own rate a cell has the scale's strongest colour. */
 #define FULL_COLOUR 0.30
 
@@ -111,6 +111,7 @@ static void draw_figures(GtkSnapshot *snapshot, GtkWidget *widget, const RbTally
                          double x, double y, double width)
 {
     const bool few = tally->dropbacks < RB_PAIRING_MIN;
+    const double unit = rb_ink_unit(widget);
     g_autofree char *rate = g_strdup_printf("%.0f %%", 100 * rate_of(tally));
     g_autofree char *n = g_strdup_printf("%d", tally->dropbacks);
     g_autoptr(PangoLayout) large = rb_ink_layout(
@@ -119,8 +120,8 @@ static void draw_figures(GtkSnapshot *snapshot, GtkWidget *widget, const RbTally
     const GdkRGBA ink = rb_ink(widget, few ? RB_INK_MUTED : RB_INK_INK);
     int w = 0;
     rb_ink_size(small, &w, NULL);
-    rb_ink_text(snapshot, small, x + width - PAD - w, y + 5, ink);
-    rb_ink_text(snapshot, large, x + PAD, y + 11, ink);
+    rb_ink_text(snapshot, small, x + width - PAD - w, y + 3 * unit, ink);
+    rb_ink_text(snapshot, large, x + PAD, y + 15 * unit, ink);
 }
 
 static void draw_cell(GtkSnapshot *snapshot, RbPairingTable *table, const Geometry *g,

@@ -174,19 +174,13 @@ static void show_break(RbPairingsDesk *desk, const RbLadderAnswer *answer)
     const int n = answer->ladder.dropbacks;
     g_autofree char *sentence =
         n > 0 ? rb_break_text(found, &answer->ladder) : g_strdup("");
-    GString *note = g_string_new(NULL);
-    if (n > 0 && n < RB_PAIRING_MIN) {
-        g_string_append_printf(
-            note,
-            ngettext("It rests on %d snap only. ", "It rests on %d snaps only. ", n), n);
-    }
-    if (n > 0 && found->found) {
-        g_string_append_printf(note, _("Comes first again in %.0f %% of %d draws."),
-                               round(100 * found->share), found->draws);
-    }
+    g_autofree char *note =
+        n > 0 && found->found
+            ? g_strdup_printf(_("Comes first again in %.0f %% of %d draws."),
+                              round(100 * found->share), found->draws)
+            : g_strdup("");
     gtk_label_set_text(desk->sentence, sentence);
-    gtk_label_set_text(desk->note, note->str);
-    g_string_free(note, TRUE);
+    gtk_label_set_text(desk->note, note);
 }
 
 static void list_snaps(RbPairingsDesk *desk)

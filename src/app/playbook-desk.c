@@ -181,6 +181,15 @@ void rb_playbook_desk_set_session(RbPlaybookDesk *desk, RbSession *session)
     on_names(desk);
 }
 
+void rb_playbook_desk_focus(RbPlaybookDesk *desk)
+{
+    g_return_if_fail(RB_IS_PLAYBOOK_DESK(desk));
+    GtkListBoxRow *row = gtk_list_box_get_selected_row(desk->concepts);
+    if (row != NULL) {
+        gtk_widget_grab_focus(GTK_WIDGET(row));
+    }
+}
+
 static void rb_playbook_desk_dispose(GObject *object)
 {
     RbPlaybookDesk *desk = RB_PLAYBOOK_DESK(object);

@@ -10,3 +10,4 @@
 G_DECLARE_FINAL_TYPE(RbPlaybookDesk, rb_playbook_desk, RB, PLAYBOOK_DESK, GtkWidget)
 
 void rb_playbook_desk_set_session(RbPlaybookDesk *desk, RbSession *session);
+void rb_playbook_desk_focus(RbPlaybookDesk *desk);

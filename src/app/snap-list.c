@@ -5,6 +5,8 @@
 
 #include <glib/gi18n.h>
 
+#include "rb/model/yardline.h"
+
 #include "ink.h"
 #include "snap-words.h"
 
@@ -65,11 +67,16 @@ static RbSnapItem *item_new(const RbSnapshot *snapshot, RbSnapId id)
         return NULL;
     }
     RbSnapItem *item = g_object_new(RB_TYPE_SNAP_ITEM, NULL);
-    g_autofree char *situation = rb_situation_text(&snap->situation);
+    g_autofree char *down = rb_situation_down_text(&snap->situation);
+    g_autofree char *spot = snap->situation.yards_to_goal > 0
+                                ? rb_yardline_text(snap->situation.yards_to_goal)
+                                : g_strdup("?");
     g_autofree char *result = rb_snap_result_text(snap);
     item->snap = id;
-    item->where = rb_names_snap_text(rb_snapshot_get_names(snapshot), snap);
-    item->what = g_strdup_printf("%s. %s", situation, result);
+    item->where =
+        g_strdup_printf(_("Snap %d, %s"), snap->number,
+                        rb_names_game(rb_snapshot_get_names(snapshot), snap->game));
+    item->what = g_strdup_printf("%s, %s. %s", down, spot, result);
     item->verdict = g_strdup(rb_words_label(&rb_verdict_words, row->verdict));
     item->points = row->has_points ? rb_ink_signed(row->points) : g_strdup("");
     return item;

@@ -39,6 +39,8 @@ static void focus_desk(RbWindow *window)
         rb_chart_desk_focus_tags(window->chart);
     } else if (g_str_equal(desk, "pairings")) {
         rb_pairings_desk_focus_table(window->pairings);
+    } else if (g_str_equal(desk, "playbook")) {
+        rb_playbook_desk_focus(window->playbook);
     }
 }
 

@@ -149,11 +149,12 @@ static cairo_rectangle_t draw_label(Layout *layout, int read, RbStage stage, dou
     const RbTextStyle style =
         text_style(layout, 0.9, broken, broken ? RB_TOKEN_BELOW : RB_TOKEN_INK);
     g_autofree char *whole = label_text(layout, read, stage);
-    const double room = layout->bars_width - swatch - size * 0.4;
+    /* Below the bar there are no points: a label may use their column too. */
+    const double edge = layout->right;
+    const double room = edge - layout->bars_x - swatch - size * 0.4;
     g_autofree char *text = rb_drawing_fit(layout->drawing, &style, whole, room);
     const double width =
         swatch + size * 0.4 + rb_drawing_measure(layout->drawing, &style, text);
-    const double edge = layout->bars_x + layout->bars_width;
     double x = MAX(bar_x, *at);
     if (x + width > edge) {
         x = MAX(*at, edge - width); /* rather left of its part than on a new line */

@@ -3,6 +3,8 @@
 
 #include "suite.h"
 
+TCase *rb_case_deck(void);
+TCase *rb_case_session(void);
 TCase *rb_case_style(void);
 TCase *rb_case_views(void);
 TCase *rb_case_widgets(void);

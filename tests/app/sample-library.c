@@ -3,14 +3,12 @@
 
 #include <string.h>
 
-#include "rb/book/playbook.h"
 #include "rb/film/writer.h"
 #include "rb/store/films.h"
 #include "rb/store/snaps.h"
 #include "rb/store/staff.h"
 #include "rb/work/films.h"
 #include "rb/work/library.h"
-#include "rb/work/playbooks.h"
 
 #define WIDTH 320
 #define HEIGHT 180
@@ -142,12 +140,14 @@ static RbChart *make_chart(const RbNames *names, RbSnapId snap, RbPersonId perso
     return chart;
 }
 
-static bool save_staff(RbStore *store, GError **error)
+static bool save_staff(RbStore *store, RbPersonId person, GError **error)
 {
+    g_autoptr(RbPerson) charter = rb_person_new(person, "Sam");
     g_autoptr(RbTeam) ours = rb_team_new(us, "Cedar Grove", true);
     g_autoptr(RbTeam) theirs = rb_team_new(them, "Elm Fork", false);
     g_autoptr(RbPlayer) player = rb_player_new(quarterback, us, "12", NULL);
-    bool ok = rb_store_save_team(store, ours, error) &&
+    bool ok = rb_store_save_person(store, charter, error) &&
+              rb_store_save_team(store, ours, error) &&
               rb_store_save_team(store, theirs, error) &&
               rb_store_save_player(store, player, error);
     for (int i = 0; ok && i < 2; i++) {
@@ -248,17 +248,10 @@ static bool add_films(const char *path, GError **error)
            save_clips(store, films, error) && rb_store_commit(store, error);
 }
 
-static bool add_playbook(RbLibrary *library, const char *path, GError **error)
-{
-    g_autofree char *file = g_strconcat(path, ".json", NULL);
-    return g_file_set_contents(file, rb_book_starter_text(), -1, error) &&
-           rb_library_import_playbook(library, file, NULL, error);
-}
-
 bool rb_sample_library_make(const char *path, bool film, GError **error)
 {
     g_autoptr(RbLibrary) library = rb_library_create(path, "Sam", error);
-    if (library == NULL || !add_playbook(library, path, error)) {
+    if (library == NULL) { /* a new library has the starter playbook */
         return false;
     }
     g_autoptr(RbNames) names = rb_library_load_names(library, error);
@@ -269,7 +262,7 @@ bool rb_sample_library_make(const char *path, bool film, GError **error)
     }
     g_autoptr(RbStore) store = rb_store_open(path, error);
     if (store == NULL || !rb_store_begin(store, person, "Sample", error) ||
-        !save_staff(store, error) || !save_snaps(store, names, person, error) ||
+        !save_staff(store, person, error) || !save_snaps(store, names, person, error) ||
         !rb_store_commit(store, error)) {
         return false;
     }

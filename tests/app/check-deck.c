@@ -1,0 +1,241 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The film on the main loop: exact frames, one moment on two angles. No display. */
+#include <string.h>
+
+#include "rb/film/reel.h"
+#include "rb/work/tagging.h"
+
+#include "cases.h"
+#include "deck.h"
+#include "display.h"
+#include "sample-library.h"
+
+typedef struct {
+    RbDeck *deck;
+    RbSheet *sheet; /* owned */
+    int64_t frame;  /* waited for */
+} Stand;
+
+static bool is_ready(void *data)
+{
+    RbProjector *projector = rb_deck_get_projector(((Stand *)data)->deck);
+    return projector != NULL && rb_projector_get_state(projector) == RB_PROJECTOR_READY &&
+           rb_projector_get_texture(projector) != NULL;
+}
+
+static bool is_shown(void *data)
+{
+    const Stand *stand = data;
+    RbProjector *projector = rb_deck_get_projector(stand->deck);
+    return is_ready(data) && rb_projector_get_frame(projector) == stand->frame;
+}
+
+static bool stands(void *data)
+{
+    return rb_deck_get_speed(((Stand *)data)->deck) == 0;
+}
+
+static RbSheet *load_sheet(const char *path, int snap)
+{
+    GError *error = NULL;
+    g_autoptr(RbLibrary) library = rb_library_open_to_read(path, &error);
+    rb_assert_no_error(error);
+    RbSheet *sheet = rb_library_load_sheet(library, rb_sample_snap_id(snap), &error);
+    rb_assert_no_error(error);
+    return sheet;
+}
+
+static void stand_start(Stand *stand, const char *path, int snap)
+{
+    stand->deck = rb_deck_new();
+    stand->sheet = load_sheet(path, snap);
+    rb_deck_set_clips(stand->deck, stand->sheet->clips, stand->sheet->paths);
+    ck_assert(rb_display_run_until(is_ready, stand));
+}
+
+static void stand_end(Stand *stand)
+{
+    g_object_unref(stand->deck);
+    rb_sheet_free(stand->sheet);
+    ck_assert(rb_reel_wait_all_closed(10000));
+}
+
+/* The number that is drawn into the picture shown. */
+static int64_t picture_number(RbDeck *deck)
+{
+    GdkTexture *texture = rb_projector_get_texture(rb_deck_get_projector(deck));
+    const int width = gdk_texture_get_width(texture);
+    const int height = gdk_texture_get_height(texture);
+    g_autofree guchar *pixels = g_malloc((gsize)width * height * 4);
+    gdk_texture_download(texture, pixels, (gsize)width * 4);
+    return rb_sample_frame_code(pixels, width, height, (size_t)width * 4);
+}
+
+static void expect_frame(Stand *stand, int64_t frame)
+{
+    stand->frame = frame;
+    ck_assert_msg(rb_display_run_until(is_shown, stand), "frame %d never came",
+                  (int)frame);
+    ck_assert_int_eq(picture_number(stand->deck), frame);
+}
+
+static char *make_library(void)
+{
+    char *path = rb_test_path("sample.readbreak");
+    GError *error = NULL;
+    ck_assert(rb_sample_library_make(path, true, &error));
+    rb_assert_no_error(error);
+    return path;
+}
+
+START_TEST(test_deck__starts_on_the_snap_and_steps_exactly)
+{
+    Stand stand;
+    g_autofree char *path = make_library();
+    stand_start(&stand, path, 2);
+    const int64_t snap = RB_SAMPLE_WIDE_LENGTH + RB_SAMPLE_WIDE_SNAP;
+    expect_frame(&stand, snap);
+    g_autofree char *at_snap = rb_deck_since_snap_text(stand.deck);
+    ck_assert_str_eq(at_snap, "snap +0.00 s");
+    rb_deck_step(stand.deck, 1);
+    rb_deck_step(stand.deck, 1);
+    expect_frame(&stand, snap + 2);
+    rb_deck_step(stand.deck, -3);
+    expect_frame(&stand, snap - 1);
+    g_autofree char *before = rb_deck_since_snap_text(stand.deck);
+    ck_assert_str_eq(before, "snap −0.03 s");
+    stand_end(&stand);
+}
+END_TEST
+
+START_TEST(test_deck__keeps_within_the_clip_and_finds_its_marks)
+{
+    Stand stand;
+    g_autofree char *path = make_library();
+    stand_start(&stand, path, 2);
+    rb_deck_step(stand.deck, -1000);
+    expect_frame(&stand, RB_SAMPLE_WIDE_LENGTH);
+    rb_deck_step(stand.deck, 1000);
+    expect_frame(&stand, 2 * RB_SAMPLE_WIDE_LENGTH - 1);
+    rb_deck_jump(stand.deck, -1);
+    expect_frame(&stand, RB_SAMPLE_WIDE_LENGTH + RB_SAMPLE_WIDE_SNAP + 30);
+    rb_deck_jump(stand.deck, -1);
+    expect_frame(&stand, RB_SAMPLE_WIDE_LENGTH + RB_SAMPLE_WIDE_SNAP);
+    stand_end(&stand);
+}
+END_TEST
+
+START_TEST(test_deck__the_other_angle_shows_the_same_moment)
+{
+    Stand stand;
+    g_autofree char *path = make_library();
+    stand_start(&stand, path, 1);
+    expect_frame(&stand, RB_SAMPLE_WIDE_SNAP);
+    /* both films' indexes are there once each angle was shown */
+    rb_deck_set_angle(stand.deck, RB_ANGLE_TIGHT);
+    expect_frame(&stand, RB_SAMPLE_TIGHT_SNAP);
+    rb_deck_set_angle(stand.deck, RB_ANGLE_WIDE);
+    rb_deck_step(stand.deck, 15); /* half a second at 30 */
+    expect_frame(&stand, RB_SAMPLE_WIDE_SNAP + 15);
+    rb_deck_set_angle(stand.deck, RB_ANGLE_TIGHT);
+    expect_frame(&stand, RB_SAMPLE_TIGHT_SNAP + 30); /* half a second at 60 */
+    rb_deck_step(stand.deck, -45);
+    expect_frame(&stand, RB_SAMPLE_TIGHT_SNAP - 15);
+    rb_deck_set_angle(stand.deck, RB_ANGLE_WIDE);
+    stand.frame = RB_SAMPLE_WIDE_SNAP - 8; /* the frame that is on at that moment */
+    expect_frame(&stand, stand.frame);
+    stand_end(&stand);
+}
+END_TEST
+
+START_TEST(test_deck__plays_to_the_end_of_the_clip_and_stops_there)
+{
+    Stand stand;
+    g_autofree char *path = make_library();
+    stand_start(&stand, path, 2);
+    rb_deck_step(stand.deck, 40);
+    expect_frame(&stand, RB_SAMPLE_WIDE_LENGTH + RB_SAMPLE_WIDE_SNAP + 40);
+    rb_deck_toggle(stand.deck);
+    ck_assert(rb_deck_get_speed(stand.deck) == 1);
+    ck_assert(rb_display_run_until(stands, &stand));
+    expect_frame(&stand, 2 * RB_SAMPLE_WIDE_LENGTH - 1);
+    stand_end(&stand);
+}
+END_TEST
+
+START_TEST(test_deck__plays_backward_to_the_start_of_the_clip)
+{
+    Stand stand;
+    g_autofree char *path = make_library();
+    stand_start(&stand, path, 1);
+    expect_frame(&stand, RB_SAMPLE_WIDE_SNAP);
+    rb_deck_shuttle(stand.deck, -1);
+    ck_assert(rb_deck_get_speed(stand.deck) == -1);
+    ck_assert(rb_display_run_until(stands, &stand));
+    expect_frame(&stand, 0);
+    stand_end(&stand);
+}
+END_TEST
+
+START_TEST(test_deck__another_snap_keeps_the_angle_and_starts_at_its_own_snap)
+{
+    Stand stand;
+    g_autofree char *path = make_library();
+    stand_start(&stand, path, 1);
+    rb_deck_set_angle(stand.deck, RB_ANGLE_TIGHT);
+    expect_frame(&stand, RB_SAMPLE_TIGHT_SNAP);
+    rb_sheet_free(stand.sheet);
+    stand.sheet = load_sheet(path, 3);
+    rb_deck_set_clips(stand.deck, stand.sheet->clips, stand.sheet->paths);
+    ck_assert_int_eq(rb_deck_get_angle(stand.deck), RB_ANGLE_TIGHT);
+    expect_frame(&stand, 2 * RB_SAMPLE_TIGHT_LENGTH + RB_SAMPLE_TIGHT_SNAP);
+    stand_end(&stand);
+}
+END_TEST
+
+static bool has_failed(void *data)
+{
+    return rb_projector_get_state(data) == RB_PROJECTOR_FAILED;
+}
+
+START_TEST(test_projector__a_film_that_is_gone_says_so)
+{
+    g_autofree char *path = rb_test_path("gone.mp4");
+    RbProjector *projector = rb_projector_new(path);
+    ck_assert(rb_display_run_until(has_failed, projector));
+    ck_assert_ptr_nonnull(strstr(rb_projector_get_sentence(projector), "gone.mp4"));
+    g_object_unref(projector);
+    ck_assert(rb_reel_wait_all_closed(10000));
+}
+END_TEST
+
+START_TEST(test_deck__without_clips_every_command_is_harmless)
+{
+    RbDeck *deck = rb_deck_new();
+    rb_deck_step(deck, 1);
+    rb_deck_toggle(deck);
+    rb_deck_shuttle(deck, 1);
+    rb_deck_jump(deck, 1);
+    rb_deck_jump_to(deck, RB_MARK_SNAP);
+    rb_deck_set_angle(deck, RB_ANGLE_TIGHT);
+    ck_assert_int_eq(rb_deck_get_frame(deck), -1);
+    g_autofree char *clock = rb_deck_clock_text(deck);
+    ck_assert_str_eq(clock, "");
+    g_object_unref(deck);
+}
+END_TEST
+
+TCase *rb_case_deck(void)
+{
+    TCase *tcase = rb_case_new("deck");
+    tcase_add_test(tcase, test_deck__starts_on_the_snap_and_steps_exactly);
+    tcase_add_test(tcase, test_deck__keeps_within_the_clip_and_finds_its_marks);
+    tcase_add_test(tcase, test_deck__the_other_angle_shows_the_same_moment);
+    tcase_add_test(tcase, test_deck__plays_to_the_end_of_the_clip_and_stops_there);
+    tcase_add_test(tcase, test_deck__plays_backward_to_the_start_of_the_clip);
+    tcase_add_test(tcase,
+                   test_deck__another_snap_keeps_the_angle_and_starts_at_its_own_snap);
+    tcase_add_test(tcase, test_projector__a_film_that_is_gone_says_so);
+    tcase_add_test(tcase, test_deck__without_clips_every_command_is_harmless);
+    return tcase;
+}

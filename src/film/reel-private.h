@@ -37,7 +37,7 @@ typedef struct {
 
 #define ASKING_MAX 4
 
-/* What the helper is doing for us. The thread's only state; see phase_rows in reel-thread.c. */
+/* What the helper is doing for us. The thread's only state; see phase_rows in reel-hear.c. */
 typedef enum {
     PHASE_DOWN,     /* no helper runs */
     PHASE_OPENING,  /* waiting for the facts */
@@ -124,10 +124,25 @@ void rb_reel_unref(RbReel *reel);
 
 /* reel-thread.c: */
 void *rb_reel_run(void *data);
-/* Asks the helper for a frame; false if there is no slot or no room now. */
+
+/* reel-helper.c, on the thread: */
+void rb_reel_fail(RbReel *reel, GError *error); /* the end; takes the error */
+void rb_reel_start_helper(RbReel *reel);
+/* Ends what is left of the helper, says so once, and clears the way for another. */
+void rb_reel_helper_died(RbReel *reel);
+/* fd: sent along, -1 for none. False: the helper is gone or hung. */
+bool rb_reel_say(RbReel *reel, const void *message, size_t bytes, int fd);
+bool rb_reel_say_plain(RbReel *reel, RbAskKind kind, uint64_t serial);
+bool rb_reel_say_ring(RbReel *reel);
+bool rb_reel_make_ring(RbReel *reel, size_t slot_bytes);
+/* Asks for a frame; false if there is no slot or no room now. */
 bool rb_reel_ask(RbReel *reel, uint64_t serial, int64_t ordinal,
                  const RbFrameOptions *options);
+void rb_reel_forget_asking(RbReel *reel, int i);
 void rb_reel_drop_asking(RbReel *reel);
+
+/* reel-hear.c, on the thread: */
+void rb_reel_hear_all(RbReel *reel);
 
 /* reel-play.c, on the thread: */
 void rb_play_start(RbReel *reel, const Want *want);

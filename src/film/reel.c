@@ -121,8 +121,6 @@ void rb_reel_close(RbReel *reel)
     rb_reel_unref(reel);
 }
 
-/* ---- events */
-
 void rb_reel_add_event(RbReel *reel, RbReelEvent *event)
 {
     RbReelEvent *kept = g_new(RbReelEvent, 1);
@@ -201,8 +199,6 @@ void rb_reel_event_clear(RbReelEvent *event)
     g_clear_error(&event->error);
 }
 
-/* ---- wishes */
-
 static uint64_t set_want(RbReel *reel, WantKind kind, int64_t ordinal,
                          const RbFrameOptions *options)
 {
@@ -237,8 +233,6 @@ void rb_reel_pause(RbReel *reel)
     rb_mutex_unlock(&reel->lock);
     rouse(reel);
 }
-
-/* ---- facts and the index */
 
 RbFilmFacts *rb_reel_dup_facts(RbReel *reel)
 {

@@ -61,12 +61,31 @@ void rb_drawing_disc(RbDrawing *drawing, double x, double y, double radius, RbTo
 /* A mark that points down at x, y. */
 void rb_drawing_pointer(RbDrawing *drawing, double x, double y, double size,
                         RbToken fill);
+typedef struct {
+    double x, y;
+} RbDrawingPoint;
+
+typedef struct {
+    RbToken fill; /* RB_TOKEN_NONE: only a line */
+    double tint;
+    RbToken stroke;
+    double line_width;
+    double dash; /* strokes and gaps of that length; 0 unbroken */
+    bool closed;
+} RbPathStyle;
+
+/* A line through points, or the area inside it. */
+void rb_drawing_path(RbDrawing *drawing, const RbDrawingPoint *points, int n,
+                     const RbPathStyle *style);
 /* A pattern of lines or dots `step` apart, kept inside `rect`. */
 void rb_drawing_hatch(RbDrawing *drawing, const cairo_rectangle_t *rect, RbHatch hatch,
                       double step, RbToken token, double line_width);
 /* y: of the base line. The text is cleaned (clean-private.h). */
 void rb_drawing_text(RbDrawing *drawing, double x, double y, const RbTextStyle *style,
                      const char *text);
+
+/* Everything of another drawing, moved by x, y. */
+void rb_drawing_append(RbDrawing *drawing, const RbDrawing *other, double x, double y);
 
 double rb_drawing_measure(RbDrawing *drawing, const RbTextStyle *style, const char *text);
 /* The text, cut with an ellipsis when it is wider than `width`. Returns: (transfer full). */
@@ -80,9 +99,10 @@ double rb_drawing_paragraph(RbDrawing *drawing, double x, double y, double width
 
 void rb_drawing_paint(const RbDrawing *drawing, cairo_t *cr, const RbPalette *palette,
                       double x, double y);
-/* An <svg> element. title: for those who cannot see it. */
+/* An <svg> element. title: for those who cannot see it. font: of all its text; NULL: that of the
+ * page it stands in. */
 void rb_drawing_svg(const RbDrawing *drawing, const RbPalette *palette, double width,
-                    double height, const char *title, GString *out);
+                    double height, const char *title, const char *font, GString *out);
 
 RbColour rb_palette_colour(const RbPalette *palette, RbToken token, double tint);
 

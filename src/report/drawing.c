@@ -4,33 +4,13 @@
 #include <string.h>
 
 #include "clean-private.h"
-#include "drawing-private.h"
-
-typedef enum { SHAPE_RECT, SHAPE_LINE, SHAPE_DISC, SHAPE_POINTER, SHAPE_TEXT } ShapeKind;
-
-/* Rect: x, y, a wide, b high. Line: to a, b. Disc: radius a. Pointer: size a. */
-typedef struct {
-    ShapeKind kind;
-    double x, y, a, b;
-    RbToken fill;
-    double tint;
-    RbToken stroke;
-    double line_width;
-    RbTextStyle style;
-    char *text; /* owned, nullable */
-} Shape;
-
-struct RbDrawing {
-    GArray *shapes;      /* owned, of Shape */
-    char *font;          /* owned */
-    cairo_t *scratch;    /* owned: what text is measured on */
-    PangoLayout *layout; /* owned */
-};
+#include "drawing-shape-private.h"
 
 static void shape_clear(void *data)
 {
     Shape *shape = data;
     g_free(shape->text);
+    g_free(shape->points);
 }
 
 /* Unhinted, so that text takes the same room on a screen, in a PDF and here. */
@@ -147,6 +127,21 @@ void rb_drawing_pointer(RbDrawing *drawing, double x, double y, double size, RbT
     g_array_append_val(drawing->shapes, shape);
 }
 
+void rb_drawing_path(RbDrawing *drawing, const RbDrawingPoint *points, int n,
+                     const RbPathStyle *style)
+{
+    const Shape shape = { .kind = SHAPE_PATH,
+                          .points = g_memdup2(points, (size_t)n * sizeof *points),
+                          .n = n,
+                          .fill = style->fill,
+                          .tint = style->tint,
+                          .stroke = style->stroke,
+                          .line_width = style->line_width,
+                          .dash = style->dash,
+                          .closed = style->closed };
+    g_array_append_val(drawing->shapes, shape);
+}
+
 void rb_drawing_text(RbDrawing *drawing, double x, double y, const RbTextStyle *style,
                      const char *text)
 {
@@ -236,6 +231,26 @@ void rb_drawing_hatch(RbDrawing *drawing, const cairo_rectangle_t *rect, RbHatch
     }
 }
 
+void rb_drawing_append(RbDrawing *drawing, const RbDrawing *other, double x, double y)
+{
+    for (guint i = 0; i < other->shapes->len; i++) {
+        Shape shape = g_array_index(other->shapes, Shape, i);
+        shape.text = g_strdup(shape.text);
+        shape.points = g_memdup2(shape.points, (size_t)shape.n * sizeof *shape.points);
+        shape.x += x;
+        shape.y += y;
+        if (shape.kind == SHAPE_LINE) {
+            shape.a += x;
+            shape.b += y;
+        }
+        for (int k = 0; k < shape.n; k++) {
+            shape.points[k].x += x;
+            shape.points[k].y += y;
+        }
+        g_array_append_val(drawing->shapes, shape);
+    }
+}
+
 double rb_drawing_measure(RbDrawing *drawing, const RbTextStyle *style, const char *text)
 {
     g_autofree char *clean = rb_text_clean(text);
@@ -316,6 +331,23 @@ static void paint_path(cairo_t *cr, const RbPalette *palette, const Shape *shape
     cairo_new_path(cr);
 }
 
+static void paint_points(cairo_t *cr, const RbPalette *palette, const Shape *shape)
+{
+    for (int i = 0; i < shape->n; i++) {
+        cairo_line_to(cr, shape->points[i].x, shape->points[i].y);
+    }
+    if (shape->closed) {
+        cairo_close_path(cr);
+    }
+    cairo_save(cr);
+    cairo_set_line_join(cr, CAIRO_LINE_JOIN_ROUND);
+    if (shape->dash > 0.0) {
+        cairo_set_dash(cr, &shape->dash, 1, 0.0);
+    }
+    paint_path(cr, palette, shape);
+    cairo_restore(cr);
+}
+
 static double anchor_share(RbAnchor anchor)
 {
     switch (anchor) {
@@ -367,6 +399,9 @@ static void paint_shape(cairo_t *cr, PangoLayout *layout, const char *font,
         cairo_close_path(cr);
         paint_path(cr, palette, shape);
         return;
+    case SHAPE_PATH:
+        paint_points(cr, palette, shape);
+        return;
     case SHAPE_TEXT:
         paint_text(cr, layout, font, palette, shape);
         return;
@@ -385,102 +420,4 @@ void rb_drawing_paint(const RbDrawing *drawing, cairo_t *cr, const RbPalette *pa
     }
     g_object_unref(layout);
     cairo_restore(cr);
-}
-
-/* Numbers for SVG: two decimals, a point whatever the locale. Four can be in use at a time. */
-static const char *number(double value)
-{
-    static _Thread_local char texts[4][G_ASCII_DTOSTR_BUF_SIZE];
-    static _Thread_local unsigned next;
-    char *text = texts[next++ % 4];
-    return g_ascii_formatd(text, G_ASCII_DTOSTR_BUF_SIZE, "%.2f", value);
-}
-
-static void svg_colour(GString *out, const char *name, const RbPalette *palette,
-                       RbToken token, double tint)
-{
-    if (token == RB_TOKEN_NONE) {
-        g_string_append_printf(out, " %s=\"none\"", name);
-        return;
-    }
-    const RbColour colour = rb_palette_colour(palette, token, tint);
-    g_string_append_printf(
-        out, " %s=\"#%02x%02x%02x\"", name, (unsigned)lround(colour.red * 255.0),
-        (unsigned)lround(colour.green * 255.0), (unsigned)lround(colour.blue * 255.0));
-}
-
-static void svg_paint(GString *out, const RbPalette *palette, const Shape *shape)
-{
-    svg_colour(out, "fill", palette, shape->fill, shape->tint);
-    if (shape->stroke != RB_TOKEN_NONE) {
-        svg_colour(out, "stroke", palette, shape->stroke, 1.0);
-        g_string_append_printf(out, " stroke-width=\"%s\"", number(shape->line_width));
-    }
-    g_string_append(out, "/>\n");
-}
-
-static void svg_text(GString *out, const RbPalette *palette, const Shape *shape)
-{
-    static const char *const anchors[] = { "start", "middle", "end" };
-    g_autofree char *escaped = g_markup_escape_text(shape->text, -1);
-    g_string_append_printf(out, "<text x=\"%s\" y=\"%s\" font-size=\"%s\"",
-                           number(shape->x), number(shape->y), number(shape->style.size));
-    if (shape->style.bold) {
-        g_string_append(out, " font-weight=\"bold\"");
-    }
-    if (shape->style.anchor != RB_ANCHOR_START) {
-        g_string_append_printf(out, " text-anchor=\"%s\"", anchors[shape->style.anchor]);
-    }
-    svg_colour(out, "fill", palette, shape->fill, 1.0);
-    g_string_append_printf(out, ">%s</text>\n", escaped);
-}
-
-static void svg_shape(GString *out, const RbPalette *palette, const Shape *shape)
-{
-    switch (shape->kind) {
-    case SHAPE_RECT:
-        g_string_append_printf(out, "<rect x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\"",
-                               number(shape->x), number(shape->y), number(shape->a),
-                               number(shape->b));
-        svg_paint(out, palette, shape);
-        return;
-    case SHAPE_LINE:
-        g_string_append_printf(out, "<line x1=\"%s\" y1=\"%s\" x2=\"%s\" y2=\"%s\"",
-                               number(shape->x), number(shape->y), number(shape->a),
-                               number(shape->b));
-        svg_paint(out, palette, shape);
-        return;
-    case SHAPE_DISC:
-        g_string_append_printf(out, "<circle cx=\"%s\" cy=\"%s\" r=\"%s\"",
-                               number(shape->x), number(shape->y), number(shape->a));
-        svg_paint(out, palette, shape);
-        return;
-    case SHAPE_POINTER:
-        g_string_append_printf(out, "<path d=\"M%s %sl%s %s", number(shape->x),
-                               number(shape->y), number(-shape->a * 0.6),
-                               number(-shape->a));
-        g_string_append_printf(out, "h%sz\"", number(shape->a * 1.2));
-        svg_paint(out, palette, shape);
-        return;
-    case SHAPE_TEXT:
-        svg_text(out, palette, shape);
-        return;
-    }
-}
-
-void rb_drawing_svg(const RbDrawing *drawing, const RbPalette *palette, double width,
-                    double height, const char *title, GString *out)
-{
-    g_autofree char *clean = rb_text_clean(title);
-    g_autofree char *escaped = g_markup_escape_text(clean, -1);
-    g_string_append_printf(out,
-                           "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" "
-                           "width=\"%s\" height=\"%s\" viewBox=\"0 0 %s %s\"",
-                           number(width), number(height), number(width), number(height));
-    g_string_append_printf(out, " aria-label=\"%s\">\n<title>%s</title>\n", escaped,
-                           escaped);
-    for (guint i = 0; i < drawing->shapes->len; i++) {
-        svg_shape(out, palette, &g_array_index(drawing->shapes, Shape, i));
-    }
-    g_string_append(out, "</svg>\n");
 }

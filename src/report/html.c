@@ -106,7 +106,7 @@ static void append_whisker(GString *page, const RbTally *tally, const RbTally *a
     g_autoptr(RbDrawing) drawing = rb_drawing_new(NULL);
     g_autofree char *interval = rb_interval_text(tally->successes, tally->dropbacks);
     rb_table_draw_whisker(drawing, tally, all, 3.0, 0.0, width - 6.0, height);
-    rb_drawing_svg(drawing, &palette, width, height, interval, page);
+    rb_drawing_svg(drawing, &palette, width, height, interval, NULL, page);
 }
 
 static void append_rated(GString *page, const RbReport *report, const RbTally *tally,
@@ -210,7 +210,7 @@ static void append_ladder(GString *page, const RbReport *report, int i)
         g_autofree char *sentence = rb_break_text(pairing->found, pairing->ladder);
         append_element(page, "p", "break", sentence);
     }
-    rb_drawing_svg(drawing, &palette, width, height, title, page);
+    rb_drawing_svg(drawing, &palette, width, height, title, NULL, page);
     if (pairing->snaps != NULL) {
         append_element(page, "p", "second", pairing->snaps);
     }

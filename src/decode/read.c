@@ -54,10 +54,14 @@ static int rotation_of_stream(const AVStream *stream)
     return rotation_of_matrix((const int32_t *)(const void *)matrix);
 }
 
+/* The container's word again first; nonsense counts as square. */
 static AVRational shape_of(AVRational stream, AVRational frame)
 {
     const AVRational shape = stream.num > 0 && stream.den > 0 ? stream : frame;
-    return shape.num > 0 && shape.den > 0 ? shape : (AVRational){ 1, 1 };
+    const bool sane = shape.num > 0 && shape.den > 0 &&
+                      shape.num / RB_SHAPE_MAX < shape.den &&
+                      shape.den / RB_SHAPE_MAX < shape.num;
+    return sane ? shape : (AVRational){ 1, 1 };
 }
 
 static void copy_name(char name[RB_NAME_ROOM], const char *text)

@@ -65,6 +65,22 @@ static bool is_final_answer(const RbReelEvent *event, uint64_t serial)
            (event->final || event->serial != 0);
 }
 
+/* The news of opening is no news to one who waited for it. */
+static void forget_opening(RbReel *reel)
+{
+    rb_mutex_lock(&reel->lock);
+    for (GList *link = reel->events.head; link != NULL;) {
+        GList *next = link->next;
+        const RbReelEventKind kind = ((RbReelEvent *)link->data)->kind;
+        if (kind == RB_REEL_OPENED || kind == RB_REEL_PROGRESS || kind == RB_REEL_READY) {
+            g_free(link->data);
+            g_queue_delete_link(&reel->events, link);
+        }
+        link = next;
+    }
+    rb_mutex_unlock(&reel->lock);
+}
+
 bool rb_reel_wait_ready(RbReel *reel, RbCancel *cancel, int timeout_ms,
                         RbProgress *progress, GError **error)
 {
@@ -72,6 +88,7 @@ bool rb_reel_wait_ready(RbReel *reel, RbCancel *cancel, int timeout_ms,
     for (;;) {
         RbReelEvent event;
         if (rb_reel_get_frame_count(reel) >= 0) {
+            forget_opening(reel);
             return true;
         }
         if (!wait_until(reel, &event, cancel, deadline, error)) {

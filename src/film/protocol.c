@@ -10,6 +10,12 @@ static bool size_is_sane(int32_t width, int32_t height)
     return width > 0 && height > 0 && width <= RB_SIZE_MAX && height <= RB_SIZE_MAX;
 }
 
+/* No camera has pixels 64 times as wide as high. */
+static bool shape_is_sane(int32_t num, int32_t den)
+{
+    return num > 0 && den > 0 && num / RB_SHAPE_MAX <= den && den / RB_SHAPE_MAX <= num;
+}
+
 static size_t round_up(size_t value, size_t unit)
 {
     return (value + unit - 1) / unit * unit;
@@ -69,10 +75,11 @@ static bool facts_are_sane(const RbTellFacts *facts)
     const int r = facts->rotation;
     return name_is_sane(facts->container) && name_is_sane(facts->codec) &&
            name_is_sane(facts->pixel_format) && name_is_sane(facts->audio_codec) &&
-           size_is_sane(facts->width, facts->height) && facts->shape_num > 0 &&
-           facts->shape_den > 0 && (r == 0 || r == 90 || r == 180 || r == 270) &&
-           facts->rate_num >= 0 && facts->rate_den > 0 && facts->base_num > 0 &&
-           facts->base_den > 0 && facts->interlaced <= 1 && facts->has_audio <= 1;
+           size_is_sane(facts->width, facts->height) &&
+           shape_is_sane(facts->shape_num, facts->shape_den) &&
+           (r == 0 || r == 90 || r == 180 || r == 270) && facts->rate_num >= 0 &&
+           facts->rate_den > 0 && facts->base_num > 0 && facts->base_den > 0 &&
+           facts->interlaced <= 1 && facts->has_audio <= 1;
 }
 
 static bool frame_is_sane(const RbTellFrame *frame)
@@ -82,8 +89,8 @@ static bool frame_is_sane(const RbTellFrame *frame)
            rb_layout_make((RbPixels)frame->pixels, frame->width, frame->height,
                           &layout) &&
            frame->stride == layout.stride[0] && frame->bytes == layout.bytes &&
-           frame->bytes <= RB_SLOT_BYTES_MAX && frame->shape_num > 0 &&
-           frame->shape_den > 0 && frame->doubtful <= 1;
+           frame->bytes <= RB_SLOT_BYTES_MAX &&
+           shape_is_sane(frame->shape_num, frame->shape_den) && frame->doubtful <= 1;
 }
 
 /* Size of the fixed part of each kind, 0 if there is no such kind. */

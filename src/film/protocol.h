@@ -18,6 +18,7 @@
 #define RB_PROTOCOL_VERSION 1
 #define RB_MESSAGE_MAX 32768
 #define RB_SIZE_MAX 16384           /* widest and highest picture */
+#define RB_SHAPE_MAX 64             /* width of a pixel by its height, or the inverse */
 #define RB_SLOT_BYTES_MAX (1 << 30) /* one picture */
 #define RB_RING_SLOTS_MAX 64
 #define RB_INDEX_BYTES_MAX (INT64_C(1) << 30)

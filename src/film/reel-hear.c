@@ -33,7 +33,9 @@ static void doubt_duration(RbReel *reel, int64_t claimed_us, int64_t true_us)
     }
 }
 
-static void index_is_there(RbReel *reel, RbIndex *index)
+/* The index becomes known and the news of it is queued in one step: whoever sees the one finds
+ * the other. */
+static void index_is_there(RbReel *reel, RbIndex *index, bool from_cache)
 {
     reel->own_index = index;
     const int64_t true_us = index->end_us;
@@ -41,11 +43,17 @@ static void index_is_there(RbReel *reel, RbIndex *index)
         add_doubt(reel, &reel->doubts.doubts[i]);
     }
     doubt_duration(reel, reel->tell_facts.duration_us, true_us);
+    RbReelEvent *event = g_new0(RbReelEvent, 1);
+    event->kind = RB_REEL_READY;
     rb_mutex_lock(&reel->lock);
     reel->index = index;
     reel->facts->frames = index->n_frames;
     reel->facts->duration_us = true_us;
+    reel->status.index_from_cache = from_cache;
+    g_queue_push_tail(&reel->events, event);
+    rb_cond_broadcast(&reel->news);
     rb_mutex_unlock(&reel->lock);
+    reel->news_made = true;
 }
 
 static void become_ready(RbReel *reel)
@@ -84,15 +92,6 @@ static void use_own_index(RbReel *reel)
     }
 }
 
-static void tell_ready(RbReel *reel, bool from_cache)
-{
-    rb_mutex_lock(&reel->lock);
-    reel->status.index_from_cache = from_cache;
-    rb_mutex_unlock(&reel->lock);
-    RbReelEvent event = { .kind = RB_REEL_READY };
-    rb_reel_add_event(reel, &event);
-}
-
 static void hear_facts(RbReel *reel, const RbTellFacts *tell)
 {
     reel->tell_facts = *tell;
@@ -115,8 +114,7 @@ static void hear_facts(RbReel *reel, const RbTellFacts *tell)
     g_clear_pointer(&reel->index_bytes, g_byte_array_unref);
     if (kept != NULL) {
         reel->index_bytes = rb_index_to_bytes(kept);
-        index_is_there(reel, kept);
-        tell_ready(reel, true);
+        index_is_there(reel, kept, true);
         use_own_index(reel);
         return;
     }
@@ -147,13 +145,10 @@ static void hear_index_end(RbReel *reel, int64_t total)
         rb_reel_helper_died(reel); /* it breaks the rules */
         return;
     }
-    index_is_there(reel, index);
+    index_is_there(reel, index, false);
     rb_index_cache_save(&reel->key, &reel->doubts, reel->index_bytes->data,
                         reel->index_bytes->len);
     become_ready(reel);
-    if (reel->phase == PHASE_READY) {
-        tell_ready(reel, false);
-    }
 }
 
 static int find_asking(const RbReel *reel, uint64_t serial)

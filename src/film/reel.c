@@ -12,32 +12,31 @@
 /* Threads of closed reels that have not ended yet. */
 static struct {
     RbMutex lock;
-    RbCond changed;
     int n;
-} running = { .lock = { PTHREAD_MUTEX_INITIALIZER },
-              .changed = { PTHREAD_COND_INITIALIZER } };
+} running = { .lock = { PTHREAD_MUTEX_INITIALIZER } };
 
 static void count_running(int by)
 {
     rb_mutex_lock(&running.lock);
     running.n += by;
-    rb_cond_broadcast(&running.changed);
     rb_mutex_unlock(&running.lock);
+}
+
+static int get_running(void)
+{
+    rb_mutex_lock(&running.lock);
+    const int n = running.n;
+    rb_mutex_unlock(&running.lock);
+    return n;
 }
 
 bool rb_reel_wait_all_closed(int timeout_ms)
 {
     const int64_t until = g_get_monotonic_time() + (int64_t)timeout_ms * 1000;
-    rb_mutex_lock(&running.lock);
-    while (running.n > 0 && g_get_monotonic_time() < until) {
-        /* The static condition runs on the wall clock; short waits make that harmless. */
-        rb_mutex_unlock(&running.lock);
-        g_usleep(2000);
-        rb_mutex_lock(&running.lock);
+    while (get_running() > 0 && g_get_monotonic_time() < until) {
+        g_usleep(2000); /* once in a program's life: not worth a condition */
     }
-    const bool all = running.n == 0;
-    rb_mutex_unlock(&running.lock);
-    return all;
+    return get_running() == 0;
 }
 
 static void *run_and_count(void *data)

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/base/random.h"
+#include "rb/base/thread.h"
+
 #include "films.h"
 #include "frame-code.h"
 #include "reels.h"
@@ -139,6 +142,76 @@ START_TEST(test_play__late_start_and_wild_numbers_are_clamped)
 }
 END_TEST
 
+typedef struct {
+    RbReel *reel;
+    RbMutex lock;
+    bool done;
+} Poller;
+
+/* The window's side: fetches whatever there is until told to stop. */
+static void *poll_events(void *data)
+{
+    Poller *poller = data;
+    for (bool done = false; !done;) {
+        RbReelEvent event;
+        while (rb_reel_poll(poller->reel, &event) != RB_REEL_NOTHING) {
+            if (event.picture != NULL) {
+                ck_assert_int_ge(frame_code_of(event.picture), 0);
+            }
+            rb_reel_event_clear(&event);
+        }
+        g_usleep(500);
+        rb_mutex_lock(&poller->lock);
+        done = poller->done;
+        rb_mutex_unlock(&poller->lock);
+    }
+    return NULL;
+}
+
+START_TEST(test_play__any_order_of_commands_from_two_threads)
+{
+    g_autofree char *path = film_write_plain("a.mp4", 60);
+    Poller poller = { .reel = rb_reel_open(path, NULL, NULL) };
+    rb_mutex_init(&poller.lock);
+    const RbThread thread = rb_thread_start("poller", poll_events, &poller);
+    RbRandom random;
+    rb_random_seed(&random, rb_test_seed(17));
+    for (int i = 0; i < 500; i++) {
+        const RbFrameOptions options = { .pixels = (RbPixels)rb_random_int(&random, 0, 1),
+                                         .max_width =
+                                             rb_random_chance(&random, 0.3) ? 80 : 0 };
+        const int frame = rb_random_int(&random, -1, 60);
+        switch (rb_random_int(&random, 0, 4)) {
+        case 0:
+        case 1:
+            rb_reel_request_frame(poller.reel, frame, &options);
+            break;
+        case 2:
+            rb_reel_play(poller.reel, frame, &options);
+            break;
+        case 3:
+            rb_reel_pause(poller.reel);
+            break;
+        default:
+            rb_reel_find_frame_at(poller.reel, frame * 1000);
+            rb_film_facts_free(rb_reel_dup_facts(poller.reel));
+            break;
+        }
+        g_usleep((gulong)rb_random_int(&random, 0, 3000));
+    }
+    rb_mutex_lock(&poller.lock);
+    poller.done = true;
+    rb_mutex_unlock(&poller.lock);
+    rb_thread_join(thread);
+    rb_mutex_clear(&poller.lock);
+    ck_assert_int_eq(reel_code(poller.reel, 33), 33);
+    RbReelStatus status;
+    rb_reel_get_status(poller.reel, &status);
+    ck_assert_int_eq(status.helper_deaths, 0);
+    reel_must_close(poller.reel);
+}
+END_TEST
+
 TCase *rb_case_play(void)
 {
     TCase *tcase = rb_case_new("play");
@@ -148,5 +221,6 @@ TCase *rb_case_play(void)
     tcase_add_test(tcase, test_play__a_request_ends_it);
     tcase_add_test(tcase, test_play__frames_nobody_fetches_are_dropped_and_counted);
     tcase_add_test(tcase, test_play__late_start_and_wild_numbers_are_clamped);
+    tcase_add_test(tcase, test_play__any_order_of_commands_from_two_threads);
     return tcase;
 }

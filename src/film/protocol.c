@@ -183,6 +183,7 @@ static size_t ask_size(uint32_t kind)
     case RB_ASK_INDEX:
     case RB_ASK_DROP:
     case RB_ASK_FINISH:
+    case RB_ASK_PART:
         return sizeof(RbAskPlain);
     case RB_ASK_USE_INDEX:
         return sizeof(RbAskUseIndex);

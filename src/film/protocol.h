@@ -34,6 +34,7 @@ typedef enum {
     RB_ASK_WRITE,  /* with the output and a memory file: become a writer */
     RB_ASK_ENCODE, /* the next frame is in this slot */
     RB_ASK_FINISH,
+    RB_ASK_PART, /* with an output, or none: the next frames also go there */
 } RbAskKind;
 
 typedef enum {
@@ -67,7 +68,7 @@ typedef struct {
 
 typedef struct {
     RbMessageHead head;
-} RbAskPlain; /* INDEX, DROP, FINISH */
+} RbAskPlain; /* INDEX, DROP, FINISH, PART */
 
 typedef struct {
     RbMessageHead head;

@@ -24,11 +24,17 @@
 #define SILENCE_MS 60000
 #define WRITER_SLOTS 6
 
-struct RbFilmWriter {
+/* A file that gets its name when it is whole. */
+typedef struct {
     char *path;      /* owned: the final name */
     char *temporary; /* owned: the name while writing; NULL once renamed */
-    char *shown;     /* owned: for sentences */
-    int fd;          /* owned */
+    int fd;          /* owned; -1: not open */
+} Output;
+
+struct RbFilmWriter {
+    Output film;
+    GPtrArray *parts; /* owned, of Output */
+    char *shown;      /* owned: the film's name, for sentences */
     RbHelper helper;
     RbRing *ring; /* owned */
     RbLayout layout;
@@ -71,18 +77,39 @@ static bool write_error(const RbFilmWriter *writer, int errnum, GError **error)
         writer->shown);
 }
 
-/* The whole film is written under a name that no other writer uses. */
-static bool open_temporary(RbFilmWriter *writer, GError **error)
+static void output_clear(Output *output)
 {
-    g_autofree char *folder = g_path_get_dirname(writer->path);
+    if (output->temporary != NULL) {
+        g_unlink(output->temporary);
+        g_clear_pointer(&output->temporary, g_free);
+    }
+    if (output->fd >= 0) {
+        close(output->fd);
+        output->fd = -1;
+    }
+    g_clear_pointer(&output->path, g_free);
+}
+
+static void free_part(void *part)
+{
+    output_clear(part);
+    g_free(part);
+}
+
+/* The whole film is written under a name that no other writer uses. */
+static bool open_temporary(const RbFilmWriter *writer, const char *path, Output *output,
+                           GError **error)
+{
+    output->path = g_strdup(path);
+    g_autofree char *folder = g_path_get_dirname(path);
     g_autofree char *name =
         g_strdup_printf(".readbreak-%016" G_GINT64_MODIFIER "x.part", rb_id_random());
-    writer->temporary = g_build_filename(folder, name, NULL);
-    writer->fd =
-        open(writer->temporary, O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC | O_NOFOLLOW, 0666);
-    if (writer->fd < 0) {
+    output->temporary = g_build_filename(folder, name, NULL);
+    output->fd =
+        open(output->temporary, O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC | O_NOFOLLOW, 0666);
+    if (output->fd < 0) {
         const int errnum = errno;
-        g_clear_pointer(&writer->temporary, g_free);
+        g_clear_pointer(&output->temporary, g_free);
         return write_error(writer, errnum, error);
     }
     return true;
@@ -132,7 +159,7 @@ static bool send_options(RbFilmWriter *writer, const RbWriterOptions *options,
         .faststart = options->faststart,
         .threads = (uint32_t)MAX(options->threads, 0),
     };
-    const int fds[2] = { writer->fd, rb_ring_get_fd(writer->ring) };
+    const int fds[2] = { writer->film.fd, rb_ring_get_fd(writer->ring) };
     return send_message(writer, &ask, sizeof ask, fds, 2, error);
 }
 
@@ -143,9 +170,9 @@ RbFilmWriter *rb_film_writer_open(const char *path, const RbWriterOptions *optio
         return NULL;
     }
     g_autoptr(RbFilmWriter) writer = g_new0(RbFilmWriter, 1);
-    writer->path = g_strdup(path);
+    writer->parts = g_ptr_array_new_with_free_func(free_part);
     writer->shown = rb_film_name(path);
-    writer->fd = -1;
+    writer->film.fd = -1;
     writer->slot = -1;
     writer->helper = (RbHelper)RB_HELPER_NONE;
     writer->cancel = cancel != NULL ? rb_cancel_ref(cancel) : NULL;
@@ -154,7 +181,7 @@ RbFilmWriter *rb_film_writer_open(const char *path, const RbWriterOptions *optio
         g_assert_not_reached(); /* the size was checked above */
     }
     writer->ring = rb_ring_new(writer->layout.bytes, WRITER_SLOTS, true, -1, error);
-    if (writer->ring == NULL || !open_temporary(writer, error) ||
+    if (writer->ring == NULL || !open_temporary(writer, path, &writer->film, error) ||
         !rb_helper_start(&writer->helper, error) ||
         !send_options(writer, options, error)) {
         return NULL;
@@ -261,21 +288,60 @@ bool rb_film_writer_push(RbFilmWriter *writer, GError **error)
     return send_message(writer, &ask, sizeof ask, NULL, 0, error);
 }
 
+bool rb_film_writer_part(RbFilmWriter *writer, const char *path, GError **error)
+{
+    g_assert(writer->slot < 0 && !writer->finished);
+    const RbAskPlain ask = { .head = { RB_ASK_PART, sizeof ask,
+                                       (uint64_t)writer->frames } };
+    if (path == NULL) {
+        return send_message(writer, &ask, sizeof ask, NULL, 0, error);
+    }
+    Output *part = g_new0(Output, 1);
+    part->fd = -1;
+    g_ptr_array_add(writer->parts, part);
+    return open_temporary(writer, path, part, error) &&
+           send_message(writer, &ask, sizeof ask, &part->fd, 1, error);
+}
+
 /* The data, then the name: whoever sees the name finds the whole film, even after a power
  * loss. */
-static bool keep(RbFilmWriter *writer, GError **error)
+static bool keep(const RbFilmWriter *writer, Output *output, GError **error)
 {
-    if (fsync(writer->fd) != 0 || rename(writer->temporary, writer->path) != 0) {
+    if (fsync(output->fd) != 0 || rename(output->temporary, output->path) != 0) {
         return write_error(writer, errno, error);
     }
-    g_clear_pointer(&writer->temporary, g_free);
-    g_autofree char *folder = g_path_get_dirname(writer->path);
+    g_clear_pointer(&output->temporary, g_free);
+    g_autofree char *folder = g_path_get_dirname(output->path);
     const int fd = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     if (fd >= 0) {
         fsync(fd); /* not every file system allows it; the film is there either way */
         close(fd);
     }
     return true;
+}
+
+/* A part that was asked for and got no frames keeps no file. */
+static bool keep_parts(const RbFilmWriter *writer, GError **error)
+{
+    for (guint i = 0; i < writer->parts->len; i++) {
+        Output *part = writer->parts->pdata[i];
+        struct stat now;
+        if (fstat(part->fd, &now) == 0 && now.st_size > 0 && !keep(writer, part, error)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Parts do not outlive the failure of their film. */
+static void drop_parts(const RbFilmWriter *writer)
+{
+    for (guint i = 0; i < writer->parts->len; i++) {
+        const Output *part = writer->parts->pdata[i];
+        if (part->temporary == NULL && part->fd >= 0) {
+            g_unlink(part->path);
+        }
+    }
 }
 
 bool rb_film_writer_finish(RbFilmWriter *writer, GError **error)
@@ -299,11 +365,15 @@ bool rb_film_writer_finish(RbFilmWriter *writer, GError **error)
     }
     rb_helper_end(&writer->helper);
     struct stat now;
-    if (fstat(writer->fd, &now) != 0 || finished.frames != writer->frames ||
+    if (fstat(writer->film.fd, &now) != 0 || finished.frames != writer->frames ||
         now.st_size != finished.bytes) {
         return helper_gone(writer, error);
     }
-    return keep(writer, error);
+    if (!keep_parts(writer, error) || !keep(writer, &writer->film, error)) {
+        drop_parts(writer);
+        return false;
+    }
+    return true;
 }
 
 void rb_film_writer_free(RbFilmWriter *writer)
@@ -312,16 +382,10 @@ void rb_film_writer_free(RbFilmWriter *writer)
         return;
     }
     rb_helper_end(&writer->helper);
-    if (writer->temporary != NULL) {
-        g_unlink(writer->temporary);
-        g_free(writer->temporary);
-    }
-    if (writer->fd >= 0) {
-        close(writer->fd);
-    }
+    output_clear(&writer->film);
+    g_ptr_array_unref(writer->parts);
     rb_ring_unref(writer->ring);
     rb_cancel_unref(writer->cancel);
-    g_free(writer->path);
     g_free(writer->shown);
     g_free(writer);
 }

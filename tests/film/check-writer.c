@@ -151,6 +151,104 @@ START_TEST(test_writer__two_at_once)
 }
 END_TEST
 
+/* Frame numbers that ffmpeg, the outside judge, reads in a film. */
+static void check_codes(const char *path, int first, int frames)
+{
+    g_autofree char *gray = g_strconcat(path, ".gray", NULL);
+    ck_assert(run_program("ffmpeg", "-v", "error", "-i", path, "-f", "rawvideo",
+                          "-pix_fmt", "gray", gray, NULL));
+    g_autofree char *bytes = NULL;
+    size_t n = 0;
+    ck_assert(g_file_get_contents(gray, &bytes, &n, NULL));
+    ck_assert_uint_eq(n, (size_t)frames * 160 * 90);
+    for (int i = 0; i < frames; i++) {
+        ck_assert_int_eq(
+            frame_code_read((uint8_t *)bytes + (size_t)i * 160 * 90, 160, 160, 90),
+            first + i);
+    }
+}
+
+/* Frames 0 to 29 in the film alone, 30 to 71 in part a, 72 to 80 in part b, 81 to 99 alone. */
+START_TEST(test_writer__parts_hold_their_frames)
+{
+    g_autofree char *path = rb_test_path("film.mp4");
+    g_autofree char *a = rb_test_path("a.mp4");
+    g_autofree char *b = rb_test_path("b.mp4");
+    GError *error = NULL;
+    g_autoptr(RbFilmWriter) writer = rb_film_writer_open(path, &small, NULL, &error);
+    rb_assert_no_error(error);
+    for (int i = 0; i < 100; i++) {
+        RbWriterFrame frame;
+        if (i == 30 || i == 72 || i == 81) {
+            ck_assert(rb_film_writer_part(writer,
+                                          i == 30   ? a
+                                          : i == 72 ? b
+                                                    : NULL,
+                                          NULL));
+        }
+        ck_assert(rb_film_writer_next(writer, &frame, NULL));
+        frame_code_draw(&frame, 160, 90, i);
+        ck_assert(rb_film_writer_push(writer, NULL));
+    }
+    ck_assert(!g_file_test(a, G_FILE_TEST_EXISTS)); /* not before the whole is */
+    rb_film_writer_finish(writer, &error);
+    rb_assert_no_error(error);
+    ck_assert_int_eq(count_files(), 3);
+    check_codes(path, 0, 100);
+    check_codes(a, 30, 42);
+    check_codes(b, 72, 9);
+    g_autofree char *facts = probe(a, "stream=r_frame_rate,start_pts,nb_read_packets");
+    ck_assert_str_eq(facts, "60000/1001,0,42");
+}
+END_TEST
+
+START_TEST(test_writer__parts_go_with_their_film)
+{
+    g_autofree char *path = rb_test_path("film.mp4");
+    g_autofree char *part = rb_test_path("part.mp4");
+    g_autofree char *nowhere = rb_test_path("not there/part.mp4");
+    GError *error = NULL;
+    RbFilmWriter *writer = rb_film_writer_open(path, &small, NULL, &error);
+    rb_assert_no_error(error);
+    ck_assert(rb_film_writer_part(writer, part, NULL));
+    for (int i = 0; i < 20; i++) {
+        RbWriterFrame frame;
+        ck_assert(rb_film_writer_next(writer, &frame, NULL));
+        frame_code_draw(&frame, 160, 90, i);
+        ck_assert(rb_film_writer_push(writer, NULL));
+    }
+    ck_assert(!rb_film_writer_part(writer, nowhere, &error));
+    ck_assert(g_error_matches(error, RB_FILM_ERROR, RB_FILM_ERROR_WRITE));
+    g_clear_error(&error);
+    rb_film_writer_free(writer);
+    ck_assert_int_eq(count_files(), 0);
+}
+END_TEST
+
+/* A part that is replaced before its first frame leaves no file. */
+START_TEST(test_writer__part_without_frames_is_no_file)
+{
+    g_autofree char *path = rb_test_path("film.mp4");
+    g_autofree char *none = rb_test_path("none.mp4");
+    g_autofree char *some = rb_test_path("some.mp4");
+    GError *error = NULL;
+    g_autoptr(RbFilmWriter) writer = rb_film_writer_open(path, &small, NULL, &error);
+    rb_assert_no_error(error);
+    ck_assert(rb_film_writer_part(writer, none, NULL));
+    ck_assert(rb_film_writer_part(writer, some, NULL));
+    for (int i = 0; i < 3; i++) {
+        RbWriterFrame frame;
+        ck_assert(rb_film_writer_next(writer, &frame, NULL));
+        frame_code_draw(&frame, 160, 90, i);
+        ck_assert(rb_film_writer_push(writer, NULL));
+    }
+    rb_film_writer_finish(writer, &error);
+    rb_assert_no_error(error);
+    ck_assert(!g_file_test(none, G_FILE_TEST_EXISTS));
+    check_codes(some, 0, 3);
+}
+END_TEST
+
 START_TEST(test_writer__cancel_leaves_nothing)
 {
     g_autofree char *path = rb_test_path("a.mp4");
@@ -246,6 +344,9 @@ TCase *rb_case_writer(void)
     tcase_add_test(tcase, test_writer__group_length_is_kept);
     tcase_add_test(tcase, test_writer__same_frames_same_bytes);
     tcase_add_test(tcase, test_writer__two_at_once);
+    tcase_add_test(tcase, test_writer__parts_hold_their_frames);
+    tcase_add_test(tcase, test_writer__parts_go_with_their_film);
+    tcase_add_test(tcase, test_writer__part_without_frames_is_no_file);
     tcase_add_test(tcase, test_writer__cancel_leaves_nothing);
     tcase_add_test(tcase, test_writer__old_film_stays_until_the_new_one_is_whole);
     tcase_add_test(tcase, test_writer__bad_settings_and_places_are_refused);

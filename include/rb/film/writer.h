@@ -54,6 +54,11 @@ bool rb_film_writer_next(RbFilmWriter *writer, RbWriterFrame *frame, GError **er
 /* Hands over the frame of the last rb_film_writer_next(). */
 bool rb_film_writer_push(RbFilmWriter *writer, GError **error);
 
+/* The frames from the next one on are also written, without being encoded again, to a film of
+ * their own at `path`, until the next call or the end; NULL: to none. The film gets a key frame
+ * there. Such a part appears under its name when rb_film_writer_finish() succeeds. */
+bool rb_film_writer_part(RbFilmWriter *writer, const char *path, GError **error);
+
 /* Encodes what is left, syncs and renames. Call once; then only free. */
 bool rb_film_writer_finish(RbFilmWriter *writer, GError **error);
 /* Without a successful finish nothing is left on the disk. NULL is allowed. */

@@ -13,7 +13,6 @@
 /* One job an angle: its film is one long stream and is encoded in order. */
 
 #define GAME_CRF 25
-#define SNAP_CRF 28
 #define KEY_FRAMES_APART 60
 
 static void demo_clip_free(void *pointer)
@@ -45,39 +44,19 @@ typedef struct {
     GPtrArray *paths; /* owned, of char: files that stand */
 } Reel;
 
-static RbFilmWriter *open_writer(const char *path, int crf, RbCancel *cancel,
-                                 GError **error)
+static RbFilmWriter *open_writer(const char *path, RbCancel *cancel, GError **error)
 {
     const RbWriterOptions options = {
         .width = RB_DEMO_WIDTH,
         .height = RB_DEMO_HEIGHT,
         .rate = { RB_DEMO_RATE_NUM, RB_DEMO_RATE_DEN },
-        .crf = crf,
+        .crf = GAME_CRF,
         .gop = KEY_FRAMES_APART,
         .b_frames = -1,
         .faststart = true,
         .threads = 1,
     };
     return rb_film_writer_open(path, &options, cancel, error);
-}
-
-/* Copies the picture into the next frame of a film. */
-static bool push_copy(RbFilmWriter *writer, const RbDemoFrame *picture, GError **error)
-{
-    RbWriterFrame frame;
-    if (!rb_film_writer_next(writer, &frame, error)) {
-        return false;
-    }
-    for (int plane = 0; plane < 3; plane++) {
-        const int width = plane == 0 ? picture->width : picture->width / 2;
-        const int height = plane == 0 ? picture->height : picture->height / 2;
-        for (int row = 0; row < height; row++) {
-            memcpy(frame.planes[plane] + (ptrdiff_t)row * frame.strides[plane],
-                   picture->planes[plane] + (ptrdiff_t)row * picture->strides[plane],
-                   (size_t)width);
-        }
-    }
-    return rb_film_writer_push(writer, error);
 }
 
 static RbDemoClip *describe_clip(const Reel *reel, const RbDemoAction *action,
@@ -109,9 +88,9 @@ static RbDemoClip *describe_clip(const Reel *reel, const RbDemoAction *action,
     return clip;
 }
 
-/* Draws every frame of a snap into the game's film and, when there is one, its own. */
+/* Draws every frame of a snap into the film. */
 static bool film_action(const Reel *reel, const RbDemoAction *action, RbDemoMask *mask,
-                        RbFilmWriter *game, RbFilmWriter *own, GError **error)
+                        RbFilmWriter *game, GError **error)
 {
     for (int frame = 0; frame < action->frames; frame++) {
         RbWriterFrame target;
@@ -127,8 +106,7 @@ static bool film_action(const Reel *reel, const RbDemoAction *action, RbDemoMask
                        { target.strides[0], target.strides[1], target.strides[2] } }
         };
         rb_demo_scene_draw(&canvas, action, reel->cast, reel->angle, frame);
-        if ((own != NULL && !push_copy(own, &canvas.frame, error)) ||
-            !rb_film_writer_push(game, error)) {
+        if (!rb_film_writer_push(game, error)) {
             return false;
         }
     }
@@ -136,8 +114,7 @@ static bool film_action(const Reel *reel, const RbDemoAction *action, RbDemoMask
 }
 
 static bool film_snap(Reel *reel, int index, RbFilmWriter *game, int64_t *frames,
-                      const char *film, RbDemoMask *mask, RbCancel *cancel,
-                      GError **error)
+                      const char *film, RbDemoMask *mask, GError **error)
 {
     const RbDemoPlay *play = &reel->spec->plays[index];
     RbRandom random;
@@ -147,28 +124,17 @@ static bool film_snap(Reel *reel, int index, RbFilmWriter *game, int64_t *frames
     g_autoptr(RbDemoAction) action = rb_demo_action_new(&plan, &random);
     RbDemoClip *clip = describe_clip(reel, action, play, *frames, film);
     g_ptr_array_add(reel->clips, clip);
-    g_autoptr(RbFilmWriter) own = NULL;
-    g_autofree char *path = NULL;
     if (reel->per_snap_files) {
-        clip->own_film = g_strdup_printf("snaps/%03d %s.mp4", play->number,
-                                         rb_words_token(&rb_angle_words, reel->angle));
-        path = g_build_filename(reel->folder, clip->own_film, NULL);
-        own = open_writer(path, SNAP_CRF, cancel, error);
-        if (own == NULL) {
+        clip->own_film =
+            g_strdup_printf("snaps/%03d %s.mp4", play->number,
+                            rb_words_token(&rb_angle_words, (int)reel->angle));
+        g_autofree char *path = g_build_filename(reel->folder, clip->own_film, NULL);
+        if (!rb_film_writer_part(game, path, error)) {
             return false;
         }
-    }
-    if (!film_action(reel, action, mask, game, own, error)) {
-        return false;
     }
     *frames += action->frames;
-    if (own != NULL) {
-        if (!rb_film_writer_finish(own, error)) {
-            return false;
-        }
-        g_ptr_array_add(reel->paths, g_steal_pointer(&path));
-    }
-    return true;
+    return film_action(reel, action, mask, game, error);
 }
 
 /* RbJobRun. Returns the reel itself, borrowed, when all went well. */
@@ -179,7 +145,7 @@ static void *film_angle(void *data, RbCancel *cancel, RbProgress *progress,
     g_autofree char *film = g_strdup_printf("%s %s.mp4", reel->spec->title,
                                             rb_words_token(&rb_angle_words, reel->angle));
     g_autofree char *path = g_build_filename(reel->folder, film, NULL);
-    g_autoptr(RbFilmWriter) game = open_writer(path, GAME_CRF, cancel, error);
+    g_autoptr(RbFilmWriter) game = open_writer(path, cancel, error);
     if (game == NULL) {
         return NULL;
     }
@@ -188,13 +154,20 @@ static void *film_angle(void *data, RbCancel *cancel, RbProgress *progress,
     bool ok = true;
     for (int i = 0; ok && i < reel->spec->n_plays; i++) {
         rb_progress_set(progress, (double)i / reel->spec->n_plays, NULL);
-        ok = film_snap(reel, i, game, &frames, film, mask, cancel, error);
+        ok = film_snap(reel, i, game, &frames, film, mask, error);
     }
     rb_demo_mask_free(mask);
     if (!ok || !rb_film_writer_finish(game, error)) {
         return NULL;
     }
     g_ptr_array_add(reel->paths, g_steal_pointer(&path));
+    for (guint i = 0; i < reel->clips->len; i++) {
+        const RbDemoClip *clip = reel->clips->pdata[i];
+        if (clip->own_film != NULL) {
+            g_ptr_array_add(reel->paths,
+                            g_build_filename(reel->folder, clip->own_film, NULL));
+        }
+    }
     return reel;
 }
 

@@ -103,9 +103,12 @@ static int find_mover(const RbDemoPlan *plan)
         if (play->motion != RB_DEMO_MOTION_NONE) {
             /* Only a man off the line may be in motion. */
             const bool off = man->spot.x < ON_LINE - 0.5 && man->runner != RB_RUNNER_BACK;
-            if (off && (play->motion_side == RB_SIDE_UNKNOWN ||
-                        play->motion_side == man->side)) {
-                return i;
+            const bool wanted =
+                play->motion_side == RB_SIDE_UNKNOWN || play->motion_side == man->side;
+            const bool nearer =
+                found < 0 || fabs(man->spot.y) < fabs(plan->men[found].spot.y);
+            if (off && wanted && nearer) {
+                found = i;
             }
         } else if (play->shift && (man->tight_end || man->runner == RB_RUNNER_BACK)) {
             found = i;

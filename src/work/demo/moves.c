@@ -46,7 +46,7 @@ static void move_in_motion(State *state, int who)
     const RbDemoPlan *plan = state->plan;
     const RbDemoMan *man = &plan->men[who];
     RbDemoRunner *runner = &state->men[who];
-    const double speed = plan->play.motion == RB_DEMO_MOTION_JET ? 6.5 : 5.0;
+    const double speed = plan->play.motion == RB_DEMO_MOTION_JET ? 6.5 : 5.5;
     const bool crosses = runner->at.y * man->spot.y < 0.0 && fabs(runner->at.y) > 0.8;
     const double behind = plan->play.motion == RB_DEMO_MOTION_ORBIT ? -7.8 : -3.1;
     if (crosses) {

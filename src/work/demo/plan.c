@@ -129,9 +129,9 @@ static void set_times_before(RbDemoPlan *plan, RbRandom *random)
         const RbDemoMan *man = &plan->men[plan->mover];
         const double way =
             hypot(man->spot.x - man->before.x, man->spot.y - man->before.y);
-        const double speed = plan->play.motion == RB_DEMO_MOTION_JET ? 6.5 : 5.0;
-        const int still = plan->play.motion == RB_DEMO_MOTION_ACROSS ? 1100 : 0;
-        plan->motion_ms = -still - (int)(1000.0 * way / speed) - 500;
+        const double speed = plan->play.motion == RB_DEMO_MOTION_JET ? 6.5 : 5.5;
+        const int still = plan->play.motion == RB_DEMO_MOTION_ACROSS ? 1000 : 0;
+        plan->motion_ms = -still - (int)(1000.0 * way / speed) - 400;
         plan->set_ms = MIN(plan->set_ms, plan->motion_ms - 500);
     }
     plan->first_ms = plan->set_ms - WALK_MS;

@@ -36,9 +36,10 @@ static double receiver_out(const RbDemoPlan *plan, RbSide side, int number, int 
     const bool beside = plan->play.tight_end == side;
     const double inside = beside ? TIGHT_END_OUT : 2 * LINE_SPLIT + 2.2;
     const double widest = MIN(room(plan, side) - 5.5, 19.0);
-    const double outside = plan->play.width == RB_WIDTH_CONDENSED ? MIN(widest, 9.0)
-                           : count >= 3                           ? widest
-                                                                  : MIN(widest, 17.0);
+    const double outside = plan->play.width == RB_WIDTH_CONDENSED
+                               ? MIN(widest, MAX(9.0, inside + 1.4 * count))
+                           : count >= 3 ? widest
+                                        : MIN(widest, 17.0);
     if (beside && number == count) {
         return TIGHT_END_OUT;
     }
@@ -145,7 +146,7 @@ void rb_demo_plan_offense(RbDemoPlan *plan, RbRandom *random)
     for (int i = RB_DEMO_FIRST_LINEMAN; i < RB_DEMO_FIRST_FRONT; i++) {
         RbDemoMan *man = &plan->men[i];
         if (i >= RB_DEMO_FIRST_ELIGIBLE) { /* nobody lines up with a ruler */
-            man->spot.y += 0.35 * (2.0 * rb_random_unit(random) - 1.0);
+            man->spot.y += 0.2 * (2.0 * rb_random_unit(random) - 1.0);
         }
         man->before = man->spot;
     }

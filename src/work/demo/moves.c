@@ -320,7 +320,7 @@ static bool cover_tightly(State *state, int who)
         return true;
     }
     const RbPoint2 meeting = { man->tight_at.x + 1.0, man->tight_at.y };
-    if (left > 0.6 + gap(runner->at, meeting) / 4.5) {
+    if (left > 1.0 + gap(runner->at, meeting) / 4.0) {
         return false;
     }
     rb_demo_runner_go(runner, meeting, 8.4);

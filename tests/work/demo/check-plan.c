@@ -115,7 +115,7 @@ START_TEST(test_plan__marks_come_in_order_inside_the_clip)
         ck_assert_int_lt(last, action->frames);
         ck_assert(action->marks[RB_MARK_RELEASE] >= 0 ||
                   action->marks[RB_MARK_ARRIVAL] < 0);
-        ck_assert_int_lt(action->frames, 60 * 20); /* no clip of more than 20 s */
+        ck_assert_int_lt(action->frames, 60 * 24); /* no clip of more than 24 s */
     }
 }
 END_TEST

@@ -55,7 +55,8 @@ static RbSeasonSnap *add_snap(Match *match)
     RbSeasonGame *game = match->maker->game;
     const int number = (int)game->snaps->len + 1;
     RbSeasonSnap *entry = g_new0(RbSeasonSnap, 1);
-    const RbSnapId id = { season_id(season, "snap", match->maker->game_index, number) };
+    const RbSnapId id = { rb_season_id(season, "snap", match->maker->game_index,
+                                       number) };
     entry->snap = rb_snap_new(id, game->game->id, number);
     entry->snap->situation = match->now;
     entry->snap->timeouts_offense = match->timeouts;
@@ -70,7 +71,7 @@ static void add_penalty(RbSnap *snap, const char *foul, RbPenalty penalty)
     penalty.id = (RbPenaltyId){ rb_id_from_pair("penalty", snap->id.value,
                                                 (int64_t)snap->penalties->len) };
     penalty.snap = snap->id;
-    penalty.foul = season_term(RB_TERM_FOUL, foul);
+    penalty.foul = rb_season_term(RB_TERM_FOUL, foul);
     g_array_append_val(snap->penalties, penalty);
 }
 
@@ -84,9 +85,9 @@ static void play_run(Match *match, RbSeasonSnap *entry)
     const int form = rb_random_int(match->random, 0, 4);
     snap->play = RB_PLAY_RUN;
     snap->result = RB_RESULT_RUN;
-    snap->formation = season_term(RB_TERM_FORMATION, formations[form]);
-    snap->personnel = season_term(RB_TERM_PERSONNEL, form >= 3 ? "12" : "11");
-    snap->motion = season_term(RB_TERM_MOTION, chance(match, 0.25) ? "jet" : "none");
+    snap->formation = rb_season_term(RB_TERM_FORMATION, formations[form]);
+    snap->personnel = rb_season_term(RB_TERM_PERSONNEL, form >= 3 ? "12" : "11");
+    snap->motion = rb_season_term(RB_TERM_MOTION, chance(match, 0.25) ? "jet" : "none");
     snap->has_gain = RB_YES;
     snap->gain = CLAMP(drawn + burst, MAX(-5, spot - 99), spot);
     if (snap->gain == spot) {
@@ -105,8 +106,8 @@ static void play_short(Match *match, RbSeasonSnap *entry)
     const int drawn = (int)lround(rb_random_normal(match->random, 4.5, 5.0));
     snap->play = chance(match, 0.5) ? RB_PLAY_SCREEN : RB_PLAY_RUN_PASS_OPTION;
     snap->result = caught ? RB_RESULT_COMPLETE : RB_RESULT_INCOMPLETE;
-    snap->formation = season_term(RB_TERM_FORMATION, "3x1");
-    snap->personnel = season_term(RB_TERM_PERSONNEL, "11");
+    snap->formation = rb_season_term(RB_TERM_FORMATION, "3x1");
+    snap->personnel = rb_season_term(RB_TERM_PERSONNEL, "11");
     snap->strong = RB_SIDE_LEFT;
     snap->has_gain = RB_YES;
     snap->gain = caught ? CLAMP(drawn, MAX(-4, spot - 99), spot) : 0;
@@ -177,12 +178,12 @@ static void play_pass(Match *match, RbSeasonSnap *entry)
     SeasonCoverage coverage = SEASON_COVER_3;
     entry->chart = rb_chart_new(entry->snap->id, maker->season->charter->id);
     entry->snap->quarterback = match->quarterback;
-    season_choose(maker, &entry->snap->situation, &concept, &coverage);
-    season_present(maker, entry, concept, coverage);
-    season_pass(maker, entry, concept, coverage);
+    rb_season_choose(maker, &entry->snap->situation, &concept, &coverage);
+    rb_season_present(maker, entry, concept, coverage);
+    rb_season_pass(maker, entry, concept, coverage);
     flag_pass(match, entry);
     if (!rb_snap_is_wiped_out(entry->snap)) {
-        season_count(maker, concept, coverage);
+        rb_season_count(maker, concept, coverage);
     }
 }
 
@@ -386,7 +387,7 @@ static RbPlayerId starter(const RbSeason *season, int index)
     return player->id;
 }
 
-void season_play_game(SeasonMaker *maker)
+void rb_season_play_game(SeasonMaker *maker)
 {
     const RbTeam *us = g_ptr_array_index(maker->season->teams, 0);
     Match match = { .maker = maker, .random = &maker->random };

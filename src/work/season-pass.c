@@ -43,9 +43,9 @@ static void work_side(SeasonPlay *play)
     }
     find_order(play);
     const RbSide due = play->order.required_side;
-    const RbSide any = season_chance(play, 0.5) ? RB_SIDE_LEFT : RB_SIDE_RIGHT;
+    const RbSide any = rb_season_chance(play, 0.5) ? RB_SIDE_LEFT : RB_SIDE_RIGHT;
     RbSide side = due != RB_SIDE_UNKNOWN ? due : any;
-    if (season_chance(play, 0.03)) {
+    if (rb_season_chance(play, 0.03)) {
         side = rb_side_other(side);
     }
     play->chart->side_worked = side;
@@ -54,11 +54,11 @@ static void work_side(SeasonPlay *play)
 static void adjust(SeasonPlay *play)
 {
     const bool required = play->order.required.value != 0;
-    if (season_chance(play, required ? 0.85 : 0.04)) {
+    if (rb_season_chance(play, required ? 0.85 : 0.04)) {
         play->chart->adjusted = RB_YES;
         play->chart->adjustment =
             required ? play->order.required
-                     : season_term(RB_TERM_ADJUSTMENT, "protection-change");
+                     : rb_season_term(RB_TERM_ADJUSTMENT, "protection-change");
     } else {
         play->chart->adjusted = RB_NO;
     }
@@ -73,9 +73,9 @@ static void draw_pressure(SeasonPlay *play)
     const int rushers = CLAMP(play->chart->played.rushers, 0, 8);
     play->pressure_ms = SEASON_NO_PRESSURE;
     if (play->chart->played.unblocked == RB_YES) {
-        play->pressure_ms = season_at_least(1300, season_around(play, 1700, 150));
-    } else if (season_chance(play, by_rushers[rushers])) {
-        play->pressure_ms = season_at_least(1800, season_around(play, 2900, 450));
+        play->pressure_ms = rb_season_at_least(1300, rb_season_around(play, 1700, 150));
+    } else if (rb_season_chance(play, by_rushers[rushers])) {
+        play->pressure_ms = rb_season_at_least(1800, rb_season_around(play, 2900, 450));
     }
 }
 
@@ -91,7 +91,7 @@ static void draw_looks(SeasonPlay *play)
         const double base = rung->outlet ? 0.80 : usual[rung->slot - 1];
         const double open = rung->dead ? 0.15 : CLAMP(base + luck, 0.1, 0.9);
         play->looks[rung->slot - 1] =
-            season_chance(play, open) ? RB_LOOK_OPEN : RB_LOOK_COVERED;
+            rb_season_chance(play, open) ? RB_LOOK_OPEN : RB_LOOK_COVERED;
     }
 }
 
@@ -100,7 +100,7 @@ static void draw_looks(SeasonPlay *play)
 static void strike_eyes(SeasonPlay *play)
 {
     const RbRung *second = find_rung(play, play->maker->pairs[0].read);
-    if (second == NULL || !season_chance(play, 0.80)) {
+    if (second == NULL || !rb_season_chance(play, 0.80)) {
         return;
     }
     for (const RbRung *rung = play->order.rungs; rung < second; rung++) {
@@ -116,12 +116,12 @@ static void strike_eyes(SeasonPlay *play)
 /* The second: nobody comes open before the outlet, and the outlet only half of the time. */
 static void strike_covered(SeasonPlay *play)
 {
-    if (!season_chance(play, 0.80)) {
+    if (!rb_season_chance(play, 0.80)) {
         return;
     }
     for (int i = 0; i < play->order.live; i++) {
         const RbRung *rung = &play->order.rungs[i];
-        const bool open = rung->outlet && season_chance(play, 0.45);
+        const bool open = rung->outlet && rb_season_chance(play, 0.45);
         play->looks[rung->slot - 1] = open ? RB_LOOK_OPEN : RB_LOOK_COVERED;
     }
     play->truth->struck = true;
@@ -147,7 +147,7 @@ static void strike(SeasonPlay *play)
 /* On its clock, or a little after. */
 static int time_for(SeasonPlay *play, const RbRung *rung)
 {
-    const int at = season_around(play, rung->clock_ms + 40, 80);
+    const int at = rb_season_around(play, rung->clock_ms + 40, 80);
     return CLAMP(at, rung->clock_ms - 200, limit_of(rung) - 20);
 }
 
@@ -162,7 +162,7 @@ static const RbRung *find_right(const SeasonPlay *play)
 {
     for (int i = 0; i < play->order.live; i++) {
         const RbRung *rung = &play->order.rungs[i];
-        if (season_is_open(play, rung) && limit_of(rung) < play->pressure_ms) {
+        if (rb_season_is_open(play, rung) && limit_of(rung) < play->pressure_ms) {
             return rung;
         }
     }
@@ -173,7 +173,7 @@ static const RbRung *find_later_open(const SeasonPlay *play, const RbRung *after
 {
     const RbRung *end = play->order.rungs + play->order.live;
     for (const RbRung *rung = after + 1; rung < end; rung++) {
-        if (season_is_open(play, rung) && limit_of(rung) < play->pressure_ms) {
+        if (rb_season_is_open(play, rung) && limit_of(rung) < play->pressure_ms) {
             return rung;
         }
     }
@@ -183,7 +183,7 @@ static const RbRung *find_later_open(const SeasonPlay *play, const RbRung *after
 static const RbRung *find_covered_before(const SeasonPlay *play, const RbRung *before)
 {
     for (const RbRung *rung = play->order.rungs; rung < before; rung++) {
-        if (!season_is_open(play, rung)) {
+        if (!rb_season_is_open(play, rung)) {
             return rung;
         }
     }
@@ -200,21 +200,21 @@ static void go_wrong(SeasonPlay *play, const RbRung *right)
     const int until = limit_of(right) + rb_random_int(play->random, 250, 700);
     switch (rb_random_pick(play->random, weights, 4)) {
     case 0: /* passed up */
-        season_throw(play, later, time_for(play, later));
+        rb_season_throw(play, later, time_for(play, later));
         break;
     case 1: /* forced: he stays on the man he looked at first */
-        season_throw(play, covered, late_for(play, covered));
+        rb_season_throw(play, covered, late_for(play, covered));
         break;
     case 2: /* held until the rush is there */
         play->pressure_ms = limit_of(right) + rb_random_int(play->random, 60, 200);
-        season_sack(play, play->pressure_ms + rb_random_int(play->random, 320, 700));
+        rb_season_sack(play, play->pressure_ms + rb_random_int(play->random, 320, 700));
         break;
     default: /* bailed from a clean pocket */
         play->pressure_ms = SEASON_NO_PRESSURE;
-        if (season_chance(play, 0.5)) {
-            season_throw_away(play, until);
+        if (rb_season_chance(play, 0.5)) {
+            rb_season_throw_away(play, until);
         } else {
-            season_scramble(play, until);
+            rb_season_scramble(play, until);
         }
         break;
     }
@@ -223,10 +223,10 @@ static void go_wrong(SeasonPlay *play, const RbRung *right)
 static void throw_right(SeasonPlay *play, const RbRung *right)
 {
     int when = time_for(play, right);
-    if (!right->outlet && season_chance(play, 0.07)) {
+    if (!right->outlet && rb_season_chance(play, 0.07)) {
         when = limit_of(right) + rb_random_int(play->random, 40, 300); /* late */
     }
-    season_throw(play, right, when);
+    rb_season_throw(play, right, when);
 }
 
 /* The rush is there before anything open is. */
@@ -234,22 +234,22 @@ static void escape(SeasonPlay *play)
 {
     const RbRung *outlet = &play->order.rungs[play->order.live - 1];
     const int when = play->pressure_ms + rb_random_int(play->random, 150, 450);
-    if (outlet->outlet && season_is_open(play, outlet) &&
-        season_chance(play, play->truth->struck ? 0.9 : 0.5)) {
-        season_throw(play, outlet,
-                     play->pressure_ms - rb_random_int(play->random, 50, 250));
+    if (outlet->outlet && rb_season_is_open(play, outlet) &&
+        rb_season_chance(play, play->truth->struck ? 0.9 : 0.5)) {
+        rb_season_throw(play, outlet,
+                        play->pressure_ms - rb_random_int(play->random, 50, 250));
         return;
     }
     const double weights[] = { 0.42, 0.38, 0.20 };
     switch (rb_random_pick(play->random, weights, 3)) {
     case 0:
-        season_sack(play, when + 300);
+        rb_season_sack(play, when + 300);
         break;
     case 1:
-        season_throw_away(play, when);
+        rb_season_throw_away(play, when);
         break;
     default:
-        season_scramble(play, when);
+        rb_season_scramble(play, when);
         break;
     }
 }
@@ -263,16 +263,16 @@ static void make_do(SeasonPlay *play)
     const double weights[] = { 0.46, 0.26, 0.20, play->truth->struck ? 0.04 : 0.14 };
     switch (rb_random_pick(play->random, weights, 4)) {
     case 0:
-        season_throw_away(play, when);
+        rb_season_throw_away(play, when);
         break;
     case 1:
-        season_scramble(play, when);
+        rb_season_scramble(play, when);
         break;
     case 2:
-        season_sack(play, when + 150);
+        rb_season_sack(play, when + 150);
         break;
     default:
-        season_throw(play, first, late_for(play, first));
+        rb_season_throw(play, first, late_for(play, first));
         break;
     }
 }
@@ -283,11 +283,12 @@ static void decide(SeasonPlay *play)
     const RbRung *right = hot != NULL ? hot : find_right(play);
     play->truth->right_read = right != NULL ? right->slot : 0;
     if (hot != NULL) {
-        if (season_chance(play, 0.75)) {
-            season_throw(play, hot,
-                         play->pressure_ms - rb_random_int(play->random, 150, 400));
+        if (rb_season_chance(play, 0.75)) {
+            rb_season_throw(play, hot,
+                            play->pressure_ms - rb_random_int(play->random, 150, 400));
         } else {
-            season_sack(play, play->pressure_ms + rb_random_int(play->random, 350, 700));
+            rb_season_sack(play,
+                           play->pressure_ms + rb_random_int(play->random, 350, 700));
         }
         return;
     }
@@ -300,7 +301,7 @@ static void decide(SeasonPlay *play)
         return;
     }
     const bool eyes = play->truth->struck && play->truth->planted == 1;
-    if (season_chance(play, eyes ? 0.88 : 0.12)) {
+    if (rb_season_chance(play, eyes ? 0.88 : 0.12)) {
         go_wrong(play, right);
     } else {
         throw_right(play, right);
@@ -314,7 +315,7 @@ static void tag_pressure(SeasonPlay *play)
     RbChart *chart = play->chart;
     const bool before = play->pressure_ms <= chart->release_ms;
     const bool just_after = play->pressure_ms <= chart->release_ms + 250;
-    if (before || (just_after && season_chance(play, 0.5))) {
+    if (before || (just_after && rb_season_chance(play, 0.5))) {
         chart->pressure = RB_PRESSURE_CAME;
         chart->pressure_ms = play->pressure_ms;
     } else {
@@ -329,7 +330,7 @@ static void tag_looks(SeasonPlay *play)
         const RbRung *rung = &play->order.rungs[i];
         if (!rung->read->clear_out) {
             play->chart->looks[rung->slot - 1] =
-                season_chance(play, 0.015) ? RB_LOOK_CANT_TELL : look_of(play, rung);
+                rb_season_chance(play, 0.015) ? RB_LOOK_CANT_TELL : look_of(play, rung);
         }
     }
 }
@@ -337,7 +338,7 @@ static void tag_looks(SeasonPlay *play)
 static void tag_fault(SeasonPlay *play)
 {
     play->chart->fault = RB_FAULT_NONE;
-    if (play->chart->ball_read != 0 && season_chance(play, 0.012)) {
+    if (play->chart->ball_read != 0 && rb_season_chance(play, 0.012)) {
         play->chart->fault = RB_FAULT_WRONG_ROUTE;
         play->chart->fault_read = play->chart->ball_read;
     }
@@ -387,13 +388,13 @@ static void set_times(SeasonPlay *play)
     const int usual = truth->drop_steps == 1 ? 700 : truth->drop_steps == 3 ? 1500 : 2150;
     truth->release_ms = play->chart->release_ms;
     truth->top_ms =
-        season_at_most(truth->release_ms - 100, season_around(play, usual, 60));
+        rb_season_at_most(truth->release_ms - 100, rb_season_around(play, usual, 60));
     const int last = MAX(truth->release_ms, truth->arrival_ms);
     truth->end_ms = last + rb_random_int(play->random, 700, 2200);
 }
 
-void season_pass(SeasonMaker *maker, RbSeasonSnap *entry, SeasonConcept concept,
-                 SeasonCoverage coverage)
+void rb_season_pass(SeasonMaker *maker, RbSeasonSnap *entry, SeasonConcept concept,
+                    SeasonCoverage coverage)
 {
     SeasonPlay play = { .maker = maker,
                         .random = &maker->random,

@@ -59,7 +59,7 @@ static const struct {
  * there are in nearly every game, so that none is missed. */
 enum { SPREAD_OVER = 28 };
 
-const char *season_coverage_token(SeasonCoverage coverage)
+const char *rb_season_coverage_token(SeasonCoverage coverage)
 {
     return coverages[coverage].token;
 }
@@ -78,9 +78,9 @@ static SeasonConcept draw_concept(SeasonMaker *maker, const RbSituation *s)
 {
     double weights[SEASON_CONCEPTS];
     for (int i = 0; i < SEASON_CONCEPTS; i++) {
-        weights[i] = is_near_goal(s) ? season_calls[i].goal
-                     : is_lengthy(s) ? season_calls[i].lengthy
-                                     : season_calls[i].normal;
+        weights[i] = is_near_goal(s) ? rb_season_calls[i].goal
+                     : is_lengthy(s) ? rb_season_calls[i].lengthy
+                                     : rb_season_calls[i].normal;
     }
     return (SeasonConcept)rb_random_pick(&maker->random, weights, SEASON_CONCEPTS);
 }
@@ -96,8 +96,8 @@ static SeasonCoverage draw_coverage(SeasonMaker *maker, const RbSituation *s)
     return (SeasonCoverage)rb_random_pick(&maker->random, weights, SEASON_COVERAGES);
 }
 
-void season_choose(SeasonMaker *maker, const RbSituation *situation,
-                   SeasonConcept *concept, SeasonCoverage *coverage)
+void rb_season_choose(SeasonMaker *maker, const RbSituation *situation,
+                      SeasonConcept *concept, SeasonCoverage *coverage)
 {
     const int left = MAX(2, SPREAD_OVER - maker->dropbacks);
     *concept = draw_concept(maker, situation);
@@ -113,7 +113,7 @@ void season_choose(SeasonMaker *maker, const RbSituation *situation,
     }
 }
 
-void season_count(SeasonMaker *maker, SeasonConcept concept, SeasonCoverage coverage)
+void rb_season_count(SeasonMaker *maker, SeasonConcept concept, SeasonCoverage coverage)
 {
     maker->dropbacks++;
     for (int i = 0; i < RB_SEASON_PLANTED; i++) {
@@ -135,7 +135,7 @@ static void set_formation(SeasonMaker *maker, RbSeasonSnap *entry, SeasonConcept
     const char *formation = "2x2";
     truth->receivers_left = 2;
     truth->receivers_right = 2;
-    if (season_calls[concept].trips) {
+    if (rb_season_calls[concept].trips) {
         snap->strong = draw_side(maker);
         const bool left = snap->strong == RB_SIDE_LEFT;
         formation = left ? "3x1" : "1x3";
@@ -149,14 +149,14 @@ static void set_formation(SeasonMaker *maker, RbSeasonSnap *entry, SeasonConcept
     static const char *const motions[] = { "none", "jet", "short-in", "across" };
     static const double motion_weights[] = { 0.68, 0.1, 0.12, 0.1 };
     const int motion = rb_random_pick(&maker->random, motion_weights, 4);
-    snap->formation = season_term(RB_TERM_FORMATION, formation);
-    snap->personnel = season_term(RB_TERM_PERSONNEL, tight_end ? "11" : "10");
-    snap->motion = season_term(RB_TERM_MOTION, motions[motion]);
+    snap->formation = rb_season_term(RB_TERM_FORMATION, formation);
+    snap->personnel = rb_season_term(RB_TERM_PERSONNEL, tight_end ? "11" : "10");
+    snap->motion = rb_season_term(RB_TERM_MOTION, motions[motion]);
     snap->width =
         rb_random_chance(&maker->random, 0.15) ? RB_WIDTH_CONDENSED : RB_WIDTH_NORMAL;
-    snap->play = season_calls[concept].play;
+    snap->play = rb_season_calls[concept].play;
     truth->backfield = RB_BACKFIELD_GUN;
-    truth->drop_steps = season_calls[concept].steps;
+    truth->drop_steps = rb_season_calls[concept].steps;
 }
 
 static void set_call(SeasonMaker *maker, RbSeasonSnap *entry, SeasonConcept concept)
@@ -164,7 +164,7 @@ static void set_call(SeasonMaker *maker, RbSeasonSnap *entry, SeasonConcept conc
     const RbConcept *called = g_ptr_array_index(maker->season->concepts, concept);
     RbChart *chart = entry->chart;
     chart->call.first = called->id;
-    if (season_calls[concept].mirrored) {
+    if (rb_season_calls[concept].mirrored) {
         chart->call.kind = RB_CALL_MIRRORED;
         return;
     }
@@ -218,15 +218,15 @@ static RbRotation draw_rotation(SeasonMaker *maker, double chance)
     return rb_random_chance(&maker->random, 0.5) ? RB_ROTATION_LEFT : RB_ROTATION_RIGHT;
 }
 
-void season_present(SeasonMaker *maker, RbSeasonSnap *entry, SeasonConcept concept,
-                    SeasonCoverage index)
+void rb_season_present(SeasonMaker *maker, RbSeasonSnap *entry, SeasonConcept concept,
+                       SeasonCoverage index)
 {
     const Coverage *coverage = &coverages[index];
     RbChart *chart = entry->chart;
     set_formation(maker, entry, concept);
     set_call(maker, entry, concept);
     const bool hidden = rb_random_chance(&maker->random, 0.15);
-    chart->played.coverage = season_term(RB_TERM_COVERAGE, coverage->token);
+    chart->played.coverage = rb_season_term(RB_TERM_COVERAGE, coverage->token);
     chart->played.left = draw_technique(maker, coverage);
     chart->played.right = draw_technique(maker, coverage);
     chart->played.safety_left = coverage->half_field ? RB_YES : RB_NO;

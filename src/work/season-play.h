@@ -20,18 +20,18 @@ typedef struct {
     int pressure_ms;
 } SeasonPlay;
 
-bool season_chance(SeasonPlay *play, double probability);
+bool rb_season_chance(SeasonPlay *play, double probability);
 /* Normal, in whole units. */
-int season_around(SeasonPlay *play, double mean, double sd);
+int rb_season_around(SeasonPlay *play, double mean, double sd);
 /* Functions, not GLib's macros: those would draw an argument twice. */
-int season_at_least(int low, int value);
-int season_at_most(int high, int value);
+int rb_season_at_least(int low, int value);
+int rb_season_at_most(int high, int value);
 
-bool season_is_open(const SeasonPlay *play, const RbRung *rung);
+bool rb_season_is_open(const SeasonPlay *play, const RbRung *rung);
 
 /* The four ways in which a dropback ends; each sets result, gain and the tags of the ball. */
-void season_throw(SeasonPlay *play, const RbRung *rung, int when_ms);
-void season_throw_away(SeasonPlay *play, int when_ms);
-void season_scramble(SeasonPlay *play, int when_ms);
+void rb_season_throw(SeasonPlay *play, const RbRung *rung, int when_ms);
+void rb_season_throw_away(SeasonPlay *play, int when_ms);
+void rb_season_scramble(SeasonPlay *play, int when_ms);
 /* Pressure comes before it, if none has come yet. */
-void season_sack(SeasonPlay *play, int when_ms);
+void rb_season_sack(SeasonPlay *play, int when_ms);

@@ -4,7 +4,7 @@
 #include "season-private.h"
 
 /* clang-format off */
-const SeasonCall season_calls[SEASON_CONCEPTS] = {
+const SeasonCall rb_season_calls[SEASON_CONCEPTS] = {
     [SEASON_SLANT_FLAT] = { "slant-flat", RB_PLAY_QUICK, true, false, 1, 1.2, 0.3, 2.0 },
     [SEASON_STICK] = { "stick", RB_PLAY_QUICK, false, true, 1, 1.3, 0.5, 1.2 },
     [SEASON_CURL_FLAT] = { "curl-flat", RB_PLAY_DROPBACK, true, false, 3, 1.1, 1.1, 0.5 },
@@ -120,7 +120,7 @@ static void add_reads(GPtrArray *concepts)
         if (row->hitches >= 0) {
             read->clock = (RbClock){ .kind = RB_CLOCK_FOOTWORK,
                                      .backfield = RB_BACKFIELD_GUN,
-                                     .steps = season_calls[row->concept].steps,
+                                     .steps = rb_season_calls[row->concept].steps,
                                      .hitches = row->hitches,
                                      .tolerance_ms = 250 };
         }
@@ -157,7 +157,7 @@ static void add_rules(GPtrArray *concepts)
 
     rule = add_rule(concepts, SEASON_STICK, RB_DO_REQUIRE_ADJUSTMENT, 0,
                     "Press: signal the release that keeps the corner off the out");
-    rule->adjustment = season_term(RB_TERM_ADJUSTMENT, "route-signal");
+    rule->adjustment = rb_season_term(RB_TERM_ADJUSTMENT, "route-signal");
     when(rule, RB_IF_TECHNIQUE, RB_TECHNIQUE_PRESS);
 
     rule = add_rule(concepts, SEASON_CURL_FLAT, RB_DO_CONVERT, 1,
@@ -198,7 +198,7 @@ static void add_picks(GPtrArray *concepts)
         { RB_PICK_FIELD, 0 },
     };
     for (int i = 0; i < SEASON_CONCEPTS; i++) {
-        if (season_calls[i].mirrored) {
+        if (rb_season_calls[i].mirrored) {
             const RbConcept *concept = g_ptr_array_index(concepts, i);
             g_array_append_vals(concept->picks, picks, G_N_ELEMENTS(picks));
         }
@@ -210,7 +210,7 @@ static void free_concept(void *concept)
     rb_concept_free(concept);
 }
 
-GPtrArray *season_playbook(void)
+GPtrArray *rb_season_playbook(void)
 {
     static const char *const names[SEASON_CONCEPTS] = {
         "Slant-flat", "Stick", "Curl-flat", "Smash",
@@ -218,7 +218,7 @@ GPtrArray *season_playbook(void)
     };
     GPtrArray *concepts = g_ptr_array_new_with_free_func(free_concept);
     for (int i = 0; i < SEASON_CONCEPTS; i++) {
-        g_ptr_array_add(concepts, rb_concept_new(season_calls[i].token, names[i]));
+        g_ptr_array_add(concepts, rb_concept_new(rb_season_calls[i].token, names[i]));
     }
     RbConcept *verticals = g_ptr_array_index(concepts, SEASON_FOUR_VERTICALS);
     verticals->full_field = true;

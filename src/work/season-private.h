@@ -47,10 +47,10 @@ typedef struct {
     double goal;
 } SeasonCall;
 
-extern const SeasonCall season_calls[SEASON_CONCEPTS];
+extern const SeasonCall rb_season_calls[SEASON_CONCEPTS];
 
 /* Returns: (transfer full): of RbConcept, in the order of SeasonConcept. */
-GPtrArray *season_playbook(void);
+GPtrArray *rb_season_playbook(void);
 
 typedef struct {
     SeasonConcept concept;
@@ -70,27 +70,27 @@ typedef struct {
     double luck[SEASON_CONCEPTS][SEASON_COVERAGES][RB_READS_MAX];
 } SeasonMaker;
 
-const char *season_coverage_token(SeasonCoverage coverage);
+const char *rb_season_coverage_token(SeasonCoverage coverage);
 
 /* Which concept is called and which coverage is met, by the situation and what is still wanted
  * of the planted pairings. */
-void season_choose(SeasonMaker *maker, const RbSituation *situation,
-                   SeasonConcept *concept, SeasonCoverage *coverage);
+void rb_season_choose(SeasonMaker *maker, const RbSituation *situation,
+                      SeasonConcept *concept, SeasonCoverage *coverage);
 
 /* A dropback was played and not wiped out. */
-void season_count(SeasonMaker *maker, SeasonConcept concept, SeasonCoverage coverage);
+void rb_season_count(SeasonMaker *maker, SeasonConcept concept, SeasonCoverage coverage);
 
 /* Sets formation and call of the snap and the chart, and the picture shown and played. */
-void season_present(SeasonMaker *maker, RbSeasonSnap *snap, SeasonConcept concept,
-                    SeasonCoverage coverage);
+void rb_season_present(SeasonMaker *maker, RbSeasonSnap *snap, SeasonConcept concept,
+                       SeasonCoverage coverage);
 
 /* What the quarterback does, what comes of it, and how it is tagged. */
-void season_pass(SeasonMaker *maker, RbSeasonSnap *snap, SeasonConcept concept,
-                 SeasonCoverage coverage);
+void rb_season_pass(SeasonMaker *maker, RbSeasonSnap *snap, SeasonConcept concept,
+                    SeasonCoverage coverage);
 
 /* Plays the maker's game from the first snap to the last. */
-void season_play_game(SeasonMaker *maker);
+void rb_season_play_game(SeasonMaker *maker);
 
-RbTermId season_term(RbTermKind kind, const char *token);
+RbTermId rb_season_term(RbTermKind kind, const char *token);
 /* An id of this season: by what it is and up to two numbers. */
-int64_t season_id(const RbSeason *season, const char *kind, int a, int b);
+int64_t rb_season_id(const RbSeason *season, const char *kind, int a, int b);

@@ -4,22 +4,22 @@
 
 #include "season-play.h"
 
-bool season_chance(SeasonPlay *play, double probability)
+bool rb_season_chance(SeasonPlay *play, double probability)
 {
     return rb_random_chance(play->random, probability);
 }
 
-int season_around(SeasonPlay *play, double mean, double sd)
+int rb_season_around(SeasonPlay *play, double mean, double sd)
 {
     return (int)lround(rb_random_normal(play->random, mean, sd));
 }
 
-int season_at_least(int low, int value)
+int rb_season_at_least(int low, int value)
 {
     return value < low ? low : value;
 }
 
-int season_at_most(int high, int value)
+int rb_season_at_most(int high, int value)
 {
     return value > high ? high : value;
 }
@@ -30,7 +30,7 @@ static int yards_after(SeasonPlay *play, double mean)
     return (int)(-mean * log(1.0 - rb_random_unit(play->random)));
 }
 
-bool season_is_open(const SeasonPlay *play, const RbRung *rung)
+bool rb_season_is_open(const SeasonPlay *play, const RbRung *rung)
 {
     return play->looks[rung->slot - 1] == RB_LOOK_OPEN;
 }
@@ -45,7 +45,8 @@ static void set_gain(SeasonPlay *play, int gain)
     } else if (spot - gain >= 100) {
         play->snap->gain = spot - 100;
         play->snap->ending = RB_ENDING_SAFETY;
-    } else if (play->snap->result != RB_RESULT_INCOMPLETE && season_chance(play, 0.012)) {
+    } else if (play->snap->result != RB_RESULT_INCOMPLETE &&
+               rb_season_chance(play, 0.012)) {
         play->snap->ending = RB_ENDING_FUMBLE_LOST;
     }
 }
@@ -63,13 +64,13 @@ static void end_intercepted(SeasonPlay *play, int air)
     const int spot = play->snap->situation.yards_to_goal;
     play->snap->result = RB_RESULT_INTERCEPTED;
     play->snap->has_gain = RB_YES;
-    if (season_chance(play, 0.05)) {
+    if (rb_season_chance(play, 0.05)) {
         play->snap->ending = RB_ENDING_TOUCHDOWN_AGAINST;
         play->snap->gain = spot - 100;
     } else if (air >= spot) {
         play->snap->gain = spot + 4; /* downed in the end zone */
     } else {
-        play->snap->gain = season_at_least(spot - 98, air - yards_after(play, 8.0));
+        play->snap->gain = rb_season_at_least(spot - 98, air - yards_after(play, 8.0));
     }
 }
 
@@ -83,37 +84,38 @@ static void finish(SeasonPlay *play, RbBall ball, int when_ms)
     play->chart->movement = RB_MOVEMENT_NONE;
 }
 
-void season_sack(SeasonPlay *play, int when_ms)
+void rb_season_sack(SeasonPlay *play, int when_ms)
 {
-    play->pressure_ms = season_at_most(play->pressure_ms,
-                                       when_ms - rb_random_int(play->random, 120, 300));
+    play->pressure_ms = rb_season_at_most(
+        play->pressure_ms, when_ms - rb_random_int(play->random, 120, 300));
     finish(play, RB_BALL_SACK, when_ms);
     play->chart->contact = RB_CONTACT_SACKED;
     play->snap->result = RB_RESULT_SACK;
     set_gain(play, -rb_random_int(play->random, 3, 9));
 }
 
-void season_throw_away(SeasonPlay *play, int when_ms)
+void rb_season_throw_away(SeasonPlay *play, int when_ms)
 {
     finish(play, RB_BALL_THROWN_AWAY, when_ms);
     play->chart->movement =
-        season_chance(play, 0.6) ? RB_MOVEMENT_FORCED : RB_MOVEMENT_NONE;
+        rb_season_chance(play, 0.6) ? RB_MOVEMENT_FORCED : RB_MOVEMENT_NONE;
     end_incomplete(play, RB_RESULT_THROWN_AWAY);
 }
 
-void season_scramble(SeasonPlay *play, int when_ms)
+void rb_season_scramble(SeasonPlay *play, int when_ms)
 {
     finish(play, RB_BALL_SCRAMBLE, when_ms);
     play->chart->movement = RB_MOVEMENT_FORCED;
     play->snap->result = RB_RESULT_SCRAMBLE;
-    set_gain(play, season_at_least(
-                       -3, season_around(play, play->truth->struck ? 2.5 : 4.5, 3.5)));
+    set_gain(play, rb_season_at_least(
+                       -3, rb_season_around(play, play->truth->struck ? 2.5 : 4.5, 3.5)));
 }
 
 /* Where the ball comes down, in yards past the line. */
 static int air_of(SeasonPlay *play, const RbRung *rung)
 {
-    return season_at_least(-2, rung->read->depth_yd + rb_random_int(play->random, -1, 1));
+    return rb_season_at_least(-2,
+                              rung->read->depth_yd + rb_random_int(play->random, -1, 1));
 }
 
 static double after_catch_of(const RbRung *rung)
@@ -153,7 +155,7 @@ static void draw_catch(SeasonPlay *play, bool open, bool near)
     const double *weights = !open ? covered : near ? close_by : free_man;
     play->chart->catch_ = RB_CATCH_NONE;
     if (play->chart->throw_ == RB_THROW_NOT_CATCHABLE) {
-        const bool lost = season_chance(play, near ? 0.02 : 0.07);
+        const bool lost = rb_season_chance(play, near ? 0.02 : 0.07);
         play->chart->catch_ = lost ? RB_CATCH_INTERCEPTED : RB_CATCH_NONE;
     } else if (play->chart->throw_ != RB_THROW_TIPPED) {
         const int drawn = rb_random_pick(play->random, weights, 5);
@@ -170,7 +172,7 @@ static void set_arrival(SeasonPlay *play, int air)
 
 static void end_throw(SeasonPlay *play, const RbRung *rung, int air)
 {
-    const bool open = season_is_open(play, rung);
+    const bool open = rb_season_is_open(play, rung);
     if (play->chart->catch_ == RB_CATCH_INTERCEPTED) {
         end_intercepted(play, air);
     } else if (play->chart->catch_ != RB_CATCH_CAUGHT) {
@@ -184,7 +186,7 @@ static void end_throw(SeasonPlay *play, const RbRung *rung, int air)
     }
 }
 
-void season_throw(SeasonPlay *play, const RbRung *rung, int when_ms)
+void rb_season_throw(SeasonPlay *play, const RbRung *rung, int when_ms)
 {
     const bool late_hit = play->pressure_ms < when_ms + 100;
     const int air = air_of(play, rung);
@@ -193,10 +195,10 @@ void season_throw(SeasonPlay *play, const RbRung *rung, int when_ms)
            when_ms);
     play->chart->ball_read = play->chart->ball == RB_BALL_READ ? rung->slot : 0;
     play->chart->contact =
-        late_hit && season_chance(play, 0.4) ? RB_CONTACT_HIT : RB_CONTACT_NONE;
-    draw_throw(play, season_is_open(play, rung), play->chart->contact == RB_CONTACT_HIT,
-               near);
-    draw_catch(play, season_is_open(play, rung), near);
+        late_hit && rb_season_chance(play, 0.4) ? RB_CONTACT_HIT : RB_CONTACT_NONE;
+    draw_throw(play, rb_season_is_open(play, rung),
+               play->chart->contact == RB_CONTACT_HIT, near);
+    draw_catch(play, rb_season_is_open(play, rung), near);
     set_arrival(play, air);
     end_throw(play, rung, air);
     for (int i = 0; i < play->truth->n_routes; i++) {

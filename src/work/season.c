@@ -6,12 +6,12 @@
 /* Of a season's planted dropbacks of one pairing in each game: six games make 18. */
 enum { PLANTED_A_GAME = 3 };
 
-RbTermId season_term(RbTermKind kind, const char *token)
+RbTermId rb_season_term(RbTermKind kind, const char *token)
 {
     return rb_term_id(kind, token);
 }
 
-int64_t season_id(const RbSeason *season, const char *kind, int a, int b)
+int64_t rb_season_id(const RbSeason *season, const char *kind, int a, int b)
 {
     g_autofree char *seed = g_strdup_printf("%" G_GUINT64_FORMAT, season->seed);
     g_autofree char *place = g_strdup_printf("%d.%d", a, b);
@@ -52,17 +52,17 @@ static void add_people(RbSeason *season)
     };
     /* The two quarterbacks first. */
     static const char *const jerseys[] = { "12", "7", "1", "4", "11", "82", "87", "22" };
-    season->charter = rb_person_new((RbPersonId){ season_id(season, "person", 0, 0) },
+    season->charter = rb_person_new((RbPersonId){ rb_season_id(season, "person", 0, 0) },
                                     "Graduate assistant");
     season->teams = g_ptr_array_new_with_free_func(free_team);
     for (int i = 0; i <= RB_SEASON_GAMES; i++) {
-        const RbTeamId id = { season_id(season, "team", i, 0) };
+        const RbTeamId id = { rb_season_id(season, "team", i, 0) };
         g_ptr_array_add(season->teams, rb_team_new(id, teams[i], i == 0));
     }
     const RbTeam *us = g_ptr_array_index(season->teams, 0);
     season->players = g_ptr_array_new_with_free_func(free_player);
     for (size_t i = 0; i < G_N_ELEMENTS(jerseys); i++) {
-        const RbPlayerId id = { season_id(season, "player", (int)i, 0) };
+        const RbPlayerId id = { rb_season_id(season, "player", (int)i, 0) };
         g_ptr_array_add(season->players, rb_player_new(id, us->id, jerseys[i], NULL));
     }
 }
@@ -78,7 +78,7 @@ static RbSeasonGame *game_new(const RbSeason *season, int index)
     g_autofree char *title = g_strdup_printf(
         "Week %d %s %s", index + 1, index % 2 == 0 ? "against" : "at", them->name);
     RbSeasonGame *game = g_new0(RbSeasonGame, 1);
-    game->game = rb_game_new((RbGameId){ season_id(season, "game", index, 0) }, title);
+    game->game = rb_game_new((RbGameId){ rb_season_id(season, "game", index, 0) }, title);
     game->game->rules = RB_RULES_COLLEGE;
     game->game->played_on = g_strdup(dates[index]);
     game->game->us = us->id;
@@ -111,8 +111,8 @@ static void plant(SeasonMaker *maker)
             g_ptr_array_index(maker->season->concepts, pair->concept);
         maker->season->planted[i] = (RbPlanted){
             .concept = concept->id,
-            .coverage =
-                season_term(RB_TERM_COVERAGE, season_coverage_token(pair->coverage)),
+            .coverage = rb_season_term(RB_TERM_COVERAGE,
+                                       rb_season_coverage_token(pair->coverage)),
             .read = pair->read,
             .stage = stages[i],
         };
@@ -149,7 +149,7 @@ RbSeason *rb_season_new(uint64_t seed)
     SeasonMaker maker = { .season = season };
     season->seed = seed;
     season->terms = rb_vocabulary_defaults();
-    season->concepts = season_playbook();
+    season->concepts = rb_season_playbook();
     season->games = g_ptr_array_new_with_free_func(free_season_game);
     add_people(season);
     rb_random_seed_stream(&maker.random, seed, 0);
@@ -163,7 +163,7 @@ RbSeason *rb_season_new(uint64_t seed)
             maker.wanted[p] = MAX(maker.wanted[p], 0) + PLANTED_A_GAME;
         }
         g_ptr_array_add(season->games, maker.game);
-        season_play_game(&maker);
+        rb_season_play_game(&maker);
         stamp_charts(maker.game, i);
     }
     return season;

@@ -26,7 +26,7 @@ for part in $parts; do
 import json, shlex, sys
 build, part = sys.argv[1:]
 for entry in json.load(open(build + "/compile_commands.json")):
-    if entry["output"].startswith(f"src/{part}/"):
+    if entry["output"].startswith(f"src/{part}/librb-{part}.a.p/"):
         words = shlex.split(entry["command"])
         keep = [w for w in words if w.startswith(("-I", "-isystem", "-D", "-std"))]
         print(shlex.join(keep))

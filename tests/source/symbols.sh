@@ -9,7 +9,8 @@ complain() {
   echo "$2" | head -n 10
   failed=1
 }
-for library in src/*/librb-*.a; do
+for library in src/*/librb-*.a src/*/*/librb-*.a; do
+  [ -f "$library" ] || continue
   case $library in
   */app/*) continue ;;
   esac

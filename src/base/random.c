@@ -35,7 +35,7 @@ int rb_random_int(RbRandom *random, int low, int high)
 {
     g_assert(low <= high);
     const double span = (double)high - (double)low + 1.0;
-    return low + (int)(rb_random_unit(random) * span);
+    return (int)((int64_t)low + (int64_t)(rb_random_unit(random) * span));
 }
 
 bool rb_random_chance(RbRandom *random, double probability)

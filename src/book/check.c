@@ -254,7 +254,7 @@ static void check_rule_terms(Check *check, guint index)
     for (guint i = 0; i < rule->conditions->len; i++) {
         const RbCondition *condition = condition_at(rule, i);
         const bool is_term =
-            rb_book_condition_form(condition->kind)->form == RB_VALUE_TERM;
+            rb_book_condition_form(condition->kind)->form == RB_FORM_TERM;
         if (is_term &&
             rb_vocabulary_find(check->terms, (RbTermId){ condition->value }) == NULL) {
             add(check, &finding,

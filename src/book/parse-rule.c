@@ -10,7 +10,7 @@ static bool parse_value(const RbNode *object, RbCondition *condition,
 {
     const RbConditionForm *form = rb_book_condition_form(condition->kind);
     const RbNode is = rb_node_member(object, "is");
-    if ((is.json == NULL) != (form->form == RB_VALUE_NONE)) {
+    if ((is.json == NULL) != (form->form == RB_FORM_NONE)) {
         return rb_node_refuse(object, error,
                               is.json == NULL ? "\"is\" is missing."
                                               : "This condition has no \"is\".");
@@ -19,9 +19,9 @@ static bool parse_value(const RbNode *object, RbCondition *condition,
     RbTermId term = { 0 };
     const char *text = json_string_value(is.json);
     switch (form->form) {
-    case RB_VALUE_NONE:
+    case RB_FORM_NONE:
         return true;
-    case RB_VALUE_WORD:
+    case RB_FORM_WORD:
         if (!rb_node_need_word(object, "is", form->words, &value, error)) {
             return false;
         }
@@ -29,19 +29,19 @@ static bool parse_value(const RbNode *object, RbCondition *condition,
             return rb_node_refuse(&is, error, "A condition cannot ask for \"unknown\".");
         }
         break;
-    case RB_VALUE_NUMBER:
+    case RB_FORM_NUMBER:
         if (!rb_node_take_int(object, &(RbMember){ "is", true, form->low, form->high },
                               &value, error)) {
             return false;
         }
         break;
-    case RB_VALUE_TERM:
+    case RB_FORM_TERM:
         if (!rb_book_term_parse(&is, form->term, terms, &term, error)) {
             return false;
         }
         condition->value = term.value;
         return true;
-    case RB_VALUE_FLAG:
+    case RB_FORM_FLAG:
         if (g_strcmp0(text, form->yes) != 0 && g_strcmp0(text, form->no) != 0) {
             return rb_node_refuse(&is, error, "\"is\" must be %s or %s.", form->yes,
                                   form->no);

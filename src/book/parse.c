@@ -6,8 +6,6 @@
 G_DEFINE_QUARK(rb - book - error - quark, rb_book_error)
 
 enum {
-    TOKEN_MAX = 64,
-    NOTES_MAX = 8000,
     CLOCK_MAX_MS = 20000,
     DEPTH_MAX_YD = 99,
     CUSHION_MAX = 500, /* tenths of a yard */
@@ -166,8 +164,8 @@ static bool is_token(const char *text)
 
 static bool take_token(const RbNode *node, char **token, GError **error)
 {
-    if (!rb_node_take_text(node, &(RbMember){ "token", true, 1, TOKEN_MAX }, token,
-                           error)) {
+    if (!rb_node_take_text(node, &(RbMember){ "token", true, 1, RB_BOOK_TOKEN_MAX },
+                           token, error)) {
         return false;
     }
     if (!is_token(*token)) {
@@ -181,7 +179,7 @@ static bool take_token(const RbNode *node, char **token, GError **error)
 static RbConcept *parse_concept(const RbNode *node, const GPtrArray *terms,
                                 GError **error)
 {
-    static const char *const keys[] = { "token", "name",  "notes", "full_field",
+    static const char *const keys[] = { "token", "name",  "notes", "full_field", "hidden",
                                         "reads", "picks", "rules", NULL };
     g_autofree char *token = NULL;
     g_autofree char *name = NULL;
@@ -192,9 +190,11 @@ static RbConcept *parse_concept(const RbNode *node, const GPtrArray *terms,
         return NULL;
     }
     g_autoptr(RbConcept) concept = rb_concept_new(token, name);
-    if (!rb_node_take_text(node, &(RbMember){ "notes", false, 1, NOTES_MAX, true },
+    if (!rb_node_take_text(node,
+                           &(RbMember){ "notes", false, 1, RB_BOOK_NOTES_MAX, true },
                            &concept->notes, error) ||
         !rb_node_take_bool(node, "full_field", &concept->full_field, error) ||
+        !rb_node_take_bool(node, "hidden", &concept->hidden, error) ||
         !parse_list(node, "reads", RB_READS_MAX, parse_read_item, terms, concept,
                     error) ||
         !parse_list(node, "picks", 8, parse_pick_item, terms, concept, error) ||
@@ -280,7 +280,8 @@ static bool parse_book(const RbNode *root, const GPtrArray *terms, GPtrArray *co
     g_autofree char *about = NULL;
     if (!check_format(root, error) ||
         !rb_node_is_object(root, &(RbKeys){ "a playbook", keys }, error) ||
-        !rb_node_take_text(root, &(RbMember){ "about", false, 1, NOTES_MAX, true },
+        !rb_node_take_text(root,
+                           &(RbMember){ "about", false, 1, RB_BOOK_NOTES_MAX, true },
                            &about, error)) {
         return false;
     }

@@ -5,8 +5,6 @@
 
 #include "place.h"
 
-enum { RB_BOOK_NAME_MAX = 200 }; /* bytes of a name */
-
 /* Adds the rule to the concept, whose reads must be there already. */
 bool rb_book_parse_rule(const RbNode *node, const GPtrArray *terms, RbConcept *concept,
                         GError **error);

@@ -79,15 +79,15 @@ static json_t *print_value(const RbCondition *condition, const GPtrArray *terms)
 {
     const RbConditionForm *form = rb_book_condition_form(condition->kind);
     switch (form->form) {
-    case RB_VALUE_NONE:
+    case RB_FORM_NONE:
         break;
-    case RB_VALUE_WORD:
+    case RB_FORM_WORD:
         return json_string(rb_words_token(form->words, (int)condition->value));
-    case RB_VALUE_NUMBER:
+    case RB_FORM_NUMBER:
         return json_integer(condition->value);
-    case RB_VALUE_FLAG:
+    case RB_FORM_FLAG:
         return json_string(condition->value != 0 ? form->yes : form->no);
-    case RB_VALUE_TERM: {
+    case RB_FORM_TERM: {
         g_autofree char *token =
             rb_book_term_print((RbTermId){ condition->value }, form->term, terms);
         return json_string(token);
@@ -186,6 +186,7 @@ static json_t *print_concept(const RbConcept *concept, const GPtrArray *terms)
     set_text(object, "name", concept->name);
     set_text(object, "notes", concept->notes);
     set_flag(object, "full_field", concept->full_field);
+    set_flag(object, "hidden", concept->hidden);
     json_t *reads = json_array();
     for (guint i = 0; i < concept->reads->len; i++) {
         json_array_append_new(reads, print_read(g_ptr_array_index(concept->reads, i)));

@@ -130,7 +130,9 @@ GPtrArray *rb_taggable_answers(const RbTaggable *field, const RbNames *names,
     case RB_VALUE_CONCEPT:
         for (guint i = 0; i < concepts->len; i++) {
             const RbConcept *concept = concepts->pdata[i];
-            add_answer(answers, concept->token, concept->name);
+            if (!concept->hidden) {
+                add_answer(answers, concept->token, concept->name);
+            }
         }
         break;
     case RB_VALUE_PLAYER:

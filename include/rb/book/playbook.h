@@ -23,6 +23,9 @@ GQuark rb_book_error_quark(void);
 /* Largest text that is read, in bytes. */
 #define RB_BOOK_BYTES_MAX (16 * 1024 * 1024)
 #define RB_BOOK_CONCEPTS_MAX 1000
+#define RB_BOOK_NAME_MAX 200 /* bytes of a name, landmark or key */
+#define RB_BOOK_TOKEN_MAX 64
+#define RB_BOOK_NOTES_MAX 8000
 #define RB_BOOK_RULES_MAX 64
 #define RB_BOOK_CONDITIONS_MAX 16
 

@@ -134,6 +134,7 @@ typedef struct {
     char *name;            /* owned */
     char *notes;           /* owned, nullable */
     bool full_field;       /* false: one side's combination */
+    bool hidden;           /* no longer called; kept for the snaps that were */
     GPtrArray *reads;      /* owned, of RbRead, in order; never NULL */
     GPtrArray *rules;      /* owned, of RbRule, in order; never NULL */
     GArray *picks;         /* owned, of RbPick, in order; never NULL */

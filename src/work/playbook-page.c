@@ -1,0 +1,144 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A concept in words and on paper. */
+#include <string.h>
+#include <time.h>
+
+#include "rb/base/error.h"
+#include "rb/book/check.h"
+#include "rb/report/concept-page.h"
+#include "rb/work/error.h"
+#include "rb/work/playbook-try.h"
+
+enum { PNG_WIDTH = 1600 };
+
+char *rb_clock_text(const RbClock *clock)
+{
+    int ms = 0;
+    g_autofree char *tolerance =
+        clock->tolerance_ms > 0 ? g_strdup_printf(" ± %g", clock->tolerance_ms / 1000.0)
+                                : g_strdup("");
+    switch (clock->kind) {
+    case RB_CLOCK_UNKNOWN:
+        return g_strdup("no clock");
+    case RB_CLOCK_SECONDS:
+        return g_strdup_printf("by %.2f s%s", clock->ms / 1000.0, tolerance);
+    case RB_CLOCK_FOOTWORK:
+        break;
+    }
+    g_autofree char *hitches = clock->hitches == 0
+                                   ? g_strdup("no hitch")
+                                   : g_strdup_printf("%d hitch%s", clock->hitches,
+                                                     clock->hitches == 1 ? "" : "es");
+    g_autofree char *time = rb_clock_ms(clock, rb_footwork_defaults(), &ms)
+                                ? g_strdup_printf("%.2f s%s", ms / 1000.0, tolerance)
+                                : g_strdup("not in the footwork table");
+    return g_strdup_printf("%d step%s, %s (%s)", clock->steps,
+                           clock->steps == 1 ? "" : "s", hitches, time);
+}
+
+char *rb_read_text(const RbRead *read)
+{
+    g_autoptr(GString) text =
+        g_string_new(rb_words_label(&rb_route_words, (int)read->route));
+    if (read->runner == RB_RUNNER_BACK) {
+        g_string_append(text, " by the back");
+    } else if (read->runner != RB_RUNNER_UNKNOWN) {
+        g_string_append_printf(text, " by %s",
+                               rb_words_label(&rb_runner_words, (int)read->runner));
+    }
+    if (read->side == RB_READ_SIDE_OTHER) {
+        g_string_append(text, " on the other side");
+    }
+    if (read->depth_yd != 0) {
+        g_string_append_printf(text, " at %d yards", read->depth_yd);
+    }
+    if (read->landmark != NULL) {
+        g_string_append_printf(text, ", %s", read->landmark);
+    }
+    if (read->clear_out) {
+        g_string_append(text, ", to clear out");
+        return g_strdup(text->str);
+    }
+    g_autofree char *clock = rb_clock_text(&read->clock);
+    g_string_append_printf(text, ", %s%s", read->outlet ? "outlet, " : "", clock);
+    if (read->key != NULL) {
+        g_string_append_printf(text, ", key: %s", read->key);
+    }
+    return g_strdup(text->str);
+}
+
+static GStrv read_sentences(const RbConcept *concept)
+{
+    GStrvBuilder *builder = g_strv_builder_new();
+    for (guint i = 0; i < concept->reads->len; i++) {
+        const RbRead *read = concept->reads->pdata[i];
+        g_autofree char *words = rb_read_text(read);
+        g_autofree char *line = g_strdup_printf("Read %d: %s.", read->number, words);
+        g_strv_builder_add(builder, line);
+    }
+    GStrv lines = g_strv_builder_end(builder);
+    g_strv_builder_unref(builder);
+    return lines;
+}
+
+static GStrv rule_sentences(const RbConcept *concept, const RbNames *names)
+{
+    GStrvBuilder *builder = g_strv_builder_new();
+    for (guint i = 0; i < concept->rules->len; i++) {
+        g_autofree char *line =
+            rb_book_rule_text(concept->rules->pdata[i], rb_names_terms(names));
+        g_strv_builder_add(builder, line);
+    }
+    GStrv lines = g_strv_builder_end(builder);
+    g_strv_builder_unref(builder);
+    return lines;
+}
+
+static GByteArray *draw(const RbConceptPage *page, const char *path, GError **error)
+{
+    g_autofree char *lower = g_ascii_strdown(path, -1);
+    if (g_str_has_suffix(lower, ".pdf")) {
+        return rb_concept_page_pdf(page, error);
+    }
+    if (g_str_has_suffix(lower, ".png")) {
+        return rb_concept_page_png(page, PNG_WIDTH, error);
+    }
+    if (g_str_has_suffix(lower, ".svg")) {
+        return rb_concept_page_svg(page);
+    }
+    rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+                 "%s does not say what to write: end the name in .pdf, .svg or .png.",
+                 path);
+    return NULL;
+}
+
+bool rb_concept_write_page(const RbConcept *concept, const RbNames *names, RbRules rules,
+                           const RbPictureTry *picture, const char *path, GError **error)
+{
+    const RbDiagram diagram = rb_concept_diagram(concept, names, rules, picture);
+    g_auto(GStrv) reads = read_sentences(concept);
+    g_auto(GStrv) sentences = rule_sentences(concept, names);
+    g_autofree char *against =
+        picture != NULL ? rb_picture_try_text(picture, names) : NULL;
+    g_autoptr(GDateTime) now = g_date_time_new_now_local();
+    g_autofree char *today = g_date_time_format(now, "%F");
+    const RbConceptPage page = { .title = concept->name,
+                                 .picture = against,
+                                 .notes = concept->notes,
+                                 .diagram = &diagram,
+                                 .reads = (const char *const *)reads,
+                                 .rules = (const char *const *)sentences,
+                                 .made_on = today };
+    g_autoptr(GByteArray) bytes = draw(&page, path, error);
+    if (bytes == NULL) {
+        return false;
+    }
+    g_autoptr(GError) failure = NULL;
+    if (!g_file_set_contents(path, (const char *)bytes->data, (gssize)bytes->len,
+                             &failure)) {
+        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
+                            "The page cannot be written to %s: %s", path,
+                            failure->message);
+    }
+    return true;
+}

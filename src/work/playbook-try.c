@@ -1,0 +1,224 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/work/playbook-try.h"
+
+#include "rb/book/check.h"
+#include "rb/field/field.h"
+
+RbPictureTry rb_picture_try(void)
+{
+    return (RbPictureTry){ .side = RB_SIDE_RIGHT,
+                           .hash = RB_HASH_MIDDLE,
+                           .shown = { .left = { .cushion_tenths = -1 },
+                                      .right = { .cushion_tenths = -1 } },
+                           .rushers = -1 };
+}
+
+static void add_word(GString *text, const char *word)
+{
+    g_string_append_printf(text, "%s%s", text->len > 0 ? ", " : "", word);
+}
+
+static void add_corner(GString *text, const RbSideShown *shown, const char *side)
+{
+    if (shown->technique != RB_TECHNIQUE_UNKNOWN) {
+        g_autofree char *technique = g_ascii_strdown(
+            rb_words_label(&rb_technique_words, (int)shown->technique), -1);
+        g_autofree char *word = g_strdup_printf("%s corner %s", technique, side);
+        add_word(text, word);
+    }
+    if (shown->cushion_tenths >= 0) {
+        g_autofree char *word =
+            g_strdup_printf("cushion %g yd %s", shown->cushion_tenths / 10.0, side);
+        add_word(text, word);
+    }
+    if (shown->leverage != RB_LEVERAGE_UNKNOWN) {
+        g_autofree char *leverage =
+            g_ascii_strdown(rb_words_label(&rb_leverage_words, (int)shown->leverage), -1);
+        g_autofree char *word = g_strdup_printf("%s leverage %s", leverage, side);
+        add_word(text, word);
+    }
+}
+
+char *rb_picture_try_text(const RbPictureTry *picture, const RbNames *names)
+{
+    g_autoptr(GString) text = g_string_new(NULL);
+    if (picture->coverage.value != 0) {
+        add_word(text, rb_names_term(names, picture->coverage));
+    }
+    if (picture->shown.shell != RB_SHELL_UNKNOWN) {
+        add_word(text, rb_words_label(&rb_shell_words, (int)picture->shown.shell));
+    }
+    add_corner(text, &picture->shown.left, "left");
+    add_corner(text, &picture->shown.right, "right");
+    if (picture->shown.rotation > RB_ROTATION_NONE) {
+        add_word(text, picture->shown.rotation == RB_ROTATION_LEFT ? "rotation left"
+                                                                   : "rotation right");
+    }
+    if (picture->unblocked != RB_SIDE_UNKNOWN) {
+        add_word(text, picture->unblocked == RB_SIDE_LEFT ? "free rusher left"
+                                                          : "free rusher right");
+    }
+    return g_strdup(text->len > 0 ? text->str : "No picture chosen");
+}
+
+/* A half-field safety on each side: two deep by the coverage, or, while that is not said, by the
+ * shell without rotation. */
+static RbYesNo half_field_safety(const RbPictureTry *picture, const RbNames *names)
+{
+    const RbTerm *coverage = rb_names_find_term(names, picture->coverage);
+    if (coverage != NULL && coverage->deep >= 0) {
+        return coverage->deep == 2 ? RB_YES : RB_NO;
+    }
+    if (picture->shown.shell == RB_SHELL_UNKNOWN) {
+        return RB_YES_NO_UNKNOWN;
+    }
+    const bool turns = picture->shown.rotation > RB_ROTATION_NONE;
+    return picture->shown.shell == RB_SHELL_TWO_HIGH && !turns ? RB_YES : RB_NO;
+}
+
+/* A chart that says of the picture what was chosen, and nothing else. */
+static RbChart *make_chart(const RbConcept *concept, const RbNames *names,
+                           const RbPictureTry *picture)
+{
+    const RbYesNo safety = half_field_safety(picture, names);
+    const RbSide side = picture->side == RB_SIDE_LEFT ? RB_SIDE_LEFT : RB_SIDE_RIGHT;
+    RbChart *chart = rb_chart_new((RbSnapId){ 1 }, (RbPersonId){ 1 });
+    chart->call =
+        (RbCall){ .kind = concept->full_field ? RB_CALL_SINGLE : RB_CALL_MIRRORED,
+                  .first = concept->id,
+                  .first_side = side };
+    chart->side_worked = side;
+    chart->shown = picture->shown;
+    chart->played = (RbPicturePlayed){
+        .coverage = picture->coverage,
+        .rotation = picture->shown.rotation,
+        .left = picture->shown.left.technique,
+        .right = picture->shown.right.technique,
+        .safety_left = safety,
+        .safety_right = safety,
+        .rushers = picture->rushers,
+        .unblocked = picture->unblocked != RB_SIDE_UNKNOWN ? RB_YES : RB_NO,
+        .unblocked_side = picture->unblocked,
+    };
+    return chart;
+}
+
+static void add_line(GPtrArray *lines, const char *format, ...) G_GNUC_PRINTF(2, 3);
+static void add_line(GPtrArray *lines, const char *format, ...)
+{
+    va_list args;
+    va_start(args, format);
+    g_ptr_array_add(lines, g_strdup_vprintf(format, args));
+    va_end(args);
+}
+
+static char *rung_words(const RbRung *rung)
+{
+    g_autofree char *route =
+        g_ascii_strdown(rb_words_label(&rb_route_words, (int)rung->route), -1);
+    return g_strdup_printf("%d %s", rung->slot, route);
+}
+
+static void add_order(GPtrArray *lines, const RbOrder *order)
+{
+    g_autoptr(GString) live = g_string_new(NULL);
+    g_autoptr(GString) dead = g_string_new(NULL);
+    for (int i = 0; i < order->n; i++) {
+        const RbRung *rung = &order->rungs[i];
+        g_autofree char *words = rung_words(rung);
+        GString *list = rung->dead ? dead : live;
+        g_string_append_printf(list, "%s%s",
+                               list->len == 0 ? ""
+                               : rung->dead   ? ", "
+                                              : ", then ",
+                               words);
+    }
+    add_line(lines, live->len > 0 ? "Read %s." : "Nothing is left to read%s.", live->str);
+    if (dead->len > 0) {
+        add_line(lines, "Not read: %s.", dead->str);
+    }
+}
+
+static void add_reasons(GPtrArray *lines, const RbConcept *concept, const RbNames *names,
+                        const RbOrder *order)
+{
+    bool any = false;
+    for (guint i = 0; i < concept->rules->len && i < 64; i++) {
+        if ((order->matched >> i & 1) != 0) {
+            g_autofree char *text =
+                rb_book_rule_text(concept->rules->pdata[i], rb_names_terms(names));
+            add_line(lines, "Rule %u: %s", i + 1, text);
+            any = true;
+        }
+    }
+    if (!any && concept->rules->len > 0) {
+        add_line(lines, "No rule matches this picture.");
+    }
+}
+
+static void add_side(GPtrArray *lines, const RbPictureTry *picture, const RbOrder *order)
+{
+    if (order->required_side == RB_SIDE_UNKNOWN) {
+        return;
+    }
+    const bool left = order->required_side == RB_SIDE_LEFT;
+    const RbSide worked = picture->side == RB_SIDE_LEFT ? RB_SIDE_LEFT : RB_SIDE_RIGHT;
+    add_line(lines, "The side to work is the %s%s.", left ? "left" : "right",
+             worked == order->required_side ? "" : ", not the one drawn");
+}
+
+void rb_concept_try(const RbConcept *concept, const RbNames *names,
+                    const RbPictureTry *picture, RbTryAnswer *answer)
+{
+    g_autoptr(RbSnap) snap = rb_snap_new((RbSnapId){ 1 }, (RbGameId){ 1 }, 1);
+    snap->situation.hash = picture->hash;
+    snap->situation.down = picture->down;
+    snap->situation.distance = picture->distance;
+    g_autoptr(RbChart) chart = make_chart(concept, names, picture);
+    const RbReadContext context = { .snap = snap,
+                                    .first = concept,
+                                    .terms = rb_names_terms(names),
+                                    .footwork = rb_footwork_defaults() };
+    *answer = (RbTryAnswer){ .lines = g_ptr_array_new_with_free_func(g_free) };
+    rb_order_in_force(&context, chart, &answer->order);
+    add_order(answer->lines, &answer->order);
+    if (answer->order.hot_slot != 0) {
+        add_line(answer->lines, "Read %d is hot.", answer->order.hot_slot);
+    }
+    add_side(answer->lines, picture, &answer->order);
+    add_reasons(answer->lines, concept, names, &answer->order);
+}
+
+void rb_try_answer_clear(RbTryAnswer *answer)
+{
+    g_clear_pointer(&answer->lines, g_ptr_array_unref);
+}
+
+RbDiagramField rb_diagram_field(RbRules rules)
+{
+    static const RbFieldCode codes[] = { [RB_RULES_HIGH_SCHOOL] = RB_FIELD_HIGH_SCHOOL,
+                                         [RB_RULES_COLLEGE] = RB_FIELD_COLLEGE,
+                                         [RB_RULES_PRO] = RB_FIELD_PRO };
+    const RbFieldDimensions *field = rb_field_dimensions(codes[rules]);
+    return (RbDiagramField){ .width_yd = RB_FIELD_WIDTH_YD,
+                             .hash_yd = field->hash_yd,
+                             .number_bottom_yd = field->number_bottom_yd,
+                             .number_top_yd = field->number_top_yd };
+}
+
+RbDiagram rb_concept_diagram(const RbConcept *concept, const RbNames *names,
+                             RbRules rules, const RbPictureTry *picture)
+{
+    const RbDiagramField field = rb_diagram_field(rules);
+    if (picture == NULL) {
+        return rb_diagram_of_concept(concept, &field, RB_SIDE_RIGHT);
+    }
+    RbDiagram diagram = rb_diagram_of_concept(concept, &field, picture->side);
+    RbTryAnswer answer;
+    rb_concept_try(concept, names, picture, &answer);
+    rb_diagram_take_order(&diagram, &answer.order);
+    rb_try_answer_clear(&answer);
+    diagram.hash = picture->hash;
+    diagram.shown = picture->shown;
+    return diagram;
+}

@@ -230,11 +230,6 @@ int64_t packet_rules_predict(const RbIndexPacket *packets, int64_t n, bool reord
 {
     const int64_t count = list_frames(packets, n, frames);
     *sure = true;
-    for (int64_t i = 0; i < n; i++) {
-        if ((packets[i].flags & RB_PACKET_DAMAGED) != 0) {
-            *sure = false;
-        }
-    }
     int64_t usual = 0;
     for (int64_t i = 1; i < n && usual <= 0; i++) {
         if (packets[i].dts != RB_NO_TIME && packets[i - 1].dts != RB_NO_TIME) {

@@ -8,6 +8,7 @@
 #include "rb/film/error.h"
 
 #include "film/protocol.h"
+#include "frame-times.h"
 #include "landing.h"
 #include "packet-rules.h"
 #include "parent.h"
@@ -200,8 +201,21 @@ static bool start_holds(Scan *scan, const GArray *predicted)
     return true;
 }
 
-/* True if the end does: a recording that stopped in mid picture is found here. */
-static bool end_holds(Scan *scan, const RbIndex *index)
+/* Takes out the last frames when they did not come: the recording stopped in mid picture. */
+static void drop_lost_end(RbIndex *index, const Run *run)
+{
+    int64_t n = index->n_frames;
+    while (n > 0 && (run->state[index->frames[n - 1].packet] & SEEN) == 0) {
+        n--;
+    }
+    if (n > 0 && index->n_frames - n < CHECKED_PACKETS) {
+        index->n_frames = n;
+        rb_index_set_times(index);
+    }
+}
+
+/* True if the end does too, after what is missing there was taken out. */
+static bool end_holds(Scan *scan, RbIndex *index)
 {
     const int64_t n = index->n_packets;
     const int64_t key = landing_key_before(index, n);
@@ -216,6 +230,7 @@ static bool end_holds(Scan *scan, const RbIndex *index)
     run->next = at;
     run->held = true;
     run_decoder(run);
+    drop_lost_end(index, run);
     int64_t last = index->n_frames;
     for (guint i = run->frames->len; i > 0 && last > 0; i--) {
         const uint32_t packet = frame_packet(run->frames, i - 1);
@@ -260,87 +275,6 @@ static GArray *learn_frames(Scan *scan)
     }
     mark_broken(scan, run);
     return g_array_ref(run->frames);
-}
-
-static int compare_int64(const void *a, const void *b)
-{
-    const int64_t x = *(const int64_t *)a;
-    const int64_t y = *(const int64_t *)b;
-    return (x > y) - (x < y);
-}
-
-/* Where the container gives decoding times only, those of the shown packets, in order, are the
- * times of the frames in order. */
-static bool times_from_dts(RbIndex *index)
-{
-    g_autofree int64_t *times = g_new(int64_t, (gsize)index->n_frames);
-    for (int64_t i = 0; i < index->n_frames; i++) {
-        times[i] = index->packets[index->frames[i].packet].dts;
-        if (times[i] == RB_NO_TIME) {
-            return false;
-        }
-    }
-    qsort(times, (size_t)index->n_frames, sizeof *times, compare_int64);
-    for (int64_t i = 0; i < index->n_frames; i++) {
-        index->frames[i].pts = times[i];
-    }
-    return true;
-}
-
-static int64_t ticks_a_frame(const RbIndex *index)
-{
-    const RbRational rate = index->rate.num > 0 ? index->rate : (RbRational){ 30, 1 };
-    int64_t ticks = 0;
-    const RbTime frame = { 1, { rate.den, rate.num } };
-    return rb_time_rescale(frame, index->base, &ticks, NULL) && ticks > 0 ? ticks : 1;
-}
-
-/* Fills the gaps: from the frame before by the usual step, or evenly up to the next time that
- * the film gives. */
-static void times_between(RbIndex *index)
-{
-    const int64_t step = ticks_a_frame(index);
-    RbIndexFrame *frames = index->frames;
-    for (int64_t i = 0; i < index->n_frames; i++) {
-        if (frames[i].pts != RB_NO_TIME) {
-            continue;
-        }
-        int64_t next = i;
-        while (next < index->n_frames && frames[next].pts == RB_NO_TIME) {
-            next++;
-        }
-        const bool closed = i > 0 && next < index->n_frames &&
-                            frames[next].pts > frames[i - 1].pts &&
-                            frames[next].pts - frames[i - 1].pts < step * 1000;
-        const int64_t gap = next - i + 1;
-        const int64_t from = i > 0                    ? frames[i - 1].pts
-                             : next < index->n_frames ? frames[next].pts - gap * step
-                                                      : -step;
-        const int64_t span = closed ? frames[next].pts - from : gap * step;
-        for (int64_t j = i; j < next; j++) {
-            frames[j].pts = from + span * (j - i + 1) / gap;
-            frames[j].flags |= RB_FRAME_TIME_MADE_UP;
-        }
-        i = next;
-    }
-}
-
-/* A frame's time is its packet's; the decoder's guess is not used, since it depends on where
- * decoding started. */
-static void set_times(Scan *scan, RbIndex *index)
-{
-    int64_t missing = 0;
-    for (int64_t i = 0; i < index->n_frames; i++) {
-        index->frames[i].pts = index->packets[index->frames[i].packet].pts;
-        missing += index->frames[i].pts == RB_NO_TIME;
-    }
-    if (missing == index->n_frames && times_from_dts(index)) {
-        return;
-    }
-    if (missing > 0) {
-        scan->notes->no_times = true;
-        times_between(index);
-    }
 }
 
 static RbRational sane_rate(AVRational rate)
@@ -413,7 +347,7 @@ static RbIndex *build(Scan *scan, const GArray *frames)
         index->frames[i] = g_array_index(frames, RbIndexFrame, i);
         index->frames[i].flags = 0;
     }
-    set_times(scan, index);
+    scan->notes->no_times = frame_times_set(index);
     rb_index_set_times(index);
     return index;
 }
@@ -446,14 +380,28 @@ static bool boxes_are_whole(int fd, int64_t bytes)
     return true;
 }
 
+static bool is_damaged(const Scan *scan)
+{
+    for (guint i = 0; i < scan->packets->len; i++) {
+        if ((g_array_index(scan->packets, RbIndexPacket, i).flags & RB_PACKET_DAMAGED) !=
+            0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* By rules where they hold, else by decoding. */
 static RbIndex *make(Scan *scan)
 {
     bool sure = false;
     g_autoptr(GArray) predicted = predict_frames(scan, &sure);
     RbIndex *index = NULL;
-    if (sure && !scan->notes->cut_off && predicted->len > 0 &&
-        start_holds(scan, predicted)) {
+    /* In a short film with damage it is soon known what comes out; in a long one a lost packet
+     * is no reason to decode for half an hour: its frames are stood in for and marked. */
+    const bool worth_learning = scan->packets->len <= ONE_THREAD_PACKETS &&
+                                (scan->notes->cut_off || is_damaged(scan));
+    if (sure && !worth_learning && predicted->len > 0 && start_holds(scan, predicted)) {
         index = build(scan, predicted);
         if (index != NULL && !end_holds(scan, index)) {
             g_clear_pointer(&index, rb_index_free);

@@ -386,6 +386,66 @@ START_TEST(test_reel__size_change_in_mid_film)
 }
 END_TEST
 
+/* A film of `frames` as a transport stream with garbage in its middle. */
+static char *damaged_film(int frames)
+{
+    g_autofree char *plain = film_write_plain("plain.mp4", frames);
+    char *path = rb_test_path("damaged.ts");
+    ck_assert(
+        run_program("ffmpeg", "-v", "error", "-i", plain, "-c", "copy", path, NULL));
+    g_autofree char *bytes = NULL;
+    size_t n = 0;
+    ck_assert(g_file_get_contents(path, &bytes, &n, NULL));
+    memset(bytes + n / 2, 0x5a, 1000);
+    ck_assert(g_file_set_contents(path, bytes, (gssize)n, NULL));
+    return path;
+}
+
+static int count_doubtful(RbReel *reel, int64_t from, int64_t to)
+{
+    const RbFrameOptions gray = { .pixels = RB_PIXELS_GRAY };
+    int doubtful = 0;
+    for (int64_t i = from; i < to; i++) {
+        g_autoptr(RbPicture) picture = reel_must_get(reel, i, &gray);
+        const bool marked = rb_picture_is_doubtful(picture);
+        doubtful += marked;
+        ck_assert_msg(marked || frame_code_of(picture) == i, "frame %d shows %d", (int)i,
+                      frame_code_of(picture));
+    }
+    return doubtful;
+}
+
+START_TEST(test_reel__damage_in_a_long_film_is_marked_and_keeps_numbers)
+{
+    g_autofree char *path = damaged_film(3200);
+    RbReel *reel = reel_must_open(path);
+    const int64_t n = rb_reel_get_frame_count(reel);
+    ck_assert_int_ge(n, 3198); /* a picture may be lost whole, with its number */
+    ck_assert_int_le(n, 3200);
+    g_autoptr(RbFilmFacts) facts = rb_reel_dup_facts(reel);
+    ck_assert_uint_ge(facts->doubts->len, 1);
+    ck_assert_int_eq(count_doubtful(reel, 0, 60), 0);
+    if (n == 3200) {
+        ck_assert_int_eq(count_doubtful(reel, 3140, 3200), 0);
+    }
+    const int around = n == 3200 ? count_doubtful(reel, 1500, 1700) : 1;
+    ck_assert_int_ge(around, 1);
+    ck_assert_int_le(around, 40); /* a group of 15 and what leans on it */
+    reel_must_close(reel);
+}
+END_TEST
+
+START_TEST(test_reel__damage_in_a_short_film_is_marked)
+{
+    g_autofree char *path = damaged_film(90);
+    RbReel *reel = reel_must_open(path);
+    g_autoptr(RbFilmFacts) facts = rb_reel_dup_facts(reel);
+    ck_assert_uint_ge(facts->doubts->len, 1);
+    ck_assert_int_eq(count_doubtful(reel, 0, 25), 0);
+    reel_must_close(reel);
+}
+END_TEST
+
 START_TEST(test_reel__cancel_and_timeout_of_waiting)
 {
     g_autofree char *path = film_write_plain("a.mp4", 10);
@@ -421,6 +481,8 @@ TCase *rb_case_reel(void)
     tcase_add_test(tcase, test_reel__pictures_outlive_the_reel);
     tcase_add_test(tcase, test_reel__held_pictures_are_not_written_over);
     tcase_add_test(tcase, test_reel__size_change_in_mid_film);
+    tcase_add_test(tcase, test_reel__damage_in_a_long_film_is_marked_and_keeps_numbers);
+    tcase_add_test(tcase, test_reel__damage_in_a_short_film_is_marked);
     tcase_add_test(tcase, test_reel__cancel_and_timeout_of_waiting);
     return tcase;
 }

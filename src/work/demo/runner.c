@@ -9,6 +9,7 @@
 /* Of the distance left, a second: how a man slows down to a spot. */
 #define APPROACH 3.0
 #define REACHED_YD 0.5
+#define BREAK_SPEED 2.5
 
 static RbPoint2 scaled(RbPoint2 v, double by)
 {
@@ -92,7 +93,12 @@ void rb_demo_runner_follow(RbDemoRunner *runner, const RbDemoPath *path)
     const RbPoint2 next = path->points[runner->waypoint];
     const double distance = hypot(next.x - runner->at.x, next.y - runner->at.y);
     const double corner = corner_speed(path, runner->at, runner->waypoint);
-    const double speed =
-        MIN(path->speed, sqrt(corner * corner + 2.0 * 0.8 * CUT * distance));
+    double speed = MIN(path->speed, sqrt(corner * corner + 2.0 * 0.8 * CUT * distance));
+    const RbPoint2 way = toward(runner->at, next, 1.0);
+    const double now = hypot(runner->velocity.x, runner->velocity.y);
+    const double along = way.x * runner->velocity.x + way.y * runner->velocity.y;
+    if (now > 1.0 && along < 0.6 * now) {
+        speed = MIN(speed, BREAK_SPEED); /* first the old way must end */
+    }
     rb_demo_runner_steer(runner, toward(runner->at, next, speed));
 }

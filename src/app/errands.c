@@ -10,6 +10,7 @@
 #include "rb/work/demo.h"
 #include "rb/work/error.h"
 #include "rb/work/films.h"
+#include "rb/work/playbook-edit.h"
 
 static bool need_library(RbStoreSide *side, GError **error)
 {
@@ -124,6 +125,20 @@ void *rb_errand_snaps(RbStoreSide *side, void *data, RbCancel *cancel,
     return answer;
 }
 
+void *rb_errand_names(RbStoreSide *side, void *data, RbCancel *cancel,
+                      RbProgress *progress, GError **error)
+{
+    (void)data;
+    (void)cancel;
+    (void)progress;
+    return need_library(side, error) ? rb_library_load_names(side->library, error) : NULL;
+}
+
+void rb_errand_names_free(void *names)
+{
+    rb_names_unref(names);
+}
+
 void *rb_errand_sheet(RbStoreSide *side, void *data, RbCancel *cancel,
                       RbProgress *progress, GError **error)
 {
@@ -171,6 +186,19 @@ void *rb_errand_tag(RbStoreSide *side, void *data, RbCancel *cancel, RbProgress 
     char *words = NULL;
     if (!need_library(side, error) ||
         !rb_library_tag(side->library, ask->snap, &change, 1, &words, error)) {
+        return NULL;
+    }
+    return words_answer(words);
+}
+
+void *rb_errand_put_concept(RbStoreSide *side, void *data, RbCancel *cancel,
+                            RbProgress *progress, GError **error)
+{
+    (void)cancel;
+    (void)progress;
+    char *words = NULL;
+    if (!need_library(side, error) ||
+        !rb_library_put_concept(side->library, data, &words, error)) {
         return NULL;
     }
     return words_answer(words);

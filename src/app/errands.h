@@ -35,6 +35,11 @@ void rb_snaps_answer_free(void *answer);
 void *rb_errand_snaps(RbStoreSide *side, void *game, RbCancel *cancel,
                       RbProgress *progress, GError **error);
 
+/* NULL → RbNames. */
+void *rb_errand_names(RbStoreSide *side, void *nothing, RbCancel *cancel,
+                      RbProgress *progress, GError **error);
+void rb_errand_names_free(void *names);
+
 /* RbSnapId * → RbSheet. */
 void *rb_errand_sheet(RbStoreSide *side, void *snap, RbCancel *cancel,
                       RbProgress *progress, GError **error);
@@ -53,6 +58,9 @@ void rb_tag_ask_free(void *ask);
 void rb_words_answer_free(void *answer);
 void *rb_errand_tag(RbStoreSide *side, void *ask, RbCancel *cancel, RbProgress *progress,
                     GError **error);
+/* RbConcept → RbWordsAnswer; NULL words: nothing was different. */
+void *rb_errand_put_concept(RbStoreSide *side, void *concept, RbCancel *cancel,
+                            RbProgress *progress, GError **error);
 /* NULL → RbWordsAnswer. */
 void *rb_errand_undo(RbStoreSide *side, void *nothing, RbCancel *cancel,
                      RbProgress *progress, GError **error);

@@ -4,171 +4,370 @@
 #include "playbook-desk.h"
 
 #include <glib/gi18n.h>
+#include <string.h>
+
+#include "rb/book/check.h"
 
 #include "notice.h"
+#include "playbook-concept-form.h"
+#include "playbook-diagram.h"
+#include "playbook-picture.h"
+#include "playbook-read-form.h"
+#include "playbook-reads.h"
+#include "playbook-rule-form.h"
+#include "playbook-rules.h"
 
 struct _RbPlaybookDesk {
     GtkWidget parent_instance;
     /* template children */
+    GtkWidget *panes;
+    GtkSearchEntry *search;
+    GtkListBox *concepts;
+    GtkCheckButton *with_hidden;
+    GtkMenuButton *new_button;
+    GtkPopover *new_popover;
+    GtkEntry *new_name;
+    GtkLabel *new_fault;
+    GtkButton *twin;
+    GtkButton *hide;
     GtkStack *stack;
     RbNotice *notice;
-    GtkListBox *concepts;
-    GtkLabel *name;
-    GtkLabel *notes;
-    GtkGrid *reads;
-    GtkLabel *rules;
+    RbPlaybookConceptForm *concept_form;
+    GtkWidget *fault_box;
+    GtkLabel *fault;
+    GtkButton *discard;
+    GtkButton *add_read;
+    GtkButton *remove_read;
+    RbPlaybookReads *reads;
+    RbPlaybookReadForm *read_form;
+    GtkButton *add_rule;
+    GtkButton *remove_rule;
+    GtkWidget *no_rules;
+    RbPlaybookRules *rules;
+    RbPlaybookRuleForm *rule_form;
+    GtkLabel *warnings;
+    RbPlaybookPicture *picture;
+    RbPlaybookDiagram *diagram;
+    GtkLabel *order;
+    GtkLabel *why;
+    GtkButton *page;
 
-    RbSession *session; /* owned, nullable */
-    RbNames *names;     /* owned, nullable: what the list shows */
+    RbSession *session;         /* owned, nullable */
+    RbPlaybookDraft *draft;     /* owned, nullable */
+    GtkFileChooserNative *file; /* owned, nullable: while it is open */
+    bool is_filling;
 };
 
 G_DEFINE_FINAL_TYPE(RbPlaybookDesk, rb_playbook_desk, GTK_TYPE_WIDGET)
 
-static char *clock_text(const RbClock *clock)
+/* The list of concepts. */
+
+static gint64 row_concept(GtkListBoxRow *row)
 {
-    int ms = 0;
-    if (!rb_clock_ms(clock, rb_footwork_defaults(), &ms)) {
-        return g_strdup(_("no clock"));
-    }
-    if (clock->tolerance_ms == 0) {
-        return g_strdup_printf(_("by %.1f s"), ms / 1000.0);
-    }
-    return g_strdup_printf(_("by %.1f s, ± %.1f"), ms / 1000.0,
-                           clock->tolerance_ms / 1000.0);
+    return *(const gint64 *)g_object_get_data(G_OBJECT(row), "concept");
 }
 
-static char *footwork_text(const RbClock *clock)
+static GtkWidget *make_row(const RbConcept *concept)
 {
-    if (clock->kind != RB_CLOCK_FOOTWORK) {
-        return g_strdup("");
-    }
-    g_autofree char *steps =
-        g_strdup_printf(ngettext("%d step", "%d steps", clock->steps), clock->steps);
-    g_autofree char *hitches =
-        clock->hitches == 0
-            ? g_strdup(_("no hitch"))
-            : g_strdup_printf(ngettext("%d hitch", "%d hitches", clock->hitches),
-                              clock->hitches);
-    return g_strdup_printf("%s, %s", steps, hitches);
-}
-
-static char *route_text(const RbRead *read)
-{
-    GString *text = g_string_new(rb_words_label(&rb_route_words, read->route));
-    if (read->depth_yd > 0) {
-        g_string_append_printf(text, _(", %d yd"), read->depth_yd);
-    }
-    if (read->landmark != NULL) {
-        g_string_append_printf(text, ", %s", read->landmark);
-    }
-    return g_string_free(text, FALSE);
-}
-
-static void put(RbPlaybookDesk *desk, int column, int row, const char *text,
-                const char *css)
-{
-    GtkWidget *label = gtk_label_new(text);
+    GtkWidget *label = gtk_label_new(concept->name);
     gtk_label_set_xalign(GTK_LABEL(label), 0);
-    gtk_label_set_wrap(GTK_LABEL(label), TRUE);
-    if (css != NULL) {
-        gtk_widget_add_css_class(label, css);
+    gtk_label_set_ellipsize(GTK_LABEL(label), PANGO_ELLIPSIZE_END);
+    gtk_widget_set_margin_start(label, 14);
+    gtk_widget_set_margin_top(label, 5);
+    gtk_widget_set_margin_bottom(label, 5);
+    if (concept->hidden) {
+        gtk_widget_add_css_class(label, "muted");
     }
-    gtk_grid_attach(desk->reads, label, column, row, 1, 1);
+    GtkWidget *row = gtk_list_box_row_new();
+    gtk_list_box_row_set_child(GTK_LIST_BOX_ROW(row), label);
+    g_object_set_data_full(G_OBJECT(row), "concept",
+                           g_memdup2(&concept->id.value, sizeof(gint64)), g_free);
+    g_object_set_data_full(G_OBJECT(row), "folded", g_utf8_casefold(concept->name, -1),
+                           g_free);
+    g_object_set_data(G_OBJECT(row), "hidden", GINT_TO_POINTER(concept->hidden));
+    gtk_accessible_update_property(GTK_ACCESSIBLE(row), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                   concept->name, -1);
+    return row;
 }
 
-static void put_read(RbPlaybookDesk *desk, int row, const RbRead *read)
+static gboolean is_listed(GtkListBoxRow *row, gpointer data)
 {
-    g_autofree char *number = g_strdup_printf("%d", read->number);
-    g_autofree char *route = route_text(read);
-    g_autofree char *clock = clock_text(&read->clock);
-    g_autofree char *footwork = footwork_text(&read->clock);
-    put(desk, 0, row, number, "section");
-    put(desk, 1, row, route, NULL);
-    put(desk, 2, row, rb_words_label(&rb_runner_words, read->runner), "second");
-    put(desk, 3, row, clock, NULL);
-    put(desk, 4, row, footwork, "second");
-    put(desk, 5, row,
-        read->clear_out     ? _("clear-out: not thrown")
-        : read->outlet      ? _("outlet")
-        : read->key != NULL ? read->key
-                            : "",
-        "second");
+    RbPlaybookDesk *desk = data;
+    g_autofree char *typed =
+        g_utf8_casefold(gtk_editable_get_text(GTK_EDITABLE(desk->search)), -1);
+    const bool hidden = g_object_get_data(G_OBJECT(row), "hidden") != NULL;
+    return (!hidden || gtk_check_button_get_active(desk->with_hidden)) &&
+           strstr(g_object_get_data(G_OBJECT(row), "folded"), typed) != NULL;
 }
 
-static void show_concept(RbPlaybookDesk *desk, const RbConcept *concept)
+static void choose_row(RbPlaybookDesk *desk)
 {
-    gtk_label_set_text(desk->name, concept->name);
-    gtk_label_set_text(desk->notes, concept->notes != NULL ? concept->notes : "");
-    gtk_widget_set_visible(GTK_WIDGET(desk->notes), concept->notes != NULL);
-    GtkWidget *old = NULL;
-    while ((old = gtk_widget_get_first_child(GTK_WIDGET(desk->reads))) != NULL) {
-        gtk_grid_remove(desk->reads, old);
+    const RbConcept *concept = rb_playbook_draft_get_concept(desk->draft);
+    GtkListBoxRow *row = NULL;
+    desk->is_filling = true;
+    for (int i = 0; (row = gtk_list_box_get_row_at_index(desk->concepts, i)) != NULL;
+         i++) {
+        if (concept != NULL && row_concept(row) == concept->id.value) {
+            gtk_list_box_select_row(desk->concepts, row);
+        }
     }
-    for (guint i = 0; i < concept->reads->len; i++) {
-        put_read(desk, (int)i, concept->reads->pdata[i]);
+    desk->is_filling = false;
+}
+
+static bool has_focus_inside(GtkWidget *widget)
+{
+    GtkRoot *root = gtk_widget_get_root(widget);
+    GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
+    return focus != NULL && (focus == widget || gtk_widget_is_ancestor(focus, widget));
+}
+
+static void on_list(RbPlaybookDesk *desk)
+{
+    const GPtrArray *concepts =
+        rb_names_concepts(rb_playbook_draft_get_names(desk->draft));
+    const bool had_focus = has_focus_inside(GTK_WIDGET(desk->concepts));
+    GtkListBoxRow *row = NULL;
+    desk->is_filling = true;
+    while ((row = gtk_list_box_get_row_at_index(desk->concepts, 0)) != NULL) {
+        gtk_list_box_remove(desk->concepts, GTK_WIDGET(row));
     }
-    g_autoptr(GString) rules = g_string_new(NULL);
-    for (guint i = 0; i < concept->rules->len; i++) {
-        const RbRule *rule = concept->rules->pdata[i];
-        g_string_append_printf(rules, "%s•  %s", i > 0 ? "\n" : "", rule->name);
+    for (guint i = 0; i < concepts->len; i++) {
+        gtk_list_box_append(desk->concepts, make_row(concepts->pdata[i]));
     }
-    gtk_label_set_text(desk->rules, rules->len > 0
-                                        ? rules->str
-                                        : _("None: the reads stand in this order against "
-                                            "every picture."));
+    desk->is_filling = false;
+    choose_row(desk);
+    if (had_focus) {
+        rb_playbook_desk_focus(desk);
+    }
 }
 
 static void on_row(RbPlaybookDesk *desk, GtkListBoxRow *row)
 {
-    if (row != NULL && desk->names != NULL) {
-        const GPtrArray *concepts = rb_names_concepts(desk->names);
-        const int index = gtk_list_box_row_get_index(row);
-        if (index < (int)concepts->len) {
-            show_concept(desk, concepts->pdata[index]);
+    if (!desk->is_filling && row != NULL) {
+        rb_playbook_draft_choose(desk->draft, (RbConceptId){ row_concept(row) });
+    }
+}
+
+static void on_filter(RbPlaybookDesk *desk)
+{
+    gtk_list_box_invalidate_filter(desk->concepts);
+}
+
+/* Enter in the search takes the first that is left. */
+static void on_found(RbPlaybookDesk *desk)
+{
+    GtkListBoxRow *row = NULL;
+    for (int i = 0; (row = gtk_list_box_get_row_at_index(desk->concepts, i)) != NULL;
+         i++) {
+        if (is_listed(row, desk)) {
+            gtk_list_box_select_row(desk->concepts, row);
+            gtk_widget_grab_focus(GTK_WIDGET(row));
+            return;
         }
     }
 }
 
-static void fill(RbPlaybookDesk *desk, int chosen)
+/* The concept. */
+
+static void show_findings(RbPlaybookDesk *desk)
 {
-    GtkListBoxRow *row = NULL;
-    while ((row = gtk_list_box_get_row_at_index(desk->concepts, 0)) != NULL) {
-        gtk_list_box_remove(desk->concepts, GTK_WIDGET(row));
+    const GPtrArray *findings = rb_playbook_draft_get_findings(desk->draft);
+    g_autoptr(GString) warnings = g_string_new(NULL);
+    const char *error = NULL;
+    for (guint i = 0; findings != NULL && i < findings->len; i++) {
+        const RbBookFinding *finding = findings->pdata[i];
+        if (finding->is_error) {
+            error = error != NULL ? error : finding->sentence;
+        } else {
+            g_string_append_printf(warnings, "%s%s", warnings->len > 0 ? "\n" : "",
+                                   finding->sentence);
+        }
     }
-    const GPtrArray *concepts = rb_names_concepts(desk->names);
-    for (guint i = 0; i < concepts->len; i++) {
-        GtkWidget *label = gtk_label_new(((const RbConcept *)concepts->pdata[i])->name);
-        gtk_label_set_xalign(GTK_LABEL(label), 0);
-        gtk_widget_set_margin_start(label, 14);
-        gtk_widget_set_margin_top(label, 6);
-        gtk_widget_set_margin_bottom(label, 6);
-        gtk_list_box_append(desk->concepts, label);
-    }
-    row = gtk_list_box_get_row_at_index(desk->concepts, chosen);
-    if (row != NULL) {
-        gtk_list_box_select_row(desk->concepts, row);
-    }
+    g_autofree char *fault =
+        g_strdup_printf(_("Not saved: %s"), error != NULL ? error : "");
+    gtk_label_set_text(desk->fault, fault);
+    gtk_widget_set_visible(desk->fault_box, !rb_playbook_draft_is_saved(desk->draft));
+    gtk_label_set_text(desk->warnings, warnings->str);
+    gtk_widget_set_visible(GTK_WIDGET(desk->warnings), warnings->len > 0);
 }
 
-static void on_names(RbPlaybookDesk *desk)
+static void on_concept(RbPlaybookDesk *desk)
 {
-    RbNames *names = rb_session_get_names(desk->session);
-    if (names == NULL || rb_names_concepts(names)->len == 0) {
-        gtk_stack_set_visible_child_name(desk->stack, "empty");
-        rb_notice_set(desk->notice, _("No concept in this library yet"),
-                      _("Concepts with their reads, clocks and rules will be here. "
-                        "“readbreak-cli playbook import FILE” brings them in."),
-                      NULL, NULL);
+    const RbConcept *concept = rb_playbook_draft_get_concept(desk->draft);
+    gtk_stack_set_visible_child_name(desk->stack, concept != NULL ? "concept" : "empty");
+    gtk_widget_set_sensitive(GTK_WIDGET(desk->twin), concept != NULL);
+    gtk_widget_set_sensitive(GTK_WIDGET(desk->hide), concept != NULL);
+    if (concept == NULL) {
         return;
     }
-    gtk_stack_set_visible_child_name(desk->stack, "book");
-    GtkListBoxRow *row = gtk_list_box_get_selected_row(desk->concepts);
-    const int chosen = row != NULL ? gtk_list_box_row_get_index(row) : 0;
-    if (names != desk->names) {
-        g_clear_pointer(&desk->names, rb_names_unref);
-        desk->names = rb_names_ref(names);
-        fill(desk, chosen);
+    gtk_button_set_label(desk->hide, concept->hidden ? _("Show") : _("Hide"));
+    gtk_widget_set_sensitive(GTK_WIDGET(desk->add_read),
+                             concept->reads->len < RB_READS_MAX);
+    gtk_widget_set_sensitive(GTK_WIDGET(desk->remove_read), concept->reads->len > 1);
+    gtk_widget_set_visible(desk->no_rules, concept->rules->len == 0);
+    gtk_widget_set_visible(GTK_WIDGET(desk->rules), concept->rules->len > 0);
+    show_findings(desk);
+    choose_row(desk);
+}
+
+static void on_chosen(RbPlaybookDesk *desk)
+{
+    gtk_widget_set_sensitive(GTK_WIDGET(desk->remove_rule),
+                             rb_playbook_draft_get_rule(desk->draft) >= 0);
+}
+
+static void on_picture(RbPlaybookDesk *desk)
+{
+    const RbTryAnswer *answer = rb_playbook_draft_get_answer(desk->draft);
+    g_autoptr(GString) why = g_string_new(NULL);
+    for (guint i = 1; answer != NULL && i < answer->lines->len; i++) {
+        g_string_append_printf(why, "%s%s", i > 1 ? "\n" : "",
+                               (const char *)answer->lines->pdata[i]);
     }
+    gtk_label_set_text(desk->order, answer != NULL ? answer->lines->pdata[0] : "");
+    gtk_label_set_text(desk->why, why->str);
+}
+
+static void on_discard(RbPlaybookDesk *desk)
+{
+    rb_playbook_draft_discard(desk->draft);
+}
+
+static void on_twin(RbPlaybookDesk *desk)
+{
+    rb_playbook_draft_twin(desk->draft);
+}
+
+static void on_hide(RbPlaybookDesk *desk)
+{
+    RbConcept *concept = rb_playbook_draft_edit(desk->draft);
+    concept->hidden = !concept->hidden;
+    rb_playbook_draft_edited(desk->draft);
+}
+
+static void on_new_opened(RbPlaybookDesk *desk)
+{
+    gtk_editable_set_text(GTK_EDITABLE(desk->new_name), "");
+    gtk_widget_set_visible(GTK_WIDGET(desk->new_fault), FALSE);
+    gtk_widget_grab_focus(GTK_WIDGET(desk->new_name));
+}
+
+static void on_new_named(RbPlaybookDesk *desk)
+{
+    g_autoptr(GError) error = NULL;
+    const char *name = gtk_editable_get_text(GTK_EDITABLE(desk->new_name));
+    if (!rb_playbook_draft_start(desk->draft, name, &error)) {
+        gtk_label_set_text(desk->new_fault, error->message);
+        gtk_widget_set_visible(GTK_WIDGET(desk->new_fault), TRUE);
+        return;
+    }
+    gtk_popover_popdown(desk->new_popover);
+    gtk_widget_grab_focus(GTK_WIDGET(desk->read_form));
+}
+
+static void on_file(RbPlaybookDesk *desk, int response)
+{
+    g_autoptr(GFile) file = response == GTK_RESPONSE_ACCEPT
+                                ? gtk_file_chooser_get_file(GTK_FILE_CHOOSER(desk->file))
+                                : NULL;
+    g_clear_object(&desk->file);
+    g_autofree char *path = file != NULL ? g_file_get_path(file) : NULL;
+    const RbConcept *concept = rb_playbook_draft_get_concept(desk->draft);
+    if (path == NULL || concept == NULL) {
+        return;
+    }
+    g_autoptr(GError) error = NULL;
+    g_autofree char *done =
+        g_strdup_printf(_("%s is written to %s."), concept->name, path);
+    const bool ok =
+        rb_concept_write_page(concept, rb_playbook_draft_get_names(desk->draft),
+                              rb_playbook_draft_get_rules(desk->draft),
+                              rb_playbook_draft_get_picture(desk->draft), path, &error);
+    g_signal_emit_by_name(desk->session, "said", ok ? done : error->message);
+}
+
+static void on_page(RbPlaybookDesk *desk)
+{
+    const RbConcept *concept = rb_playbook_draft_get_concept(desk->draft);
+    GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(desk));
+    g_autofree char *name = g_strconcat(concept->token, ".pdf", NULL);
+    g_clear_object(&desk->file);
+    desk->file = gtk_file_chooser_native_new(
+        _("Save as a page: .pdf, .svg or .png"),
+        GTK_IS_WINDOW(root) ? GTK_WINDOW(root) : NULL, GTK_FILE_CHOOSER_ACTION_SAVE,
+        _("_Save"), _("_Cancel"));
+    gtk_file_chooser_set_current_name(GTK_FILE_CHOOSER(desk->file), name);
+    g_signal_connect_swapped(desk->file, "response", G_CALLBACK(on_file), desk);
+    gtk_native_dialog_show(GTK_NATIVE_DIALOG(desk->file));
+}
+
+/* Keys. */
+
+static gboolean on_new_key(GtkWidget *widget, GVariant *nothing, gpointer data)
+{
+    (void)nothing;
+    (void)data;
+    gtk_menu_button_popup(RB_PLAYBOOK_DESK(widget)->new_button);
+    return TRUE;
+}
+
+static void on_new_action(GtkWidget *widget, const char *action, GVariant *nothing)
+{
+    (void)action;
+    (void)nothing;
+    gtk_menu_button_popup(RB_PLAYBOOK_DESK(widget)->new_button);
+}
+
+static gboolean on_find_key(GtkWidget *widget, GVariant *nothing, gpointer data)
+{
+    (void)nothing;
+    (void)data;
+    return gtk_widget_grab_focus(GTK_WIDGET(RB_PLAYBOOK_DESK(widget)->search));
+}
+
+/* From the fields of a read or rule to its list, from there to the concepts. */
+static gboolean on_escape(GtkWidget *widget, GVariant *nothing, gpointer data)
+{
+    (void)nothing;
+    (void)data;
+    RbPlaybookDesk *desk = RB_PLAYBOOK_DESK(widget);
+    if (has_focus_inside(GTK_WIDGET(desk->read_form))) {
+        rb_playbook_reads_focus(desk->reads);
+    } else if (has_focus_inside(GTK_WIDGET(desk->rule_form))) {
+        rb_playbook_rules_focus(desk->rules);
+    } else {
+        rb_playbook_desk_focus(desk);
+    }
+    return TRUE;
+}
+
+void rb_playbook_desk_focus(RbPlaybookDesk *desk)
+{
+    g_return_if_fail(RB_IS_PLAYBOOK_DESK(desk));
+    GtkListBoxRow *row = gtk_list_box_get_selected_row(desk->concepts);
+    gtk_widget_grab_focus(row != NULL ? GTK_WIDGET(row) : GTK_WIDGET(desk->new_button));
+}
+
+static void follow_draft(RbPlaybookDesk *desk)
+{
+    static const struct {
+        const char *signal;
+        void (*callback)(RbPlaybookDesk *desk);
+    } table[] = { { "list", on_list },
+                  { "concept", on_concept },
+                  { "chosen", on_chosen },
+                  { "picture", on_picture } };
+    for (size_t i = 0; i < G_N_ELEMENTS(table); i++) {
+        g_signal_connect_object(desk->draft, table[i].signal,
+                                G_CALLBACK(table[i].callback), desk, G_CONNECT_SWAPPED);
+    }
+    rb_playbook_concept_form_set_draft(desk->concept_form, desk->draft);
+    rb_playbook_reads_set_draft(desk->reads, desk->draft);
+    rb_playbook_read_form_set_draft(desk->read_form, desk->draft);
+    rb_playbook_rules_set_draft(desk->rules, desk->draft);
+    rb_playbook_rule_form_set_draft(desk->rule_form, desk->draft);
+    rb_playbook_picture_set_draft(desk->picture, desk->draft);
+    rb_playbook_diagram_set_draft(desk->diagram, desk->draft);
 }
 
 void rb_playbook_desk_set_session(RbPlaybookDesk *desk, RbSession *session)
@@ -176,17 +375,46 @@ void rb_playbook_desk_set_session(RbPlaybookDesk *desk, RbSession *session)
     g_return_if_fail(RB_IS_PLAYBOOK_DESK(desk));
     g_return_if_fail(desk->session == NULL);
     desk->session = g_object_ref(session);
-    g_signal_connect_object(session, "names", G_CALLBACK(on_names), desk,
-                            G_CONNECT_SWAPPED);
-    on_names(desk);
+    desk->draft = rb_playbook_draft_new(session);
+    follow_draft(desk);
+    if (rb_playbook_draft_get_names(desk->draft) != NULL) {
+        on_list(desk);
+    }
+    on_concept(desk);
+    on_chosen(desk);
+    on_picture(desk);
 }
 
-void rb_playbook_desk_focus(RbPlaybookDesk *desk)
+static void connect_buttons(RbPlaybookDesk *desk)
 {
-    g_return_if_fail(RB_IS_PLAYBOOK_DESK(desk));
-    GtkListBoxRow *row = gtk_list_box_get_selected_row(desk->concepts);
-    if (row != NULL) {
-        gtk_widget_grab_focus(GTK_WIDGET(row));
+    const struct {
+        gpointer object;
+        const char *signal;
+        GCallback callback;
+        gpointer data;
+    } table[] = {
+        { desk->concepts, "row-selected", G_CALLBACK(on_row), desk },
+        { desk->search, "search-changed", G_CALLBACK(on_filter), desk },
+        { desk->search, "activate", G_CALLBACK(on_found), desk },
+        { desk->with_hidden, "toggled", G_CALLBACK(on_filter), desk },
+        { desk->new_popover, "show", G_CALLBACK(on_new_opened), desk },
+        { desk->new_name, "activate", G_CALLBACK(on_new_named), desk },
+        { desk->twin, "clicked", G_CALLBACK(on_twin), desk },
+        { desk->hide, "clicked", G_CALLBACK(on_hide), desk },
+        { desk->discard, "clicked", G_CALLBACK(on_discard), desk },
+        { desk->page, "clicked", G_CALLBACK(on_page), desk },
+        { desk->add_read, "clicked", G_CALLBACK(rb_playbook_reads_add), desk->reads },
+        { desk->remove_read, "clicked", G_CALLBACK(rb_playbook_reads_remove),
+          desk->reads },
+        { desk->reads, "entered", G_CALLBACK(gtk_widget_grab_focus), desk->read_form },
+        { desk->add_rule, "clicked", G_CALLBACK(rb_playbook_rules_add), desk->rules },
+        { desk->remove_rule, "clicked", G_CALLBACK(rb_playbook_rules_remove),
+          desk->rules },
+        { desk->rules, "entered", G_CALLBACK(gtk_widget_grab_focus), desk->rule_form },
+    };
+    for (size_t i = 0; i < G_N_ELEMENTS(table); i++) {
+        g_signal_connect_swapped(table[i].object, table[i].signal, table[i].callback,
+                                 table[i].data);
     }
 }
 
@@ -194,29 +422,79 @@ static void rb_playbook_desk_dispose(GObject *object)
 {
     RbPlaybookDesk *desk = RB_PLAYBOOK_DESK(object);
     gtk_widget_dispose_template(GTK_WIDGET(desk), RB_TYPE_PLAYBOOK_DESK);
+    g_clear_object(&desk->file);
+    g_clear_object(&desk->draft);
     g_clear_object(&desk->session);
-    g_clear_pointer(&desk->names, rb_names_unref);
     G_OBJECT_CLASS(rb_playbook_desk_parent_class)->dispose(object);
 }
+
+static void ensure_types(void)
+{
+    g_type_ensure(RB_TYPE_NOTICE);
+    g_type_ensure(RB_TYPE_PLAYBOOK_CONCEPT_FORM);
+    g_type_ensure(RB_TYPE_PLAYBOOK_DIAGRAM);
+    g_type_ensure(RB_TYPE_PLAYBOOK_PICTURE);
+    g_type_ensure(RB_TYPE_PLAYBOOK_READ_FORM);
+    g_type_ensure(RB_TYPE_PLAYBOOK_READS);
+    g_type_ensure(RB_TYPE_PLAYBOOK_RULE_FORM);
+    g_type_ensure(RB_TYPE_PLAYBOOK_RULES);
+}
+
+#define BIND(name)                                                                       \
+    gtk_widget_class_bind_template_child(widget_class, RbPlaybookDesk, name)
 
 static void rb_playbook_desk_class_init(RbPlaybookDeskClass *klass)
 {
     GtkWidgetClass *widget_class = GTK_WIDGET_CLASS(klass);
     G_OBJECT_CLASS(klass)->dispose = rb_playbook_desk_dispose;
-    g_type_ensure(RB_TYPE_NOTICE);
+    ensure_types();
     gtk_widget_class_set_template_from_resource(
         widget_class, "/org/readbreak/Readbreak/playbook-desk.ui");
-    gtk_widget_class_bind_template_child(widget_class, RbPlaybookDesk, stack);
-    gtk_widget_class_bind_template_child(widget_class, RbPlaybookDesk, notice);
-    gtk_widget_class_bind_template_child(widget_class, RbPlaybookDesk, concepts);
-    gtk_widget_class_bind_template_child(widget_class, RbPlaybookDesk, name);
-    gtk_widget_class_bind_template_child(widget_class, RbPlaybookDesk, notes);
-    gtk_widget_class_bind_template_child(widget_class, RbPlaybookDesk, reads);
-    gtk_widget_class_bind_template_child(widget_class, RbPlaybookDesk, rules);
+    BIND(panes);
+    BIND(search);
+    BIND(concepts);
+    BIND(with_hidden);
+    BIND(new_button);
+    BIND(new_popover);
+    BIND(new_name);
+    BIND(new_fault);
+    BIND(twin);
+    BIND(hide);
+    BIND(stack);
+    BIND(notice);
+    BIND(concept_form);
+    BIND(fault_box);
+    BIND(fault);
+    BIND(discard);
+    BIND(add_read);
+    BIND(remove_read);
+    BIND(reads);
+    BIND(read_form);
+    BIND(add_rule);
+    BIND(remove_rule);
+    BIND(no_rules);
+    BIND(rules);
+    BIND(rule_form);
+    BIND(warnings);
+    BIND(picture);
+    BIND(diagram);
+    BIND(order);
+    BIND(why);
+    BIND(page);
+    gtk_widget_class_install_action(widget_class, "playbook.new", NULL, on_new_action);
+    gtk_widget_class_add_binding(widget_class, GDK_KEY_n, GDK_CONTROL_MASK, on_new_key,
+                                 NULL);
+    gtk_widget_class_add_binding(widget_class, GDK_KEY_f, GDK_CONTROL_MASK, on_find_key,
+                                 NULL);
+    gtk_widget_class_add_binding(widget_class, GDK_KEY_Escape, 0, on_escape, NULL);
 }
 
 static void rb_playbook_desk_init(RbPlaybookDesk *desk)
 {
     gtk_widget_init_template(GTK_WIDGET(desk));
-    g_signal_connect_swapped(desk->concepts, "row-selected", G_CALLBACK(on_row), desk);
+    gtk_list_box_set_filter_func(desk->concepts, is_listed, desk, NULL);
+    connect_buttons(desk);
+    rb_notice_set(desk->notice, _("No concept in this library yet"),
+                  _("A concept with its reads, clocks and rules will be here."),
+                  _("New concept…"), "playbook.new");
 }

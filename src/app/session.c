@@ -139,9 +139,21 @@ static void on_snaps(void *result, const GError *error, void *owner)
     ask_sheet(session);
 }
 
+static void on_only_names(void *result, const GError *error, void *owner)
+{
+    if (went_well(owner, result, error)) {
+        set_names(owner, result);
+        rb_names_unref(result);
+    }
+}
+
+/* Names come with the snaps; without a game there are none. */
 static void ask_snaps(RbSession *session)
 {
-    if (session->game.value != 0) {
+    if (session->game.value == 0) {
+        call(session, RB_CHANNEL_SNAPS, rb_errand_names, NULL, NULL, rb_errand_names_free,
+             on_only_names);
+    } else {
         call(session, RB_CHANNEL_SNAPS, rb_errand_snaps,
              g_memdup2(&session->game, sizeof session->game), g_free,
              rb_snaps_answer_free, on_snaps);
@@ -359,6 +371,21 @@ void rb_session_tag(RbSession *session, const char *field, const char *value)
     ask->value = g_strdup(value);
     call(session, RB_CHANNEL_CHANGE, rb_errand_tag, ask, rb_tag_ask_free,
          rb_words_answer_free, on_changed);
+}
+
+void rb_session_change(RbSession *session, RbBridgeRun run, void *data,
+                       GDestroyNotify free_data)
+{
+    g_return_if_fail(RB_IS_SESSION(session));
+    call(session, RB_CHANNEL_CHANGE, run, data, free_data, rb_words_answer_free,
+         on_changed);
+}
+
+bool rb_session_is_changing(RbSession *session)
+{
+    g_return_val_if_fail(RB_IS_SESSION(session), false);
+    return session->bridge != NULL &&
+           rb_bridge_is_busy(session->bridge, RB_CHANNEL_CHANGE);
 }
 
 void rb_session_undo(RbSession *session)

@@ -65,6 +65,13 @@ void rb_session_tag(RbSession *session, const char *field, const char *value);
 void rb_session_undo(RbSession *session);
 void rb_session_redo(RbSession *session);
 
+/* Any other change of the library, on its thread, answered with an RbWordsAnswer. data: (transfer
+ * full). */
+void rb_session_change(RbSession *session, RbBridgeRun run, void *data,
+                       GDestroyNotify free_data);
+/* True while a change has not been answered. */
+bool rb_session_is_changing(RbSession *session);
+
 /* Figures are made while somebody looks at them. */
 void rb_session_want_figures(RbSession *session);
 const RbFilter *rb_session_get_filter(RbSession *session);

@@ -1,0 +1,26 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "choice.h"
+
+/* Labelled fields for the forms of a desk. Each is named for screen readers by its label, whose
+ * mnemonic leads to it. */
+
+/* A row of fields that wraps; to be filled with rb_form_add(). */
+GtkWidget *rb_form_new(void);
+/* label: with a mnemonic. Returns the field, in its cell. */
+GtkWidget *rb_form_add(GtkWidget *form, const char *label, GtkWidget *field);
+/* Shows or hides a field together with its label. */
+void rb_form_show(GtkWidget *field, gboolean visible);
+
+/* A number from low to high. */
+GtkWidget *rb_number_new(double low, double high, double step, int digits);
+/* One line of text of at most 50 letters. changed: when the user has entered another text, on
+ * Enter or on leaving. */
+GtkWidget *rb_text_new(const char *placeholder, GCallback changed, gpointer data);
+/* The text without blanks around. Returns: (transfer full) (nullable): NULL when empty. */
+char *rb_text_dup(GtkWidget *text);
+/* Sets what counts as unchanged, too. */
+void rb_text_set(GtkWidget *text, const char *value);

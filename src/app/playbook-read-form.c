@@ -1,0 +1,239 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include "playbook-read-form.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+
+#include "form.h"
+
+/* What a read is for. */
+enum { PURPOSE_LIVE, PURPOSE_OUTLET, PURPOSE_CLEAR_OUT };
+
+struct _RbPlaybookReadForm {
+    GtkWidget parent_instance;
+    GtkWidget *form; /* child; the fields are inside */
+    RbChoice *route;
+    RbChoice *runner;
+    RbChoice *side;
+    GtkWidget *depth;
+    GtkWidget *landmark;
+    GtkWidget *key;
+    RbChoice *purpose;
+    RbChoice *clock;
+    GtkWidget *seconds;
+    RbChoice *backfield;
+    GtkWidget *steps;
+    GtkWidget *hitches;
+    GtkWidget *tolerance;
+    RbPlaybookDraft *draft; /* owned, nullable */
+    bool is_filling;
+};
+
+G_DEFINE_FINAL_TYPE(RbPlaybookReadForm, rb_playbook_read_form, GTK_TYPE_WIDGET)
+
+static RbRead *chosen_read(RbPlaybookReadForm *form)
+{
+    RbConcept *concept = rb_playbook_draft_edit(form->draft);
+    const int number = rb_playbook_draft_get_read(form->draft);
+    return concept != NULL ? (RbRead *)rb_concept_find_read(concept, number) : NULL;
+}
+
+static void set_number(GtkWidget *number, double value)
+{
+    gtk_spin_button_set_value(GTK_SPIN_BUTTON(number), value);
+}
+
+static int get_number(GtkWidget *number, double unit)
+{
+    return (int)lround(gtk_spin_button_get_value(GTK_SPIN_BUTTON(number)) * unit);
+}
+
+static void show_clock_fields(RbPlaybookReadForm *form, RbClockKind kind)
+{
+    rb_form_show(form->seconds, kind == RB_CLOCK_SECONDS);
+    rb_form_show(GTK_WIDGET(form->backfield), kind == RB_CLOCK_FOOTWORK);
+    rb_form_show(form->steps, kind == RB_CLOCK_FOOTWORK);
+    rb_form_show(form->hitches, kind == RB_CLOCK_FOOTWORK);
+    rb_form_show(form->tolerance, kind != RB_CLOCK_UNKNOWN);
+}
+
+static void fill_clock(RbPlaybookReadForm *form, const RbClock *clock)
+{
+    rb_choice_set(form->clock, clock->kind);
+    rb_choice_set(form->backfield, clock->backfield);
+    set_number(form->steps, clock->steps);
+    set_number(form->seconds, clock->ms / 1000.0);
+    set_number(form->hitches, clock->hitches);
+    set_number(form->tolerance, clock->tolerance_ms / 1000.0);
+    show_clock_fields(form, clock->kind);
+}
+
+static void fill(RbPlaybookReadForm *form)
+{
+    const RbRead *read = chosen_read(form);
+    gtk_widget_set_visible(GTK_WIDGET(form), read != NULL);
+    if (read == NULL) {
+        return;
+    }
+    form->is_filling = true;
+    rb_choice_set(form->route, read->route);
+    rb_choice_set(form->runner, read->runner);
+    rb_choice_set(form->side, read->side);
+    set_number(form->depth, read->depth_yd);
+    rb_text_set(form->landmark, read->landmark);
+    rb_text_set(form->key, read->key);
+    rb_choice_set(form->purpose, read->clear_out ? PURPOSE_CLEAR_OUT
+                                 : read->outlet  ? PURPOSE_OUTLET
+                                                 : PURPOSE_LIVE);
+    fill_clock(form, &read->clock);
+    form->is_filling = false;
+}
+
+static RbClock get_clock(RbPlaybookReadForm *form, const RbClock *old)
+{
+    RbClock clock = { .kind = (RbClockKind)rb_choice_get(form->clock),
+                      .tolerance_ms = get_number(form->tolerance, 1000) };
+    switch (clock.kind) {
+    case RB_CLOCK_UNKNOWN:
+        clock.tolerance_ms = 0;
+        break;
+    case RB_CLOCK_SECONDS:
+        clock.ms = get_number(form->seconds, 1000);
+        break;
+    case RB_CLOCK_FOOTWORK:
+        clock.backfield = (RbBackfield)rb_choice_get(form->backfield);
+        clock.steps = get_number(form->steps, 1);
+        clock.hitches = get_number(form->hitches, 1);
+        break;
+    }
+    if (clock.kind == RB_CLOCK_FOOTWORK && old->kind != RB_CLOCK_FOOTWORK) {
+        clock.steps = 3;
+    }
+    /* A kind of clock that was just chosen starts from what the other kind said. */
+    int ms = 0;
+    if (clock.kind == RB_CLOCK_SECONDS && old->kind != RB_CLOCK_SECONDS) {
+        clock.ms = rb_clock_ms(old, rb_footwork_defaults(), &ms) ? ms : 2000;
+    }
+    if (clock.kind != RB_CLOCK_UNKNOWN && old->kind == RB_CLOCK_UNKNOWN) {
+        clock.tolerance_ms = 250;
+    }
+    return clock;
+}
+
+static void on_edited(gpointer data)
+{
+    RbPlaybookReadForm *form = data;
+    RbRead *read = form->is_filling ? NULL : chosen_read(form);
+    if (read == NULL) {
+        return;
+    }
+    read->route = (RbRoute)rb_choice_get(form->route);
+    read->runner = (RbRunner)rb_choice_get(form->runner);
+    read->side = (RbReadSide)rb_choice_get(form->side);
+    read->depth_yd = get_number(form->depth, 1);
+    g_free(read->landmark);
+    read->landmark = rb_text_dup(form->landmark);
+    g_free(read->key);
+    read->key = rb_text_dup(form->key);
+    const gint64 purpose = rb_choice_get(form->purpose);
+    read->clear_out = purpose == PURPOSE_CLEAR_OUT;
+    read->outlet = purpose == PURPOSE_OUTLET;
+    read->clock = get_clock(form, &read->clock);
+    rb_playbook_draft_edited(form->draft);
+}
+
+void rb_playbook_read_form_set_draft(RbPlaybookReadForm *form, RbPlaybookDraft *draft)
+{
+    g_return_if_fail(RB_IS_PLAYBOOK_READ_FORM(form));
+    form->draft = g_object_ref(draft);
+    g_signal_connect_object(draft, "concept", G_CALLBACK(fill), form, G_CONNECT_SWAPPED);
+    g_signal_connect_object(draft, "chosen", G_CALLBACK(fill), form, G_CONNECT_SWAPPED);
+    fill(form);
+}
+
+static RbChoice *add_choice(RbPlaybookReadForm *form, const char *mnemonic,
+                            const char *label, const RbWords *words, int first)
+{
+    RbChoice *choice = rb_choice_new(label);
+    if (words != NULL) {
+        rb_choice_add_words(choice, words, first);
+    }
+    rb_form_add(form->form, mnemonic, GTK_WIDGET(choice));
+    g_signal_connect_swapped(choice, "changed", G_CALLBACK(on_edited), form);
+    return choice;
+}
+
+static GtkWidget *add_number(RbPlaybookReadForm *form, const char *mnemonic,
+                             GtkWidget *number)
+{
+    rb_form_add(form->form, mnemonic, number);
+    g_signal_connect_swapped(number, "value-changed", G_CALLBACK(on_edited), form);
+    return number;
+}
+
+static void add_route_fields(RbPlaybookReadForm *form)
+{
+    form->route =
+        add_choice(form, _("_Route"), _("Route"), &rb_route_words, RB_ROUTE_UNKNOWN);
+    form->runner =
+        add_choice(form, _("Run _by"), _("Run by"), &rb_runner_words, RB_RUNNER_UNKNOWN);
+    form->side = add_choice(form, _("_On the"), _("On the"), &rb_read_side_words, 0);
+    form->depth = add_number(form, _("Brea_k at, yards"), rb_number_new(0, 99, 1, 0));
+    form->landmark =
+        rb_form_add(form->form, _("_Landmark"),
+                    rb_text_new(_("top of the numbers"), G_CALLBACK(on_edited), form));
+    form->key = rb_form_add(form->form, _("Ke_y"),
+                            rb_text_new(_("flat defender"), G_CALLBACK(on_edited), form));
+    form->purpose = add_choice(form, _("_For"), _("For"), NULL, 0);
+    rb_choice_add(form->purpose, PURPOSE_LIVE, _("a throw"));
+    rb_choice_add(form->purpose, PURPOSE_OUTLET, _("the outlet"));
+    rb_choice_add(form->purpose, PURPOSE_CLEAR_OUT, _("a clear-out"));
+}
+
+static void add_clock_fields(RbPlaybookReadForm *form)
+{
+    form->clock = add_choice(form, _("_Clock"), _("Clock"), &rb_clock_words, 0);
+    form->seconds =
+        add_number(form, _("Leaves _at, seconds"), rb_number_new(0, 20, 0.05, 2));
+    form->backfield = add_choice(form, _("F_rom"), _("From"), &rb_backfield_words, 0);
+    form->steps = add_number(form, _("S_teps"), rb_number_new(1, 9, 1, 0));
+    form->hitches = add_number(form, _("_Hitches"), rb_number_new(0, 9, 1, 0));
+    form->tolerance =
+        add_number(form, _("Tolerance, _seconds"), rb_number_new(0, 20, 0.05, 2));
+}
+
+static void rb_playbook_read_form_dispose(GObject *object)
+{
+    RbPlaybookReadForm *form = RB_PLAYBOOK_READ_FORM(object);
+    /* A field that loses the focus as it goes must not edit any more. */
+    form->is_filling = true;
+    g_clear_pointer(&form->form, gtk_widget_unparent);
+    g_clear_object(&form->draft);
+    G_OBJECT_CLASS(rb_playbook_read_form_parent_class)->dispose(object);
+}
+
+static gboolean rb_playbook_read_form_grab_focus(GtkWidget *widget)
+{
+    return gtk_widget_grab_focus(GTK_WIDGET(RB_PLAYBOOK_READ_FORM(widget)->route));
+}
+
+static void rb_playbook_read_form_class_init(RbPlaybookReadFormClass *klass)
+{
+    GtkWidgetClass *widget_class = GTK_WIDGET_CLASS(klass);
+    G_OBJECT_CLASS(klass)->dispose = rb_playbook_read_form_dispose;
+    widget_class->grab_focus = rb_playbook_read_form_grab_focus;
+    gtk_widget_class_set_layout_manager_type(widget_class, GTK_TYPE_BIN_LAYOUT);
+    gtk_widget_class_set_accessible_role(widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
+}
+
+static void rb_playbook_read_form_init(RbPlaybookReadForm *form)
+{
+    form->form = rb_form_new();
+    gtk_widget_set_parent(form->form, GTK_WIDGET(form));
+    add_route_fields(form);
+    add_clock_fields(form);
+    gtk_accessible_update_property(GTK_ACCESSIBLE(form), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                   _("The chosen read"), -1);
+}

@@ -13,6 +13,9 @@ struct _RbChoice {
     GtkDropDown *drop_down; /* child */
     GtkStringList *words;   /* owned */
     GArray *values;         /* owned, of gint64 */
+    bool is_staging;        /* a new list is being made, until it is set or asked */
+    GArray *next_values;    /* owned, of gint64 */
+    GPtrArray *next_words;  /* owned, of char * */
     GString *typed;         /* owned: folded */
     gint64 typed_us;
     int quiet;
@@ -47,19 +50,60 @@ RbChoice *rb_choice_new(const char *label)
 void rb_choice_clear(RbChoice *choice)
 {
     g_return_if_fail(RB_IS_CHOICE(choice));
-    choice->quiet++;
-    g_array_set_size(choice->values, 0);
-    gtk_string_list_splice(choice->words, 0,
-                           g_list_model_get_n_items(G_LIST_MODEL(choice->words)), NULL);
-    choice->quiet--;
+    choice->is_staging = true;
+    g_array_set_size(choice->next_values, 0);
+    g_ptr_array_set_size(choice->next_words, 0);
 }
 
 void rb_choice_add(RbChoice *choice, gint64 value, const char *word)
 {
     g_return_if_fail(RB_IS_CHOICE(choice));
+    if (choice->is_staging) {
+        g_array_append_val(choice->next_values, value);
+        g_ptr_array_add(choice->next_words, g_strdup(word));
+        return;
+    }
     choice->quiet++;
     g_array_append_val(choice->values, value);
     gtk_string_list_append(choice->words, word);
+    choice->quiet--;
+}
+
+static bool is_same_list(RbChoice *choice)
+{
+    if (choice->values->len != choice->next_values->len) {
+        return false;
+    }
+    for (guint i = 0; i < choice->values->len; i++) {
+        if (g_array_index(choice->values, gint64, i) !=
+                g_array_index(choice->next_values, gint64, i) ||
+            !g_str_equal(gtk_string_list_get_string(choice->words, i),
+                         choice->next_words->pdata[i])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* The new list in one step, and only if it is another one: a drop-down without entries cannot
+ * have the focus, and would lose it. */
+static void commit(RbChoice *choice)
+{
+    if (!choice->is_staging) {
+        return;
+    }
+    choice->is_staging = false;
+    if (is_same_list(choice)) {
+        return;
+    }
+    choice->quiet++;
+    g_array_set_size(choice->values, 0);
+    g_array_append_vals(choice->values, choice->next_values->data,
+                        choice->next_values->len);
+    g_ptr_array_add(choice->next_words, NULL);
+    gtk_string_list_splice(choice->words, 0,
+                           g_list_model_get_n_items(G_LIST_MODEL(choice->words)),
+                           (const char *const *)choice->next_words->pdata);
     choice->quiet--;
 }
 
@@ -83,6 +127,7 @@ void rb_choice_add_terms(RbChoice *choice, const GPtrArray *terms, RbTermKind ki
 void rb_choice_set(RbChoice *choice, gint64 value)
 {
     g_return_if_fail(RB_IS_CHOICE(choice));
+    commit(choice);
     guint place = 0;
     for (guint i = 0; i < choice->values->len; i++) {
         if (g_array_index(choice->values, gint64, i) == value) {
@@ -97,6 +142,7 @@ void rb_choice_set(RbChoice *choice, gint64 value)
 gint64 rb_choice_get(RbChoice *choice)
 {
     g_return_val_if_fail(RB_IS_CHOICE(choice), 0);
+    commit(choice);
     const guint place = gtk_drop_down_get_selected(choice->drop_down);
     return place < choice->values->len ? g_array_index(choice->values, gint64, place) : 0;
 }
@@ -186,6 +232,8 @@ static void rb_choice_finalize(GObject *object)
     RbChoice *choice = RB_CHOICE(object);
     g_object_unref(choice->words);
     g_array_unref(choice->values);
+    g_array_unref(choice->next_values);
+    g_ptr_array_unref(choice->next_words);
     g_string_free(choice->typed, TRUE);
     G_OBJECT_CLASS(rb_choice_parent_class)->finalize(object);
 }
@@ -211,6 +259,8 @@ static void rb_choice_init(RbChoice *choice)
 {
     choice->words = gtk_string_list_new(NULL);
     choice->typed = g_string_new(NULL);
+    choice->next_values = g_array_new(FALSE, FALSE, sizeof(gint64));
+    choice->next_words = g_ptr_array_new_with_free_func(g_free);
     choice->values = g_array_new(FALSE, FALSE, sizeof(gint64));
     GtkExpression *word =
         gtk_property_expression_new(GTK_TYPE_STRING_OBJECT, NULL, "string");

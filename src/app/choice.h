@@ -14,6 +14,7 @@ G_DECLARE_FINAL_TYPE(RbChoice, rb_choice, RB, CHOICE, GtkWidget)
 /* label: what is chosen, for those who do not see it. Signal "changed": by the user. */
 RbChoice *rb_choice_new(const char *label);
 void rb_choice_set_label(RbChoice *choice, const char *label);
+/* Begins a new list, which is shown from the next set or get on. */
 void rb_choice_clear(RbChoice *choice);
 void rb_choice_add(RbChoice *choice, gint64 value, const char *word);
 /* The words of a set from `first` on; of a vocabulary those of a kind that are not hidden. */

@@ -3,7 +3,7 @@
 
 #include "form.h"
 
-#include <string.h>
+#include <math.h>
 
 #define LETTERS_MAX 50
 
@@ -53,6 +53,14 @@ GtkWidget *rb_number_new(double low, double high, double step, int digits)
     gtk_editable_set_width_chars(GTK_EDITABLE(number), 3);
     gtk_editable_set_max_width_chars(GTK_EDITABLE(number), 4);
     return number;
+}
+
+void rb_number_set(GtkWidget *number, double value)
+{
+    /* Setting what is there already would throw away what is being typed. */
+    if (fabs(gtk_spin_button_get_value(GTK_SPIN_BUTTON(number)) - value) > 1e-6) {
+        gtk_spin_button_set_value(GTK_SPIN_BUTTON(number), value);
+    }
 }
 
 /* A value longer than the entry takes is shown cut, and stays whole until it is edited. */
@@ -117,8 +125,8 @@ void rb_text_set(GtkWidget *entry, const char *value)
 {
     Text *text = g_object_get_data(G_OBJECT(entry), "rb-text");
     const char *shown = gtk_editable_get_text(GTK_EDITABLE(entry));
-    if (g_strcmp0(text->value, value) == 0 && g_strcmp0(shown, text->shown) == 0) {
-        return;
+    if (g_strcmp0(text->value, value) == 0 && text->shown != NULL) {
+        return; /* what is being typed stays */
     }
     g_free(text->value);
     text->value = g_strdup(value);

@@ -17,10 +17,11 @@ void rb_form_show(GtkWidget *field, gboolean visible);
 
 /* A number from low to high. */
 GtkWidget *rb_number_new(double low, double high, double step, int digits);
+void rb_number_set(GtkWidget *number, double value);
 /* One line of text of at most 50 letters. changed: when the user has entered another text, on
  * Enter or on leaving. */
 GtkWidget *rb_text_new(const char *placeholder, GCallback changed, gpointer data);
 /* The text without blanks around. Returns: (transfer full) (nullable): NULL when empty. */
 char *rb_text_dup(GtkWidget *text);
-/* Sets what counts as unchanged, too. */
+/* Sets what counts as unchanged, too. What a person is typing stays unless the value is another. */
 void rb_text_set(GtkWidget *text, const char *value);

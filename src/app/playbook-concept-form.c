@@ -65,7 +65,7 @@ static void fill(RbPlaybookConceptForm *form)
                      !concept->full_field && i <= concept->picks->len);
     }
     if (cushion >= 0) {
-        gtk_spin_button_set_value(GTK_SPIN_BUTTON(form->cushion), cushion / 10.0);
+        rb_number_set(form->cushion, cushion / 10.0);
     }
     rb_form_show(form->cushion, !concept->full_field && cushion >= 0);
     form->is_filling = false;

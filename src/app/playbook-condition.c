@@ -97,8 +97,7 @@ void rb_playbook_condition_set(RbPlaybookCondition *row, const RbCondition *cond
     rb_choice_set(row->where, condition->where);
     rb_choice_set(row->is, condition->negated);
     rb_choice_set(row->value, condition->value);
-    gtk_spin_button_set_value(GTK_SPIN_BUTTON(row->number),
-                              (double)condition->value / unit_of(condition->kind));
+    rb_number_set(row->number, (double)condition->value / unit_of(condition->kind));
     row->is_filling = false;
     g_autofree char *label = g_strdup_printf(_("Condition %d"), number);
     gtk_accessible_update_property(GTK_ACCESSIBLE(row), GTK_ACCESSIBLE_PROPERTY_LABEL,

@@ -40,11 +40,6 @@ static RbRead *chosen_read(RbPlaybookReadForm *form)
     return concept != NULL ? (RbRead *)rb_concept_find_read(concept, number) : NULL;
 }
 
-static void set_number(GtkWidget *number, double value)
-{
-    gtk_spin_button_set_value(GTK_SPIN_BUTTON(number), value);
-}
-
 static int get_number(GtkWidget *number, double unit)
 {
     return (int)lround(gtk_spin_button_get_value(GTK_SPIN_BUTTON(number)) * unit);
@@ -63,10 +58,10 @@ static void fill_clock(RbPlaybookReadForm *form, const RbClock *clock)
 {
     rb_choice_set(form->clock, clock->kind);
     rb_choice_set(form->backfield, clock->backfield);
-    set_number(form->steps, clock->steps);
-    set_number(form->seconds, clock->ms / 1000.0);
-    set_number(form->hitches, clock->hitches);
-    set_number(form->tolerance, clock->tolerance_ms / 1000.0);
+    rb_number_set(form->steps, clock->steps);
+    rb_number_set(form->seconds, clock->ms / 1000.0);
+    rb_number_set(form->hitches, clock->hitches);
+    rb_number_set(form->tolerance, clock->tolerance_ms / 1000.0);
     show_clock_fields(form, clock->kind);
 }
 
@@ -81,7 +76,7 @@ static void fill(RbPlaybookReadForm *form)
     rb_choice_set(form->route, read->route);
     rb_choice_set(form->runner, read->runner);
     rb_choice_set(form->side, read->side);
-    set_number(form->depth, read->depth_yd);
+    rb_number_set(form->depth, read->depth_yd);
     rb_text_set(form->landmark, read->landmark);
     rb_text_set(form->key, read->key);
     rb_choice_set(form->purpose, read->clear_out ? PURPOSE_CLEAR_OUT
@@ -176,17 +171,17 @@ static GtkWidget *add_number(RbPlaybookReadForm *form, const char *mnemonic,
 static void add_route_fields(RbPlaybookReadForm *form)
 {
     form->route =
-        add_choice(form, _("_Route"), _("Route"), &rb_route_words, RB_ROUTE_UNKNOWN);
+        add_choice(form, _("Route"), _("Route"), &rb_route_words, RB_ROUTE_UNKNOWN);
     form->runner =
-        add_choice(form, _("Run _by"), _("Run by"), &rb_runner_words, RB_RUNNER_UNKNOWN);
-    form->side = add_choice(form, _("_On the"), _("On the"), &rb_read_side_words, 0);
-    form->depth = add_number(form, _("Brea_k at, yards"), rb_number_new(0, 99, 1, 0));
+        add_choice(form, _("Run by"), _("Run by"), &rb_runner_words, RB_RUNNER_UNKNOWN);
+    form->side = add_choice(form, _("On the"), _("On the"), &rb_read_side_words, 0);
+    form->depth = add_number(form, _("Break at, yards"), rb_number_new(0, 99, 1, 0));
     form->landmark =
-        rb_form_add(form->form, _("_Landmark"),
+        rb_form_add(form->form, _("Landmark"),
                     rb_text_new(_("top of the numbers"), G_CALLBACK(on_edited), form));
-    form->key = rb_form_add(form->form, _("Ke_y"),
+    form->key = rb_form_add(form->form, _("Key"),
                             rb_text_new(_("flat defender"), G_CALLBACK(on_edited), form));
-    form->purpose = add_choice(form, _("_For"), _("For"), NULL, 0);
+    form->purpose = add_choice(form, _("For"), _("For"), NULL, 0);
     rb_choice_add(form->purpose, PURPOSE_LIVE, _("a throw"));
     rb_choice_add(form->purpose, PURPOSE_OUTLET, _("the outlet"));
     rb_choice_add(form->purpose, PURPOSE_CLEAR_OUT, _("a clear-out"));
@@ -194,14 +189,14 @@ static void add_route_fields(RbPlaybookReadForm *form)
 
 static void add_clock_fields(RbPlaybookReadForm *form)
 {
-    form->clock = add_choice(form, _("_Clock"), _("Clock"), &rb_clock_words, 0);
+    form->clock = add_choice(form, _("Clock"), _("Clock"), &rb_clock_words, 0);
     form->seconds =
-        add_number(form, _("Leaves _at, seconds"), rb_number_new(0, 20, 0.05, 2));
-    form->backfield = add_choice(form, _("F_rom"), _("From"), &rb_backfield_words, 0);
-    form->steps = add_number(form, _("S_teps"), rb_number_new(1, 9, 1, 0));
-    form->hitches = add_number(form, _("_Hitches"), rb_number_new(0, 9, 1, 0));
+        add_number(form, _("Leaves at, seconds"), rb_number_new(0, 20, 0.05, 2));
+    form->backfield = add_choice(form, _("From"), _("From"), &rb_backfield_words, 0);
+    form->steps = add_number(form, _("Steps"), rb_number_new(1, 9, 1, 0));
+    form->hitches = add_number(form, _("Hitches"), rb_number_new(0, 9, 1, 0));
     form->tolerance =
-        add_number(form, _("Tolerance, _seconds"), rb_number_new(0, 20, 0.05, 2));
+        add_number(form, _("Tolerance, seconds"), rb_number_new(0, 20, 0.05, 2));
 }
 
 static void rb_playbook_read_form_dispose(GObject *object)

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/book/check.h"
 #include "rb/work/json.h"
 #include "rb/work/playbooks.h"
 
@@ -103,7 +104,7 @@ static char *clock_text(const RbClock *clock)
     return g_strdup("");
 }
 
-static void print_concept(const RbConcept *concept)
+static void print_concept(const RbConcept *concept, const GPtrArray *terms)
 {
     printf("%s (%s)\n\n", concept->name, concept->token);
     CliTable table = cli_table(
@@ -122,7 +123,8 @@ static void print_concept(const RbConcept *concept)
     cli_table_print(&table);
     for (guint i = 0; i < concept->rules->len; i++) {
         const RbRule *rule = concept->rules->pdata[i];
-        printf("%sRule %u: %s\n", i == 0 ? "\n" : "", i + 1, rule->name);
+        g_autofree char *sentence = rb_book_rule_text(rule, terms);
+        printf("%sRule %u: %s\n", i == 0 ? "\n" : "", i + 1, sentence);
     }
 }
 
@@ -160,7 +162,7 @@ static CliExit run_show(const CliArgs *args, GError **error)
         }
         cli_print_json(root);
     } else if (concept != NULL) {
-        print_concept(concept);
+        print_concept(concept, rb_names_terms(names));
     } else {
         print_playbook(names);
     }

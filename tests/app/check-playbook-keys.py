@@ -83,13 +83,13 @@ def enter_reads(keys, library, name):
     keys.write("top of the numbers")
     keys.press("Tab")
     wait_for("read 1 as an out at 12 yards", lambda: (
-        (r := concept(library, name)["reads"][0])["route"] == "out"
+        (r := concept(library, name)["reads"][0]).get("route") == "out"
         and r.get("depth_yd") == 12 and r.get("landmark") == "top of the numbers"))
     keys.press("alt+a")
     time.sleep(PAUSE_S)
     keys.write("piv")
     wait_for("read 2 as a pivot", lambda: (
-        len(r := concept(library, name)["reads"]) == 2 and r[1]["route"] == "pivot"))
+        len(r := concept(library, name)["reads"]) == 2 and r[1].get("route") == "pivot"))
 
 
 def enter_conversion(keys, library, name):

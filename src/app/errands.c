@@ -101,6 +101,34 @@ void rb_snaps_answer_free(void *pointer)
     g_free(answer);
 }
 
+static bool has_film(RbLibrary *library, RbSnapId snap)
+{
+    g_autoptr(GPtrArray) clips = rb_library_load_clips(library, snap, NULL);
+    for (guint i = 0; clips != NULL && i < clips->len; i++) {
+        if (((const RbClip *)clips->pdata[i])->film.value != 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static RbSnapId first_snap(RbLibrary *library, const GPtrArray *snaps)
+{
+    RbSnapId first = { 0 };
+    for (guint i = 0; i < snaps->len; i++) {
+        const RbSnap *snap = snaps->pdata[i];
+        if (!rb_snap_is_dropback(snap)) {
+            continue;
+        }
+        if (has_film(library, snap->id)) {
+            return snap->id;
+        }
+        first = first.value == 0 ? snap->id : first;
+    }
+    return first.value == 0 && snaps->len > 0 ? ((const RbSnap *)snaps->pdata[0])->id
+                                              : first;
+}
+
 void *rb_errand_snaps(RbStoreSide *side, void *data, RbCancel *cancel,
                       RbProgress *progress, GError **error)
 {
@@ -122,6 +150,7 @@ void *rb_errand_snaps(RbStoreSide *side, void *data, RbCancel *cancel,
     answer->names = g_steal_pointer(&names);
     answer->game = *game;
     answer->snaps = snaps;
+    answer->first = first_snap(side->library, snaps);
     return answer;
 }
 

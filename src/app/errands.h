@@ -30,6 +30,8 @@ typedef struct {
     RbNames *names; /* owned reference: as of now */
     RbGameId game;
     GPtrArray *snaps; /* owned, of RbSnap */
+    RbSnapId
+        first; /* to begin with: the first dropback with film, else the first; 0 none */
 } RbSnapsAnswer;
 void rb_snaps_answer_free(void *answer);
 void *rb_errand_snaps(RbStoreSide *side, void *game, RbCancel *cancel,

@@ -105,19 +105,6 @@ static bool has_snap(const RbSession *session, RbSnapId id)
     return false;
 }
 
-/* The first snap that quarterback film is about. */
-static RbSnapId first_snap(const RbSession *session)
-{
-    for (guint i = 0; i < session->snaps->len; i++) {
-        const RbSnap *snap = session->snaps->pdata[i];
-        if (rb_snap_is_dropback(snap)) {
-            return snap->id;
-        }
-    }
-    return session->snaps->len > 0 ? ((const RbSnap *)session->snaps->pdata[0])->id
-                                   : (RbSnapId){ 0 };
-}
-
 static void on_snaps(void *result, const GError *error, void *owner)
 {
     RbSession *session = owner;
@@ -128,12 +115,13 @@ static void on_snaps(void *result, const GError *error, void *owner)
     set_names(session, answer->names);
     g_clear_pointer(&session->snaps, g_ptr_array_unref);
     session->snaps = g_ptr_array_ref(answer->snaps);
+    const RbSnapId first = answer->first;
     rb_snaps_answer_free(answer);
     emit(session, SNAPS);
     RbSnapId snap = session->snap_after_game;
     session->snap_after_game = (RbSnapId){ 0 };
     if (!has_snap(session, snap)) {
-        snap = has_snap(session, session->snap) ? session->snap : first_snap(session);
+        snap = has_snap(session, session->snap) ? session->snap : first;
     }
     session->snap = snap;
     ask_sheet(session);

@@ -125,6 +125,12 @@ static void on_bind(GtkSignalListItemFactory *factory, GtkListItem *cell)
         gtk_label_set_text(GTK_LABEL(gtk_grid_get_child_at(grid, i % 2, i / 2)),
                            texts[i]);
     }
+    /* GTK 4.8 cannot name a list item; its widget, the parent, can be named. */
+    GtkWidget *row = gtk_widget_get_parent(GTK_WIDGET(grid));
+    g_autofree char *spoken =
+        g_strdup_printf("%s. %s. %s", item->where, item->what, item->verdict);
+    gtk_accessible_update_property(GTK_ACCESSIBLE(row), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                   spoken, -1);
 }
 
 static void on_activate(RbSnapList *list, guint position)

@@ -1,0 +1,269 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Drives the real window by keyboard and looks at it through the accessibility tree.
+
+Usage: e2e.py READBREAK READBREAK-CLI
+"""
+import json
+import os
+import subprocess
+import sys
+import tempfile
+import time
+
+import gi
+
+gi.require_version("Atspi", "2.0")
+from gi.repository import Atspi, GLib  # noqa: E402
+
+PROGRAM, CLI = sys.argv[1:3]
+PATIENCE_S = 40
+# What a person can act on: each of these must have a name.
+CONTROLS = {
+    Atspi.Role.PUSH_BUTTON, Atspi.Role.TOGGLE_BUTTON, Atspi.Role.COMBO_BOX,
+    Atspi.Role.SLIDER, Atspi.Role.ENTRY, Atspi.Role.TEXT, Atspi.Role.IMAGE,
+    Atspi.Role.TABLE, Atspi.Role.LIST, Atspi.Role.LIST_ITEM, Atspi.Role.CHECK_BOX,
+}
+
+
+def fail(message):
+    print("FAILED:", message, file=sys.stderr)
+    sys.exit(1)
+
+
+def wait_for(what, found):
+    """The first true answer of found(); fails after PATIENCE_S."""
+    end = time.monotonic() + PATIENCE_S
+    while time.monotonic() < end:
+        try:
+            answer = found()
+        except GLib.Error:  # a widget went away while it was looked at
+            answer = None
+        if answer:
+            return answer
+        time.sleep(0.05)
+    return fail("waited in vain for " + what)
+
+
+def nodes(node):
+    """The visible part of the tree; the pages of a stack count as visible, all of them."""
+    yield node
+    for i in range(node.get_child_count()):
+        child = node.get_child_at_index(i)
+        if child is not None and (child.get_role() == Atspi.Role.FRAME or
+                                  child.get_state_set().contains(Atspi.StateType.VISIBLE)):
+            yield from nodes(child)
+
+
+def is_named(node):
+    """A toolkit name such as GtkButton is what a control is called when nobody named it. The
+    button inside a drop-down or menu button speaks with its parent's name."""
+    name = node.get_name() or ""
+    if name and not name.startswith(("Gtk", "Rb")):
+        return True
+    parent = node.get_parent()
+    return (node.get_role() == Atspi.Role.PUSH_BUTTON and parent is not None and
+            parent.get_role() in (Atspi.Role.COMBO_BOX, Atspi.Role.PUSH_BUTTON) and
+            is_named(parent))
+
+
+def find(root, role=None, name=None, starts=None):
+    for node in nodes(root):
+        if role is not None and node.get_role() != role:
+            continue
+        text = node.get_name() or ""
+        if (name is None or text == name) and (starts is None or text.startswith(starts)):
+            return node
+    return None
+
+
+def has(node, state):
+    return node is not None and node.get_state_set().contains(state)
+
+
+def key(*names):
+    subprocess.run(["xdotool", "key", "--clearmodifiers", *names], check=True)
+
+
+def cli(*words):
+    done = subprocess.run([CLI, *words], check=True, capture_output=True, text=True)
+    return json.loads(done.stdout)
+
+
+def the_application():
+    desktop = Atspi.get_desktop(0)
+    for i in range(desktop.get_child_count()):
+        application = desktop.get_child_at_index(i)
+        if application is not None and application.get_name() == "readbreak":
+            return application
+    return None
+
+
+class Window:
+    """What the tests ask of the window."""
+
+    def __init__(self, application):
+        self.root = application
+
+    def has_desk(self, label):
+        return has(find(self.root, Atspi.Role.PUSH_BUTTON, label), Atspi.StateType.PRESSED)
+
+    def says(self, words):
+        return find(self.root, starts=words)
+
+    def frame(self):
+        film = find(self.root, Atspi.Role.IMAGE, "Film")
+        words = film.get_description() if film is not None else ""
+        return int(words.split()[1]) if words.startswith("frame ") else None
+
+    def focused(self):
+        for node in nodes(self.root):
+            if has(node, Atspi.StateType.FOCUSED) and node.get_role() != Atspi.Role.FRAME:
+                return node
+        return None
+
+    def focus_name(self):
+        node = self.focused()
+        return node.get_name() or "" if node is not None else ""
+
+    def tag(self, label):
+        row = find(self.root, starts=label + ": ")
+        return row.get_name()[len(label) + 2:] if row is not None else None
+
+    def nameless(self):
+        return ["%s of %s" % (node.get_role_name(), node.get_parent().get_name())
+                for node in nodes(self.root)
+                if node.get_role() in CONTROLS and not is_named(node)
+                and has(node, Atspi.StateType.FOCUSABLE)]
+
+
+def stored_coverage(library, snap):
+    for row in cli("snaps", library, "--json")["snaps"]:
+        if row["snap"] == snap:
+            return row["tags"]["coverage"]
+    return fail("the snap is not in the library")
+
+
+def check_film(window, truth):
+    """The film opens on the snap's own frame, and one key is one frame."""
+    marks = next(film for film in truth["film"] if film["angle"] == "wide")["marks"]
+    wait_for("the snap's frame", lambda: window.frame() == marks["snap"])
+    key("Right")
+    wait_for("one frame on", lambda: window.frame() == marks["snap"] + 1)
+    key("Left", "Left")
+    wait_for("one frame back", lambda: window.frame() == marks["snap"] - 1)
+    key("bracketright", "bracketright")
+    wait_for("the next marks", lambda: window.frame() == marks["top"])
+    tight = next(film for film in truth["film"] if film["angle"] == "tight")["marks"]
+    key("s")
+    wait_for("the snap again", lambda: window.frame() == marks["snap"])
+    key("a")
+    wait_for("the same moment, tight", lambda: window.frame() == tight["snap"])
+    key("a")
+    wait_for("the same moment, wide", lambda: window.frame() == marks["snap"])
+
+
+def check_desks(window):
+    for number, label in ((2, "Playbook"), (3, "Pairings"), (4, "Quarterback"),
+                          (5, "Cut-ups"), (1, "Chart")):
+        key("ctrl+%d" % number)
+        wait_for(label + " desk", lambda label=label: window.has_desk(label))
+        time.sleep(0.3)
+        nameless = window.nameless()
+        if nameless:
+            fail("%s desk: controls without a name: %s" % (label, ", ".join(nameless)))
+
+
+def check_tag(window, library, snap):
+    """A tag changed by keyboard alone is stored, undone and redone."""
+    before = stored_coverage(library, snap)
+    wanted, letter = ("Cover 3", "3") if before != "cover-3" else ("Cover 2", "2")
+    key("g")
+    wait_for("the tags", lambda: ": " in window.focus_name())
+    for _ in range(80):
+        if window.focus_name().startswith("Coverage: "):
+            break
+        key("Down")
+        time.sleep(0.03)
+    else:
+        fail("the coverage cannot be reached with Down")
+    key("Return")
+    wait_for("the choices", lambda: find(window.root, Atspi.Role.LIST_ITEM, wanted))
+    key(letter)
+    wait_for(wanted + " chosen", lambda: window.focus_name() == wanted)
+    key("Return")
+    wait_for("the new tag on screen", lambda: window.tag("Coverage") == wanted)
+    token = wanted.lower().replace(" ", "-")
+    wait_for("the new tag on disk", lambda: stored_coverage(library, snap) == token)
+    key("ctrl+z")
+    wait_for("undo", lambda: stored_coverage(library, snap) == before)
+    wait_for("undo on screen", lambda: window.tag("Coverage") != wanted)
+    key("ctrl+shift+z")
+    wait_for("redo", lambda: stored_coverage(library, snap) == token)
+    key("ctrl+z")
+    wait_for("undo again", lambda: stored_coverage(library, snap) == before)
+
+
+def first_listed(window):
+    """The first of the snaps behind a figure, as it is spoken."""
+    snaps = find(window.root, Atspi.Role.LIST, "Snaps")
+    row = find(snaps, Atspi.Role.LIST_ITEM) if snaps is not None else None
+    return row.get_name() if row is not None else ""
+
+
+def check_pairings(window):
+    """From the table to the playing snap in at most six keys, by Enter alone."""
+    key("ctrl+3")
+    wait_for("the table", lambda: window.has_desk("Pairings") and
+             find(window.root, name="Pairing table"))
+    wait_for("the snaps", lambda: first_listed(window))
+    table = find(window.root, name="Pairing table")
+    was = table.get_description()
+    key("Right")
+    wait_for("another pairing", lambda: find(
+        window.root, name="Pairing table").get_description() != was)
+    key("Left")
+    wait_for("the pairing again", lambda: find(
+        window.root, name="Pairing table").get_description() == was)
+    key("Return")
+    wait_for("the ladder", lambda: window.focus_name() == "Ladder of the pairing")
+    key("Return")
+    wait_for("the list of snaps", lambda: window.focus_name() == first_listed(window))
+    number = first_listed(window).split(",")[0]
+    key("Return")
+    wait_for("Chart", lambda: window.has_desk("Chart"))
+    wait_for(number, lambda: find(window.root, Atspi.Role.LABEL, number))
+
+
+def main():
+    folder = tempfile.TemporaryDirectory(prefix="rb-e2e-")
+    library = os.path.join(folder.name, "season.readbreak")
+    subprocess.run([CLI, "demo", library, "--film-snaps", "1"], check=True,
+                   stdout=subprocess.DEVNULL)
+    with open(os.path.join(folder.name, "truth.json"), encoding="utf-8") as file:
+        truth = next(snap for snap in json.load(file)["snaps"] if "film" in snap)
+    environment = dict(os.environ, GTK_A11Y="atspi", GDK_BACKEND="x11",
+                       GSK_RENDERER="cairo", XDG_CACHE_HOME=folder.name,
+                       NO_AT_BRIDGE="0")
+    program = subprocess.Popen([PROGRAM, library], env=environment)
+    try:
+        window = Window(wait_for("the window", the_application))
+        identity = subprocess.run(
+            ["xdotool", "search", "--sync", "--onlyvisible", "--name", "Readbreak"],
+            check=True, capture_output=True, text=True).stdout.split()[0]
+        subprocess.run(["xdotool", "windowfocus", "--sync", identity], check=True)
+        wait_for("the Chart desk", lambda: window.has_desk("Chart"))
+        check_film(window, truth)
+        check_desks(window)
+        check_tag(window, library, truth["snap"])
+        check_pairings(window)
+        key("ctrl+q")
+        if program.wait(timeout=PATIENCE_S) != 0:
+            fail("the program ended with %d" % program.returncode)
+    finally:
+        if program.poll() is None:
+            program.kill()
+        folder.cleanup()
+    print("The window: film, desks, tags, pairings by keyboard: all as expected.")
+
+
+main()

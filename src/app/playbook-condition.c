@@ -10,7 +10,7 @@
 
 struct _RbPlaybookCondition {
     GtkWidget parent_instance;
-    GtkWidget *box; /* child; the parts are inside */
+    GtkWidget *box; /* child; the parts are inside, in cells */
     RbChoice *kind;
     RbChoice *where;
     RbChoice *is;
@@ -81,9 +81,9 @@ static void prepare(RbPlaybookCondition *row, RbConditionKind kind,
     }
     const bool chosen = form->form == RB_FORM_WORD || form->form == RB_FORM_TERM ||
                         form->form == RB_FORM_FLAG;
-    gtk_widget_set_visible(GTK_WIDGET(row->where), form->sided);
-    gtk_widget_set_visible(GTK_WIDGET(row->value), chosen);
-    gtk_widget_set_visible(row->number, form->form == RB_FORM_NUMBER);
+    rb_form_show(GTK_WIDGET(row->where), form->sided);
+    rb_form_show(GTK_WIDGET(row->value), chosen);
+    rb_form_show(row->number, form->form == RB_FORM_NUMBER);
 }
 
 void rb_playbook_condition_set(RbPlaybookCondition *row, const RbCondition *condition,
@@ -181,16 +181,24 @@ static void rb_playbook_condition_class_init(RbPlaybookConditionClass *klass)
                      NULL, NULL, G_TYPE_NONE, 0);
 }
 
+/* The parts wrap where there is no room. */
+static void add_cell(RbPlaybookCondition *row, GtkWidget *part)
+{
+    gtk_flow_box_insert(GTK_FLOW_BOX(row->box), part, -1);
+    gtk_widget_set_focusable(gtk_widget_get_parent(part), FALSE);
+    gtk_widget_set_halign(gtk_widget_get_parent(part), GTK_ALIGN_START);
+}
+
 static RbChoice *add_part(RbPlaybookCondition *row, const char *label)
 {
     RbChoice *choice = rb_choice_new(label);
-    gtk_box_append(GTK_BOX(row->box), GTK_WIDGET(choice));
+    add_cell(row, GTK_WIDGET(choice));
     return choice;
 }
 
 static void rb_playbook_condition_init(RbPlaybookCondition *row)
 {
-    row->box = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 6);
+    row->box = rb_form_new();
     gtk_widget_set_parent(row->box, GTK_WIDGET(row));
     row->kind = add_part(row, _("What the condition speaks of"));
     rb_choice_add_words(row->kind, &rb_condition_words, 0);
@@ -203,10 +211,10 @@ static void rb_playbook_condition_init(RbPlaybookCondition *row)
     row->number = rb_number_new(0, 50, 0.5, 1);
     gtk_accessible_update_property(GTK_ACCESSIBLE(row->number),
                                    GTK_ACCESSIBLE_PROPERTY_LABEL, _("Value"), -1);
-    gtk_box_append(GTK_BOX(row->box), row->number);
+    add_cell(row, row->number);
     row->remove = gtk_button_new_from_icon_name("list-remove-symbolic");
     gtk_widget_add_css_class(row->remove, "bare");
-    gtk_box_append(GTK_BOX(row->box), row->remove);
+    add_cell(row, row->remove);
     g_signal_connect_swapped(row->kind, "changed", G_CALLBACK(on_kind), row);
     g_signal_connect_swapped(row->where, "changed", G_CALLBACK(on_changed), row);
     g_signal_connect_swapped(row->is, "changed", G_CALLBACK(on_changed), row);

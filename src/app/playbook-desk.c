@@ -17,10 +17,12 @@
 #include "playbook-rule-form.h"
 #include "playbook-rules.h"
 
+#define ROLL_MARGIN 60
+
 struct _RbPlaybookDesk {
     GtkWidget parent_instance;
     /* template children */
-    GtkWidget *panes;
+    GtkWidget *shelf;
     GtkSearchEntry *search;
     GtkListBox *concepts;
     GtkCheckButton *with_hidden;
@@ -31,6 +33,7 @@ struct _RbPlaybookDesk {
     GtkButton *twin;
     GtkButton *hide;
     GtkStack *stack;
+    GtkScrolledWindow *middle;
     RbNotice *notice;
     RbPlaybookConceptForm *concept_form;
     GtkWidget *fault_box;
@@ -56,6 +59,7 @@ struct _RbPlaybookDesk {
     RbPlaybookDraft *draft;     /* owned, nullable */
     GtkFileChooserNative *file; /* owned, nullable: while it is open */
     bool is_filling;
+    int rolls; /* frames to come in which the page is rolled to the focus */
 };
 
 G_DEFINE_FINAL_TYPE(RbPlaybookDesk, rb_playbook_desk, GTK_TYPE_WIDGET)
@@ -301,6 +305,44 @@ static void on_page(RbPlaybookDesk *desk)
     gtk_native_dialog_show(GTK_NATIVE_DIALOG(desk->file));
 }
 
+/* Fields that were just shown have no place yet when they get the focus, so the page is rolled to
+ * them once it is laid out; the viewport would do it before that, to a wrong place. */
+static gboolean roll_to_focus(GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+    (void)clock;
+    (void)data;
+    RbPlaybookDesk *desk = RB_PLAYBOOK_DESK(widget);
+    GtkWidget *viewport = gtk_scrolled_window_get_child(desk->middle);
+    GtkWidget *page = gtk_viewport_get_child(GTK_VIEWPORT(viewport));
+    GtkRoot *root = gtk_widget_get_root(widget);
+    GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
+    graphene_rect_t bounds;
+    if (focus != NULL && gtk_widget_is_ancestor(focus, page) &&
+        gtk_widget_compute_bounds(focus, page, &bounds)) {
+        gtk_adjustment_clamp_page(gtk_scrolled_window_get_vadjustment(desk->middle),
+                                  bounds.origin.y - ROLL_MARGIN,
+                                  bounds.origin.y + bounds.size.height + ROLL_MARGIN);
+    }
+    return --desk->rolls > 0 ? G_SOURCE_CONTINUE : G_SOURCE_REMOVE;
+}
+
+static void on_focus(RbPlaybookDesk *desk)
+{
+    if (desk->rolls == 0) {
+        desk->rolls = 2; /* frames: one to be laid out, one to be rolled */
+        gtk_widget_add_tick_callback(GTK_WIDGET(desk), roll_to_focus, NULL, NULL);
+    }
+}
+
+static void on_realize(RbPlaybookDesk *desk)
+{
+    GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(desk));
+    GtkWidget *viewport = gtk_scrolled_window_get_child(desk->middle);
+    gtk_viewport_set_scroll_to_focus(GTK_VIEWPORT(viewport), FALSE);
+    g_signal_connect_object(root, "notify::focus-widget", G_CALLBACK(on_focus), desk,
+                            G_CONNECT_SWAPPED);
+}
+
 /* Keys. */
 
 static gboolean on_new_key(GtkWidget *widget, GVariant *nothing, gpointer data)
@@ -323,6 +365,28 @@ static gboolean on_find_key(GtkWidget *widget, GVariant *nothing, gpointer data)
     (void)nothing;
     (void)data;
     return gtk_widget_grab_focus(GTK_WIDGET(RB_PLAYBOOK_DESK(widget)->search));
+}
+
+/* Round the desk: concepts, reads, rules, picture. */
+static gboolean on_next_part(GtkWidget *widget, GVariant *nothing, gpointer data)
+{
+    (void)nothing;
+    (void)data;
+    RbPlaybookDesk *desk = RB_PLAYBOOK_DESK(widget);
+    const RbConcept *concept = rb_playbook_draft_get_concept(desk->draft);
+    if (concept == NULL || has_focus_inside(GTK_WIDGET(desk->picture))) {
+        rb_playbook_desk_focus(desk);
+    } else if (has_focus_inside(desk->shelf)) {
+        rb_playbook_reads_focus(desk->reads);
+    } else if (has_focus_inside(GTK_WIDGET(desk->rules)) ||
+               has_focus_inside(GTK_WIDGET(desk->rule_form))) {
+        gtk_widget_grab_focus(GTK_WIDGET(desk->picture));
+    } else if (concept->rules->len > 0) {
+        rb_playbook_rules_focus(desk->rules);
+    } else {
+        gtk_widget_grab_focus(GTK_WIDGET(desk->picture));
+    }
+    return TRUE;
 }
 
 /* From the fields of a read or rule to its list, from there to the concepts. */
@@ -393,6 +457,7 @@ static void connect_buttons(RbPlaybookDesk *desk)
         GCallback callback;
         gpointer data;
     } table[] = {
+        { desk, "realize", G_CALLBACK(on_realize), desk },
         { desk->concepts, "row-selected", G_CALLBACK(on_row), desk },
         { desk->search, "search-changed", G_CALLBACK(on_filter), desk },
         { desk->search, "activate", G_CALLBACK(on_found), desk },
@@ -450,7 +515,7 @@ static void rb_playbook_desk_class_init(RbPlaybookDeskClass *klass)
     ensure_types();
     gtk_widget_class_set_template_from_resource(
         widget_class, "/org/readbreak/Readbreak/playbook-desk.ui");
-    BIND(panes);
+    BIND(shelf);
     BIND(search);
     BIND(concepts);
     BIND(with_hidden);
@@ -461,6 +526,7 @@ static void rb_playbook_desk_class_init(RbPlaybookDeskClass *klass)
     BIND(twin);
     BIND(hide);
     BIND(stack);
+    BIND(middle);
     BIND(notice);
     BIND(concept_form);
     BIND(fault_box);
@@ -486,6 +552,7 @@ static void rb_playbook_desk_class_init(RbPlaybookDeskClass *klass)
                                  NULL);
     gtk_widget_class_add_binding(widget_class, GDK_KEY_f, GDK_CONTROL_MASK, on_find_key,
                                  NULL);
+    gtk_widget_class_add_binding(widget_class, GDK_KEY_F6, 0, on_next_part, NULL);
     gtk_widget_class_add_binding(widget_class, GDK_KEY_Escape, 0, on_escape, NULL);
 }
 

@@ -24,6 +24,9 @@ struct _RbPlaybookPicture {
     RbChoice *rotation;
     RbChoice *coverage;
     RbChoice *hash;
+    RbChoice *formation;
+    RbChoice *width;
+    RbChoice *down;
     RbChoice *free;
     Corner left;
     Corner right;
@@ -49,6 +52,9 @@ static void on_changed(RbPlaybookPicture *picture)
     try.shown.rotation = (RbRotation)rb_choice_get(picture->rotation);
     try.shown.left = get_corner(&picture->left);
     try.shown.right = get_corner(&picture->right);
+    try.formation.value = rb_choice_get(picture->formation);
+    try.width = (RbWidth)rb_choice_get(picture->width);
+    try.down = (int)rb_choice_get(picture->down);
     try.coverage.value = rb_choice_get(picture->coverage);
     try.unblocked = (RbSide)rb_choice_get(picture->free);
     rb_playbook_draft_set_picture(picture->draft, &try);
@@ -63,10 +69,14 @@ static void on_list(RbPlaybookPicture *picture)
     rb_names_unref(picture->names);
     picture->names = rb_names_ref(names);
     rb_choice_clear(picture->coverage);
-    rb_choice_add(picture->coverage, 0, _("not said"));
+    rb_choice_add(picture->coverage, 0, _("any coverage"));
     rb_choice_add_terms(picture->coverage, rb_names_terms(names), RB_TERM_COVERAGE);
-    rb_choice_set(picture->coverage,
-                  rb_playbook_draft_get_picture(picture->draft)->coverage.value);
+    const RbPictureTry *try = rb_playbook_draft_get_picture(picture->draft);
+    rb_choice_set(picture->coverage, try->coverage.value);
+    rb_choice_clear(picture->formation);
+    rb_choice_add(picture->formation, 0, _("any formation"));
+    rb_choice_add_terms(picture->formation, rb_names_terms(names), RB_TERM_FORMATION);
+    rb_choice_set(picture->formation, try->formation.value);
 }
 
 void rb_playbook_picture_set_draft(RbPlaybookPicture *picture, RbPlaybookDraft *draft)
@@ -106,7 +116,7 @@ static void put_corner(RbPlaybookPicture *picture, Corner *corner, const char *s
     g_autofree char *cushion = g_strdup_printf(_("%s: cushion"), side);
     g_autofree char *leverage = g_strdup_printf(_("%s: leverage"), side);
     corner->technique = put_choice(picture, technique, 1, row);
-    rb_choice_add(corner->technique, RB_TECHNIQUE_UNKNOWN, _("not said"));
+    rb_choice_add(corner->technique, RB_TECHNIQUE_UNKNOWN, _("any corner"));
     rb_choice_add_words(corner->technique, &rb_technique_words, 1);
     corner->cushion = put_choice(picture, cushion, 2, row);
     rb_choice_add(corner->cushion, -1, _("any cushion"));
@@ -133,18 +143,29 @@ static void put_fields(RbPlaybookPicture *picture)
     rb_choice_add(picture->free, RB_SIDE_UNKNOWN, _("all blocked"));
     rb_choice_add(picture->free, RB_SIDE_LEFT, _("free rusher left"));
     rb_choice_add(picture->free, RB_SIDE_RIGHT, _("free rusher right"));
-    put_label(picture, _("Against"), 0, 1);
-    picture->shell = put_choice(picture, _("Shell shown"), 1, 1);
+    put_label(picture, _("Out of"), 0, 1);
+    picture->formation = put_choice(picture, _("Formation"), 1, 1);
+    picture->width = put_choice(picture, _("Width of the formation"), 2, 1);
+    rb_choice_add(picture->width, RB_WIDTH_UNKNOWN, _("any width"));
+    rb_choice_add_words(picture->width, &rb_width_words, 1);
+    picture->down = put_choice(picture, _("Down"), 3, 1);
+    rb_choice_add(picture->down, 0, _("any down"));
+    rb_choice_add(picture->down, 1, _("1st down"));
+    rb_choice_add(picture->down, 2, _("2nd down"));
+    rb_choice_add(picture->down, 3, _("3rd down"));
+    rb_choice_add(picture->down, 4, _("4th down"));
+    put_label(picture, _("Against"), 0, 2);
+    picture->shell = put_choice(picture, _("Shell shown"), 1, 2);
     rb_choice_add(picture->shell, RB_SHELL_UNKNOWN, _("any shell"));
     rb_choice_add_words(picture->shell, &rb_shell_words, 1);
-    picture->rotation = put_choice(picture, _("Rotation"), 2, 1);
+    picture->rotation = put_choice(picture, _("Rotation"), 2, 2);
     rb_choice_add(picture->rotation, RB_ROTATION_UNKNOWN, _("any rotation"));
     rb_choice_add(picture->rotation, RB_ROTATION_NONE, _("no rotation"));
     rb_choice_add(picture->rotation, RB_ROTATION_LEFT, _("rotates left"));
     rb_choice_add(picture->rotation, RB_ROTATION_RIGHT, _("rotates right"));
-    picture->coverage = put_choice(picture, _("Coverage"), 3, 1);
-    put_corner(picture, &picture->left, _("Left corner"), 2);
-    put_corner(picture, &picture->right, _("Right corner"), 3);
+    picture->coverage = put_choice(picture, _("Coverage"), 3, 2);
+    put_corner(picture, &picture->left, _("Left corner"), 3);
+    put_corner(picture, &picture->right, _("Right corner"), 4);
 }
 
 static void rb_playbook_picture_dispose(GObject *object)

@@ -56,7 +56,7 @@ extern const int cli_n_commands;
 extern const CliCommand cli_demo, cli_new, cli_film_add, cli_film_check, cli_film_frame,
     cli_snaps, cli_tag, cli_verdicts, cli_pairings, cli_ladder, cli_report, cli_check,
     cli_history, cli_undo, cli_redo, cli_backup, cli_restore, cli_playbook_import,
-    cli_playbook_export, cli_playbook_check, cli_playbook_show;
+    cli_playbook_export, cli_playbook_check, cli_playbook_show, cli_playbook_page;
 
 /* args.c */
 #define CLI_ERROR_USAGE (cli_error_usage_quark())

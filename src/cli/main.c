@@ -31,6 +31,7 @@ const CliCommand *const cli_commands[] = {
     &cli_playbook_export,
     &cli_playbook_check,
     &cli_playbook_show,
+    &cli_playbook_page,
 };
 const int cli_n_commands = G_N_ELEMENTS(cli_commands);
 

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/base/error.h"
 #include "rb/book/check.h"
+#include "rb/work/error.h"
 #include "rb/work/json.h"
+#include "rb/work/playbook-try.h"
 #include "rb/work/playbooks.h"
 
 #include "cli.h"
@@ -177,4 +180,96 @@ const CliCommand cli_playbook_show = {
     .summary = "The concepts of a library, or the reads and rules of one.",
     .example = "playbook show season.readbreak curl-flat",
     .run = run_show,
+};
+
+/* A word of a set by option; `*value` stays when the option is not given. */
+static bool take_word(const CliArgs *args, const char *option, const RbWords *words,
+                      int *value, GError **error)
+{
+    const char *given = cli_value(args, option);
+    if (given == NULL || rb_words_parse(words, given, value)) {
+        return true;
+    }
+    g_autofree char *list = rb_words_list(words);
+    return cli_usage_error(error, "--%s is not %s: it is %s.", option, given, list);
+}
+
+static bool take_picture(const CliArgs *args, const RbNames *names, RbPictureTry *picture,
+                         GError **error)
+{
+    int side = RB_SIDE_RIGHT;
+    int shell = RB_SHELL_UNKNOWN;
+    int left = RB_TECHNIQUE_UNKNOWN;
+    int right = RB_TECHNIQUE_UNKNOWN;
+    if (!take_word(args, "side", &rb_side_words, &side, error) ||
+        !take_word(args, "shell", &rb_shell_words, &shell, error) ||
+        !take_word(args, "left", &rb_technique_words, &left, error) ||
+        !take_word(args, "right", &rb_technique_words, &right, error)) {
+        return false;
+    }
+    const char *coverage = cli_value(args, "coverage");
+    if (coverage != NULL) {
+        const RbTerm *term =
+            rb_names_parse_term(names, RB_TERM_COVERAGE, coverage, error);
+        if (term == NULL) {
+            return false;
+        }
+        picture->coverage = term->id;
+    }
+    picture->side = (RbSide)side;
+    picture->shown.shell = (RbShell)shell;
+    picture->shown.left.technique = (RbTechnique)left;
+    picture->shown.right.technique = (RbTechnique)right;
+    return true;
+}
+
+static CliExit run_page(const CliArgs *args, GError **error)
+{
+    const char *path = cli_word(args, 2);
+    RbPictureTry picture = rb_picture_try();
+    int rules = RB_RULES_HIGH_SCHOOL;
+    g_autoptr(RbLibrary) library = rb_library_open_to_read(cli_word(args, 0), error);
+    g_autoptr(RbNames) names =
+        library != NULL ? rb_library_load_names(library, error) : NULL;
+    const RbConcept *concept =
+        names != NULL ? rb_names_parse_concept(names, cli_word(args, 1), error) : NULL;
+    if (concept == NULL || !take_picture(args, names, &picture, error) ||
+        !take_word(args, "rules", &rb_rules_words, &rules, error)) {
+        return CLI_REFUSED;
+    }
+    if (g_file_test(path, G_FILE_TEST_EXISTS)) {
+        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_EXISTS,
+                     "%s exists already: give another name or remove it.", path);
+        return CLI_REFUSED;
+    }
+    if (!rb_concept_write_page(concept, names, (RbRules)rules, &picture, path, error)) {
+        return CLI_REFUSED;
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(json_pack("{s:s}", "file", path));
+    } else {
+        printf("%s written to %s\n", concept->name, path);
+    }
+    return CLI_DONE;
+}
+
+static const CliOption page_options[] = {
+    { "side", "SIDE", "worked to: left or right (default: right)" },
+    { "shell", "SHELL", "one-high, two-high …" },
+    { "left", "TECHNIQUE", "of the left corner: press, off, squat …" },
+    { "right", "TECHNIQUE", "of the right corner" },
+    { "coverage", "COVERAGE", "cover-3, quarters …" },
+    { "rules", "RULES", "of the field: high-school, college or pro" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_playbook_page = {
+    .name = "playbook page",
+    .words = "LIBRARY CONCEPT FILE",
+    .least = 3,
+    .most = 3,
+    .summary = "Draws a concept on one page, as .pdf, .svg or .png, against a picture.",
+    .example = "playbook page season.readbreak smash smash.pdf --shell two-high",
+    .options = page_options,
+    .run = run_page,
 };

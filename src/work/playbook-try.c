@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/work/playbook-try.h"
 
+#include <string.h>
+
 #include "rb/book/check.h"
 #include "rb/field/field.h"
 
@@ -54,6 +56,12 @@ char *rb_picture_try_text(const RbPictureTry *picture, const RbNames *names)
         add_word(text, picture->shown.rotation == RB_ROTATION_LEFT ? "rotation left"
                                                                    : "rotation right");
     }
+    if (picture->formation.value != 0) {
+        add_word(text, rb_names_term(names, picture->formation));
+    }
+    if (picture->width > RB_WIDTH_NORMAL) {
+        add_word(text, rb_words_label(&rb_width_words, (int)picture->width));
+    }
     if (picture->unblocked != RB_SIDE_UNKNOWN) {
         add_word(text, picture->unblocked == RB_SIDE_LEFT ? "free rusher left"
                                                           : "free rusher right");
@@ -101,6 +109,33 @@ static RbChart *make_chart(const RbConcept *concept, const RbNames *names,
         .unblocked_side = picture->unblocked,
     };
     return chart;
+}
+
+/* Receivers to the left and right of a formation whose token says so: "3x1", "empty-3x2". */
+static bool formation_counts(const RbPictureTry *picture, const RbNames *names, int *left,
+                             int *right)
+{
+    const char *token = rb_names_term_token(names, picture->formation);
+    if (g_str_has_prefix(token, "empty-")) {
+        token += strlen("empty-");
+    }
+    if (g_ascii_isdigit(token[0]) && token[1] == 'x' && g_ascii_isdigit(token[2])) {
+        *left = token[0] - '0';
+        *right = token[2] - '0';
+        return *left <= 4 && *right <= 4;
+    }
+    return false;
+}
+
+static void set_formation(RbSnap *snap, const RbPictureTry *picture, const RbNames *names)
+{
+    int left = 0;
+    int right = 0;
+    snap->formation = picture->formation;
+    snap->width = picture->width;
+    if (formation_counts(picture, names, &left, &right) && left != right) {
+        snap->strong = left > right ? RB_SIDE_LEFT : RB_SIDE_RIGHT;
+    }
 }
 
 static void add_line(GPtrArray *lines, const char *format, ...) G_GNUC_PRINTF(2, 3);
@@ -174,6 +209,7 @@ void rb_concept_try(const RbConcept *concept, const RbNames *names,
     snap->situation.hash = picture->hash;
     snap->situation.down = picture->down;
     snap->situation.distance = picture->distance;
+    set_formation(snap, picture, names);
     g_autoptr(RbChart) chart = make_chart(concept, names, picture);
     const RbReadContext context = { .snap = snap,
                                     .first = concept,
@@ -217,7 +253,18 @@ RbDiagram rb_concept_diagram(const RbConcept *concept, const RbNames *names,
     RbTryAnswer answer;
     rb_concept_try(concept, names, picture, &answer);
     rb_diagram_take_order(&diagram, &answer.order);
+    int left = 0;
+    int right = 0;
+    if (formation_counts(picture, names, &left, &right)) {
+        /* Nobody who runs a read is left out, even where the formation has no such man. */
+        diagram.left = 0;
+        diagram.right = 0;
+        rb_diagram_take_order(&diagram, &answer.order);
+        diagram.left = MAX(left, diagram.left);
+        diagram.right = MAX(right, diagram.right);
+    }
     rb_try_answer_clear(&answer);
+    diagram.width = picture->width;
     diagram.hash = picture->hash;
     diagram.shown = picture->shown;
     return diagram;

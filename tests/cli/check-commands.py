@@ -327,6 +327,23 @@ class Keeping(rig.Case):
                       self.done("playbook", "show", "demo.readbreak", token))
         self.refused("playbook", "export", "demo.readbreak", "book.json", says="exists")
 
+    def test_concept_is_drawn_on_a_page(self):
+        self.done("new", "a.readbreak")
+        for name, start in (("a.pdf", b"%PDF-"), ("a.svg", b"<?xml"), ("a.png", b"\x89PNG")):
+            self.done("playbook", "page", "a.readbreak", "smash", name, "--side", "left",
+                      "--shell", "two-high", "--left", "squat", "--rules", "pro")
+            with open(name, "rb") as file:
+                self.assertEqual(file.read(len(start)), start)
+        with open("a.svg", encoding="utf-8") as file:
+            drawn = file.read()
+        for words in ("Smash", "Two high, squat corner left", "Reads in order", "squat"):
+            self.assertIn(words, drawn)
+        self.refused("playbook", "page", "a.readbreak", "smash", "a.pdf", says="exists")
+        self.refused("playbook", "page", "a.readbreak", "smash", "a.doc", says=".pdf")
+        self.refused("playbook", "page", "a.readbreak", "nothing", "b.pdf", says="nothing")
+        self.refused("playbook", "page", "a.readbreak", "smash", "b.pdf", "--coverage", "x",
+                     says="x")
+
     def test_playbook_whose_rule_names_a_missing_read(self):
         self.demo()
         self.done("playbook", "export", "demo.readbreak", "book.json")

@@ -336,6 +336,31 @@ START_TEST(test_playbook_try__every_starter_concept_against_every_picture)
 }
 END_TEST
 
+/* From trips the third receiver takes the pivot: common practice, no source. */
+START_TEST(test_playbook_try__the_formation_says_who_is_where)
+{
+    g_autoptr(RbLibrary) library = library_new();
+    g_autoptr(RbNames) names = names_of(library);
+    const RbConcept *concept = rb_names_parse_concept(names, "out and pivot", NULL);
+    RbPictureTry picture = rb_picture_try();
+    picture.side = RB_SIDE_LEFT;
+    picture.formation = rb_term_id(RB_TERM_FORMATION, "3x1");
+    RbDiagram diagram = rb_concept_diagram(concept, names, RB_RULES_COLLEGE, &picture);
+    ck_assert_int_eq(diagram.left, 3);
+    ck_assert_int_eq(diagram.right, 1);
+    RbTryAnswer answer;
+    rb_concept_try(concept, names, &picture, &answer);
+    ck_assert_int_eq(answer.order.rungs[1].slot, 2);
+    ck_assert_int_eq(answer.order.rungs[1].runner, RB_RUNNER_3);
+    rb_try_answer_clear(&answer);
+    /* Worked to the single receiver, the second read still has somebody to run it. */
+    picture.side = RB_SIDE_RIGHT;
+    diagram = rb_concept_diagram(concept, names, RB_RULES_COLLEGE, &picture);
+    ck_assert_int_eq(diagram.left, 3);
+    ck_assert_int_eq(diagram.right, 2);
+}
+END_TEST
+
 START_TEST(test_playbook_try__reads_and_clocks_in_words)
 {
     g_autoptr(RbLibrary) library = library_new();
@@ -400,6 +425,7 @@ TCase *rb_case_playbook_edit(void)
     tcase_add_test(tcase, test_playbook_edit__a_hidden_concept_is_kept_but_not_offered);
     tcase_add_test(tcase, test_playbook_try__the_picture_decides_the_order_and_says_why);
     tcase_add_test(tcase, test_playbook_try__every_starter_concept_against_every_picture);
+    tcase_add_test(tcase, test_playbook_try__the_formation_says_who_is_where);
     tcase_add_test(tcase, test_playbook_try__reads_and_clocks_in_words);
     tcase_add_test(tcase,
                    test_playbook_try__pages_are_written_by_the_ending_of_their_name);

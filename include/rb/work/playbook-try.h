@@ -12,10 +12,12 @@ typedef struct {
     RbHash hash;
     RbPictureShown shown; /* taken to be what is played, too */
     RbTermId coverage;    /* 0: not said */
-    RbSide unblocked;     /* where a rusher comes free; unknown: none does */
-    int rushers;          /* -1: not said */
-    int down;             /* 0: not said */
-    int distance;         /* 0: not said */
+    RbTermId formation;   /* 0: not said; "3x1" and the like say how many on each side */
+    RbWidth width;
+    RbSide unblocked; /* where a rusher comes free; unknown: none does */
+    int rushers;      /* -1: not said */
+    int down;         /* 0: not said */
+    int distance;     /* 0: not said */
 } RbPictureTry;
 
 /* Nothing said, worked to the right from the middle. */

@@ -48,10 +48,8 @@ void rb_notice_set_progress(RbNotice *notice, double fraction, const char *what)
     } else {
         gtk_progress_bar_set_fraction(notice->bar, CLAMP(fraction, 0, 1));
     }
-    if (what != NULL) {
-        gtk_label_set_text(notice->sentence, what);
-        gtk_widget_set_visible(GTK_WIDGET(notice->sentence), TRUE);
-    }
+    gtk_progress_bar_set_show_text(notice->bar, what != NULL);
+    gtk_progress_bar_set_text(notice->bar, what);
 }
 
 static void rb_notice_dispose(GObject *object)

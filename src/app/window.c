@@ -105,12 +105,20 @@ static void show_opening(RbWindow *window)
     rb_notice_set_progress(window->notice, progress, what);
 }
 
+static void show_games(RbWindow *window)
+{
+    const RbNames *names = rb_session_get_names(window->session);
+    gtk_widget_set_visible(GTK_WIDGET(window->games),
+                           rb_session_get_state(window->session) == RB_SESSION_OPEN &&
+                               rb_names_games(names)->len > 0);
+}
+
 static void on_state(RbWindow *window)
 {
     const RbSessionState state = rb_session_get_state(window->session);
     gtk_stack_set_visible_child_name(window->front,
                                      state == RB_SESSION_OPEN ? "desks" : "notice");
-    gtk_widget_set_visible(GTK_WIDGET(window->games), state == RB_SESSION_OPEN);
+    show_games(window);
     switch (state) {
     case RB_SESSION_EMPTY:
         rb_notice_set(window->notice, _("No library is open"), NULL, _("Open a library…"),
@@ -151,6 +159,7 @@ static void on_names(RbWindow *window)
     gtk_drop_down_set_model(window->games, G_LIST_MODEL(titles));
     gtk_drop_down_set_selected(window->games, chosen);
     window->is_filling = false;
+    show_games(window);
 }
 
 static void on_snaps(RbWindow *window)

@@ -17,7 +17,7 @@
 #include "playbook-rule-form.h"
 #include "playbook-rules.h"
 
-#define ROLL_MARGIN 60
+#define ROLL_MARGIN 20 /* what is kept free above and below */
 
 struct _RbPlaybookDesk {
     GtkWidget parent_instance;
@@ -305,6 +305,21 @@ static void on_page(RbPlaybookDesk *desk)
     gtk_native_dialog_show(GTK_NATIVE_DIALOG(desk->file));
 }
 
+/* The card the focus is in, if it fits on the page; else the focus alone. */
+static bool find_bounds(GtkWidget *focus, GtkWidget *page, double room,
+                        graphene_rect_t *bounds)
+{
+    for (GtkWidget *at = focus; at != NULL && at != page;
+         at = gtk_widget_get_parent(at)) {
+        if (gtk_widget_has_css_class(at, "card") &&
+            gtk_widget_compute_bounds(at, page, bounds) &&
+            bounds->size.height + 2 * ROLL_MARGIN < room) {
+            return true;
+        }
+    }
+    return gtk_widget_compute_bounds(focus, page, bounds);
+}
+
 /* Fields that were just shown have no place yet when they get the focus, so the page is rolled to
  * them once it is laid out; the viewport would do it before that, to a wrong place. */
 static gboolean roll_to_focus(GtkWidget *widget, GdkFrameClock *clock, gpointer data)
@@ -316,11 +331,11 @@ static gboolean roll_to_focus(GtkWidget *widget, GdkFrameClock *clock, gpointer 
     GtkWidget *page = gtk_viewport_get_child(GTK_VIEWPORT(viewport));
     GtkRoot *root = gtk_widget_get_root(widget);
     GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
+    GtkAdjustment *roll = gtk_scrolled_window_get_vadjustment(desk->middle);
     graphene_rect_t bounds;
     if (focus != NULL && gtk_widget_is_ancestor(focus, page) &&
-        gtk_widget_compute_bounds(focus, page, &bounds)) {
-        gtk_adjustment_clamp_page(gtk_scrolled_window_get_vadjustment(desk->middle),
-                                  bounds.origin.y - ROLL_MARGIN,
+        find_bounds(focus, page, gtk_adjustment_get_page_size(roll), &bounds)) {
+        gtk_adjustment_clamp_page(roll, bounds.origin.y - ROLL_MARGIN,
                                   bounds.origin.y + bounds.size.height + ROLL_MARGIN);
     }
     return --desk->rolls > 0 ? G_SOURCE_CONTINUE : G_SOURCE_REMOVE;

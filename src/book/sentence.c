@@ -53,10 +53,12 @@ static char *sided_text(const RbCondition *condition)
     switch ((int)condition->kind) {
     case RB_IF_TECHNIQUE:
         word = lower(&rb_technique_words, condition->value);
-        return g_strdup_printf("the corner %s is%s %s", place, not, word);
+        return g_strdup_printf("the corner %s %s %s", place,
+                               condition->negated ? "does not play" : "plays", word);
     case RB_IF_LEVERAGE:
         word = lower(&rb_leverage_words, condition->value);
-        return g_strdup_printf("the corner %s does%s play %s", place, not, word);
+        return g_strdup_printf("the corner %s %s %s", place,
+                               condition->negated ? "does not stand" : "stands", word);
     case RB_IF_CUSHION_AT_MOST:
     case RB_IF_CUSHION_AT_LEAST:
         word = yards(condition->value);
@@ -69,9 +71,9 @@ static char *sided_text(const RbCondition *condition)
                                                                                   : "no",
                                side(condition->where));
     case RB_IF_ROTATION:
-        return g_strdup_printf("the secondary does%s rotate %s %s", not,
-                               condition->value == 1 ? "toward" : "away from",
-                               side(condition->where));
+        return g_strdup_printf(
+            "the secondary %s %s %s", condition->negated ? "does not rotate" : "rotates",
+            condition->value == 1 ? "toward" : "away from", side(condition->where));
     case RB_IF_UNBLOCKED:
         return g_strdup_printf("%s rusher comes free %s", condition->negated ? "no" : "a",
                                place);

@@ -14,7 +14,7 @@ typedef struct {
     double x, y, radius;
 } Taken;
 
-enum { TAKEN_MAX = RB_DIAGRAM_ROUTES_MAX + 8 };
+enum { TAKEN_MAX = 2048 };
 
 typedef struct {
     const RbDiagram *diagram;
@@ -348,14 +348,15 @@ static void draw_number(Layout *layout, const RbDiagramRoute *route, RbDrawingPo
     static const double turns[] = { 0.0, 0.9, -0.9, 1.8, -1.8, 2.6, -2.6 };
     const double radius = layout->size * 0.8;
     const double away = radius + MAX(layout->scale * 0.9, 4.0);
-    double x = tip.x;
-    double y = tip.y;
+    const double straight = atan2(dy, dx);
+    double x = tip.x + cos(straight) * away;
+    double y = tip.y + sin(straight) * away;
     for (size_t i = 0; i < G_N_ELEMENTS(turns) * 2; i++) {
-        const double turn = atan2(dy, dx) + turns[i % G_N_ELEMENTS(turns)];
+        const double turn = straight + turns[i % G_N_ELEMENTS(turns)];
         const double far = i < G_N_ELEMENTS(turns) ? away : away * 1.8;
-        x = tip.x + cos(turn) * far;
-        y = tip.y + sin(turn) * far;
-        if (is_free(layout, x, y, radius)) {
+        if (is_free(layout, tip.x + cos(turn) * far, tip.y + sin(turn) * far, radius)) {
+            x = tip.x + cos(turn) * far;
+            y = tip.y + sin(turn) * far;
             break;
         }
     }
@@ -411,12 +412,35 @@ static void draw_route(Layout *layout, int index)
     }
 }
 
+/* No number is put on a route. */
+static void take_route(Layout *layout, int index)
+{
+    RbYards places[RB_ROUTE_POINTS_MAX];
+    RbRoutePath path;
+    if (!rb_diagram_path(layout->diagram, index, places, &path)) {
+        return;
+    }
+    for (int i = 1; i < path.n; i++) {
+        const RbYards from = places[i - 1];
+        const RbYards to = places[i];
+        const int steps = 1 + (int)hypot(to.across - from.across, to.deep - from.deep);
+        for (int k = 0; k <= steps; k++) {
+            const double share = (double)k / steps;
+            take(layout, x_of(layout, from.across + (to.across - from.across) * share),
+                 y_of(layout, from.deep + (to.deep - from.deep) * share), 0.0);
+        }
+    }
+}
+
 RbDrawing *rb_diagram_lay_out(const RbDiagram *diagram, double width, double *height)
 {
     Layout layout = make_layout(diagram, width);
     layout.drawing = rb_drawing_new(diagram->font);
     draw_field(&layout);
     draw_defence(&layout);
+    for (int i = 0; i < diagram->n_routes; i++) {
+        take_route(&layout, i);
+    }
     /* What is read first lies on top. */
     for (int i = diagram->n_routes - 1; i >= 0; i--) {
         draw_route(&layout, i);

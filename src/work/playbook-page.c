@@ -94,6 +94,23 @@ static GStrv rule_sentences(const RbConcept *concept, const RbNames *names)
     return lines;
 }
 
+/* "Two high, squat corner left. Read 2 pivot, then 3 check-down." Returns: (transfer full)
+ * (nullable). */
+static char *picture_sentence(const RbConcept *concept, const RbNames *names,
+                              const RbPictureTry *picture)
+{
+    if (picture == NULL) {
+        return NULL;
+    }
+    RbTryAnswer answer;
+    rb_concept_try(concept, names, picture, &answer);
+    g_autofree char *against = rb_picture_try_text(picture, names);
+    char *sentence =
+        g_strdup_printf("%s. %s", against, (const char *)answer.lines->pdata[0]);
+    rb_try_answer_clear(&answer);
+    return sentence;
+}
+
 static GByteArray *draw(const RbConceptPage *page, const char *path, GError **error)
 {
     g_autofree char *lower = g_ascii_strdown(path, -1);
@@ -118,8 +135,7 @@ bool rb_concept_write_page(const RbConcept *concept, const RbNames *names, RbRul
     const RbDiagram diagram = rb_concept_diagram(concept, names, rules, picture);
     g_auto(GStrv) reads = read_sentences(concept);
     g_auto(GStrv) sentences = rule_sentences(concept, names);
-    g_autofree char *against =
-        picture != NULL ? rb_picture_try_text(picture, names) : NULL;
+    g_autofree char *against = picture_sentence(concept, names, picture);
     g_autoptr(GDateTime) now = g_date_time_new_now_local();
     g_autofree char *today = g_date_time_format(now, "%F");
     const RbConceptPage page = { .title = concept->name,

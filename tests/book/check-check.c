@@ -245,7 +245,7 @@ START_TEST(test_check__rules_as_sentences)
     add_condition(rule, RB_IF_SAFETY_OVER, RB_YES, false);
     g_autofree char *text = rb_book_rule_text(rule, terms);
     ck_assert_str_eq(text, "Read 1 becomes a go, only to clear out, if the corner on its "
-                           "side is squat and a half-field safety is over its side.");
+                           "side plays squat and a half-field safety is over its side.");
     RbRule *side = add_rule(RB_DO_SIDE, 0);
     side->where = RB_WHERE_READ_SIDE;
     add_condition(side, RB_IF_CUSHION_AT_LEAST, 65, true);

@@ -336,7 +336,7 @@ class Keeping(rig.Case):
                 self.assertEqual(file.read(len(start)), start)
         with open("a.svg", encoding="utf-8") as file:
             drawn = file.read()
-        for words in ("Smash", "Two high, squat corner left", "Reads in order", "squat"):
+        for words in ("Smash", "Two high, squat corner left.", "Reads in order", "squat"):
             self.assertIn(words, drawn)
         self.refused("playbook", "page", "a.readbreak", "smash", "a.pdf", says="exists")
         self.refused("playbook", "page", "a.readbreak", "smash", "a.doc", says=".pdf")

@@ -53,7 +53,7 @@ static bool draw_page(const char *path)
     static const char *const reads[] = { "Read 2: pivot by #2, at 5 yards.",
                                          "Read 3: check-down.", NULL };
     static const char *const rules[] = {
-        "Read 1 becomes a go, only to clear out, if the corner on its side is squat.",
+        "Read 1 becomes a go, only to clear out, if the corner on its side plays squat.",
         NULL
     };
     const RbDiagramField field = rb_example_field();

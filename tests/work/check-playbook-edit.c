@@ -277,7 +277,7 @@ START_TEST(test_playbook_try__the_picture_decides_the_order_and_says_why)
     assert_line(
         &answer, 2,
         "Rule 1: Read 1 becomes a go, only to clear out, if the corner on its side "
-        "is squat and a half-field safety is over its side.");
+        "plays squat and a half-field safety is over its side.");
     ck_assert_int_eq(answer.order.rungs[0].slot, 2);
     ck_assert_int_eq(answer.order.rungs[0].side, RB_SIDE_LEFT);
     rb_try_answer_clear(&answer);

@@ -40,5 +40,5 @@ GPtrArray *rb_book_check(const RbConcept *concept, const GPtrArray *terms,
 /* A rule as a sentence: "Read 1 becomes a go, only to clear out, if the corner on its side is
  * squat and a half-field safety is over its side." Returns: (transfer full). */
 char *rb_book_rule_text(const RbRule *rule, const GPtrArray *terms);
-/* One condition: "the corner on its side is squat". Returns: (transfer full). */
+/* One condition: "the corner on its side plays squat". Returns: (transfer full). */
 char *rb_book_condition_text(const RbCondition *condition, const GPtrArray *terms);

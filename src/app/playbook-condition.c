@@ -139,11 +139,26 @@ static void on_changed(RbPlaybookCondition *row)
     }
 }
 
+/* What a number is likely to be. */
+static double likely_number(RbConditionKind kind)
+{
+    switch ((int)kind) {
+    case RB_IF_DOWN:
+        return 3;
+    case RB_IF_DISTANCE_AT_LEAST:
+        return 7;
+    default: /* yards of cushion, rushers, yards to gain at most */
+        return 5;
+    }
+}
+
 /* Another kind starts from its first value. */
 static void on_kind(RbPlaybookCondition *row)
 {
     row->is_filling = true;
-    prepare(row, (RbConditionKind)rb_choice_get(row->kind), row->terms);
+    const RbConditionKind kind = (RbConditionKind)rb_choice_get(row->kind);
+    prepare(row, kind, row->terms);
+    rb_number_set(row->number, likely_number(kind));
     row->is_filling = false;
     on_changed(row);
 }

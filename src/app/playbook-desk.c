@@ -191,6 +191,8 @@ static void show_findings(RbPlaybookDesk *desk)
         g_strdup_printf(_("Not saved: %s"), error != NULL ? error : "");
     gtk_label_set_text(desk->fault, fault);
     gtk_widget_set_visible(desk->fault_box, !rb_playbook_draft_is_saved(desk->draft));
+    gtk_widget_set_tooltip_text(GTK_WIDGET(desk->concept_form),
+                                rb_playbook_draft_get_concept(desk->draft)->notes);
     gtk_label_set_text(desk->warnings, warnings->str);
     gtk_widget_set_visible(GTK_WIDGET(desk->warnings), warnings->len > 0);
 }

@@ -3,6 +3,8 @@
 
 #include "playbook-draft.h"
 
+#include <glib/gi18n.h>
+
 #include "rb/book/check.h"
 #include "rb/work/playbook-edit.h"
 
@@ -83,6 +85,19 @@ static void send_draft(RbPlaybookDraft *draft)
     }
 }
 
+/* The concept is left: what can be saved is, what cannot is told. */
+static void leave(RbPlaybookDraft *draft)
+{
+    send_draft(draft);
+    if (draft->concept != NULL && draft->is_dirty && has_errors(draft)) {
+        const RbBookFinding *first = draft->findings->pdata[0];
+        g_autofree char *sentence =
+            g_strdup_printf(_("The last change of %s was not saved: %s"),
+                            draft->concept->name, first->sentence);
+        g_signal_emit_by_name(draft->session, "said", sentence);
+    }
+}
+
 static void on_save(gpointer data)
 {
     RbPlaybookDraft *draft = data;
@@ -147,7 +162,7 @@ void rb_playbook_draft_choose(RbPlaybookDraft *draft, RbConceptId id)
     }
     const RbConcept *concept = rb_names_find_concept(draft->names, id);
     if (concept != NULL) {
-        send_draft(draft);
+        leave(draft);
         set_concept(draft, concept);
         draft->read = 0;
         draft->rule = -1;
@@ -157,7 +172,7 @@ void rb_playbook_draft_choose(RbPlaybookDraft *draft, RbConceptId id)
 
 static void take_new(RbPlaybookDraft *draft, RbConcept *concept)
 {
-    send_draft(draft);
+    leave(draft);
     set_concept(draft, concept);
     rb_concept_free(concept);
     draft->is_dirty = true;

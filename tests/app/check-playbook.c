@@ -124,9 +124,39 @@ START_TEST(test_playbook__an_error_waits_and_says_why)
     }
     g_autoptr(RbConcept) before = stored(&book, "Bench");
     ck_assert_uint_eq(before->rules->len, 0);
+    ck_assert_uint_eq(rb_playbook_draft_get_concept(book.draft)->rules->len, 1);
     rb_playbook_draft_discard(book.draft);
     ck_assert(rb_playbook_draft_is_saved(book.draft));
     ck_assert_uint_eq(rb_playbook_draft_get_concept(book.draft)->rules->len, 0);
+    book_close(&book);
+}
+END_TEST
+
+static void on_said(char **last, const char *sentence)
+{
+    g_free(*last);
+    *last = g_strdup(sentence);
+}
+
+START_TEST(test_playbook__leaving_an_error_says_what_is_lost)
+{
+    rb_display_start();
+    Book book;
+    book_open(&book);
+    g_autofree char *last = NULL;
+    g_signal_connect_swapped(book.session, "said", G_CALLBACK(on_said), &last);
+    const RbNames *names = rb_playbook_draft_get_names(book.draft);
+    rb_playbook_draft_choose(book.draft,
+                             rb_names_parse_concept(names, "smash", NULL)->id);
+    RbConcept *concept = rb_playbook_draft_edit(book.draft);
+    g_ptr_array_add(concept->rules, rb_rule_new(RB_DO_DROP, 8));
+    rb_playbook_draft_edited(book.draft);
+    rb_playbook_draft_choose(book.draft,
+                             rb_names_parse_concept(names, "stick", NULL)->id);
+    ck_assert_ptr_nonnull(last);
+    ck_assert_ptr_nonnull(strstr(last, "Smash was not saved"));
+    ck_assert_str_eq(rb_playbook_draft_get_concept(book.draft)->token, "stick");
+    g_signal_handlers_disconnect_by_data(book.session, &last);
     book_close(&book);
 }
 END_TEST
@@ -279,6 +309,7 @@ TCase *rb_case_playbook(void)
     TCase *tcase = rb_case_new("playbook");
     tcase_add_test(tcase, test_playbook__an_edit_is_on_the_disk_and_can_be_undone);
     tcase_add_test(tcase, test_playbook__an_error_waits_and_says_why);
+    tcase_add_test(tcase, test_playbook__leaving_an_error_says_what_is_lost);
     tcase_add_test(tcase, test_playbook__choosing_another_concept_loses_nothing);
     tcase_add_test(tcase, test_playbook__a_twin_and_a_refused_name);
     tcase_add_test(tcase, test_playbook__the_picture_is_tried_at_once);

@@ -23,6 +23,7 @@ struct _RbChartDesk {
     RbDriveStrip *strip;
     GtkLabel *number;
     GtkLabel *facts;
+    GtkLabel *author;
     RbTagList *tags;
     GtkLabel *call;
     RbReadLadder *reads;
@@ -72,9 +73,9 @@ static void on_snaps(RbChartDesk *desk)
         names != NULL ? rb_names_find_game(names, rb_session_get_game(desk->session))
                       : NULL;
     g_autoptr(GPtrArray) tiles =
-        snaps != NULL
-            ? rb_tiles_build(snaps, game != NULL ? game->rules : RB_RULES_COLLEGE)
-            : NULL;
+        snaps != NULL ? rb_tiles_build(snaps, rb_session_get_filmed(desk->session),
+                                       game != NULL ? game->rules : RB_RULES_COLLEGE)
+                      : NULL;
     rb_drive_strip_set_tiles(desk->strip, tiles);
     rb_drive_strip_set_chosen(desk->strip, rb_session_get_snap(desk->session));
     show_empty(desk);
@@ -84,6 +85,9 @@ static void show_head(RbChartDesk *desk, const RbSheet *sheet)
 {
     g_autofree char *number = g_strdup_printf(_("Snap %d"), sheet->snap->number);
     g_autofree char *facts = rb_snap_facts_text(sheet->names, sheet->snap);
+    g_autofree char *author = rb_sheet_author_text(sheet);
+    gtk_label_set_text(desk->author, author);
+    gtk_widget_set_visible(GTK_WIDGET(desk->author), author[0] != '\0');
     gtk_label_set_text(desk->number, number);
     gtk_label_set_text(desk->facts, facts);
 }
@@ -237,6 +241,7 @@ static void rb_chart_desk_class_init(RbChartDeskClass *klass)
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, strip);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, number);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, facts);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, author);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, tags);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, call);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, reads);

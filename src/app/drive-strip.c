@@ -18,7 +18,8 @@
 #define HALF 13
 #define FOOT 4
 #define BELOW 13
-#define BREAK 3 /* the gap that tells a turnover from a sack */
+#define DOT_Y 22 /* film */
+#define BREAK 3  /* the gap that tells a turnover from a sack */
 
 struct _RbDriveStrip {
     GtkWidget parent_instance;
@@ -171,6 +172,10 @@ static void rb_drive_strip_snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
         const double x = tile_x(strip, i) - strip->offset;
         if (x > -TILE && x < width) {
             draw_shape(snapshot, strip, tile_at(strip, i)->shape, x);
+        }
+        if (tile_at(strip, i)->filmed) {
+            rb_ink_fill(snapshot, x + TILE / 2.0 - 1.5, DOT_Y, 3, 3,
+                        rb_ink(widget, RB_INK_ACCENT));
         }
         if (i == strip->chosen) {
             rb_ink_frame(snapshot, x - 1, LINE_Y - TALL - 5, TILE + 2, TALL + BELOW + 10,

@@ -23,11 +23,13 @@ typedef struct {
     int number;
     int drive; /* 1 and up, in order */
     RbTileShape shape;
-    char *text; /* owned: "Snap 34, 2nd & 8, own 35: complete, gain of 9" */
+    bool filmed; /* a dot under the tile, where some of the game has no film */
+    char *text;  /* owned: "Snap 34, 2nd & 8, own 35: complete, gain of 9" */
 } RbTile;
 
-/* The tiles of one game. snaps: of RbSnap in order. Returns: (transfer full): of RbTile. */
-GPtrArray *rb_tiles_build(const GPtrArray *snaps, RbRules rules);
+/* The tiles of one game. snaps: of RbSnap in order. filmed: (nullable): set of ids (int64_t *).
+ * Returns: (transfer full): of RbTile. */
+GPtrArray *rb_tiles_build(const GPtrArray *snaps, GHashTable *filmed, RbRules rules);
 RbTileShape rb_tile_shape(const RbSnap *snap);
 
 /* The drives of a game as rows of small tiles, one a snap; Left and Right choose.

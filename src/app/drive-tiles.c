@@ -66,7 +66,7 @@ static bool starts_drive(const RbSnap *before, const RbSnap *snap, RbRules rules
     return false;
 }
 
-static char *describe(const RbSnap *snap)
+static char *describe(const RbSnap *snap, bool filmed)
 {
     g_autofree char *situation = rb_situation_text(&snap->situation);
     GString *text = g_string_new(NULL);
@@ -90,11 +90,22 @@ static char *describe(const RbSnap *snap)
             g_utf8_strdown(rb_words_label(&rb_ending_words, snap->ending), -1);
         g_string_append_printf(text, ", %s", ending);
     }
+    if (filmed) {
+        g_string_append_printf(text, ", %s", _("with film"));
+    }
     return g_string_free(text, FALSE);
 }
 
-GPtrArray *rb_tiles_build(const GPtrArray *snaps, RbRules rules)
+/* True when some snaps have film and some have none: then a dot tells which. */
+static bool is_partly_filmed(const GPtrArray *snaps, GHashTable *filmed)
 {
+    return filmed != NULL && g_hash_table_size(filmed) > 0 &&
+           g_hash_table_size(filmed) < snaps->len;
+}
+
+GPtrArray *rb_tiles_build(const GPtrArray *snaps, GHashTable *filmed, RbRules rules)
+{
+    const bool partly = is_partly_filmed(snaps, filmed);
     GPtrArray *tiles = g_ptr_array_new_with_free_func(tile_free);
     int drive = 0;
     for (guint i = 0; i < snaps->len; i++) {
@@ -107,7 +118,8 @@ GPtrArray *rb_tiles_build(const GPtrArray *snaps, RbRules rules)
         tile->number = snap->number;
         tile->drive = drive;
         tile->shape = rb_tile_shape(snap);
-        tile->text = describe(snap);
+        tile->filmed = partly && g_hash_table_contains(filmed, &snap->id.value);
+        tile->text = describe(snap, tile->filmed);
         g_ptr_array_add(tiles, tile);
     }
     return tiles;

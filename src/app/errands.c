@@ -98,6 +98,7 @@ void rb_snaps_answer_free(void *pointer)
     RbSnapsAnswer *answer = pointer;
     rb_names_unref(answer->names);
     g_ptr_array_unref(answer->snaps);
+    g_hash_table_unref(answer->filmed);
     g_free(answer);
 }
 
@@ -112,7 +113,20 @@ static bool has_film(RbLibrary *library, RbSnapId snap)
     return false;
 }
 
-static RbSnapId first_snap(RbLibrary *library, const GPtrArray *snaps)
+/* Returns: (transfer full): a set of int64_t. */
+static GHashTable *filmed_snaps(RbLibrary *library, const GPtrArray *snaps)
+{
+    GHashTable *filmed = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    for (guint i = 0; i < snaps->len; i++) {
+        const RbSnap *snap = snaps->pdata[i];
+        if (has_film(library, snap->id)) {
+            g_hash_table_add(filmed, g_memdup2(&snap->id.value, sizeof snap->id.value));
+        }
+    }
+    return filmed;
+}
+
+static RbSnapId first_snap(const GPtrArray *snaps, GHashTable *filmed)
 {
     RbSnapId first = { 0 };
     for (guint i = 0; i < snaps->len; i++) {
@@ -120,7 +134,7 @@ static RbSnapId first_snap(RbLibrary *library, const GPtrArray *snaps)
         if (!rb_snap_is_dropback(snap)) {
             continue;
         }
-        if (has_film(library, snap->id)) {
+        if (g_hash_table_contains(filmed, &snap->id.value)) {
             return snap->id;
         }
         first = first.value == 0 ? snap->id : first;
@@ -150,7 +164,8 @@ void *rb_errand_snaps(RbStoreSide *side, void *data, RbCancel *cancel,
     answer->names = g_steal_pointer(&names);
     answer->game = *game;
     answer->snaps = snaps;
-    answer->first = first_snap(side->library, snaps);
+    answer->filmed = filmed_snaps(side->library, snaps);
+    answer->first = first_snap(snaps, answer->filmed);
     return answer;
 }
 

@@ -29,7 +29,8 @@ void *rb_errand_open(RbStoreSide *side, void *ask, RbCancel *cancel, RbProgress 
 typedef struct {
     RbNames *names; /* owned reference: as of now */
     RbGameId game;
-    GPtrArray *snaps; /* owned, of RbSnap */
+    GPtrArray *snaps;   /* owned, of RbSnap */
+    GHashTable *filmed; /* owned: ids (int64_t *) of the snaps that have film */
     RbSnapId
         first; /* to begin with: the first dropback with film, else the first; 0 none */
 } RbSnapsAnswer;

@@ -23,9 +23,10 @@ struct _RbSession {
     char *path;      /* owned, nullable */
     char *person;    /* owned, nullable */
 
-    RbNames *names;   /* owned, nullable */
-    GPtrArray *snaps; /* owned, nullable */
-    RbSheet *sheet;   /* owned, nullable */
+    RbNames *names;     /* owned, nullable */
+    GPtrArray *snaps;   /* owned, nullable */
+    GHashTable *filmed; /* owned, nullable */
+    RbSheet *sheet;     /* owned, nullable */
     RbGameId game;
     RbSnapId snap;
     RbSnapId snap_after_game; /* to be chosen when the game's snaps are there */
@@ -115,6 +116,8 @@ static void on_snaps(void *result, const GError *error, void *owner)
     set_names(session, answer->names);
     g_clear_pointer(&session->snaps, g_ptr_array_unref);
     session->snaps = g_ptr_array_ref(answer->snaps);
+    g_clear_pointer(&session->filmed, g_hash_table_unref);
+    session->filmed = g_hash_table_ref(answer->filmed);
     const RbSnapId first = answer->first;
     rb_snaps_answer_free(answer);
     emit(session, SNAPS);
@@ -210,6 +213,7 @@ static void set_state(RbSession *session, RbSessionState state, const char *sent
 
 static void forget_library(RbSession *session)
 {
+    g_clear_pointer(&session->filmed, g_hash_table_unref);
     g_clear_pointer(&session->snaps, g_ptr_array_unref);
     g_clear_pointer(&session->sheet, rb_sheet_free);
     g_clear_pointer(&session->snapshot, rb_snapshot_unref);
@@ -334,6 +338,19 @@ void rb_session_open_snap(RbSession *session, RbSnapId id)
     emit(session, OPENED_SNAP);
 }
 
+/* The history's words as a sentence. words: (nullable). */
+static void say_change(RbSession *session, const char *words)
+{
+    if (words == NULL || words[0] == '\0') {
+        say(session, _("Nothing was different."));
+        return;
+    }
+    char first[7] = { 0 };
+    g_unichar_to_utf8(g_unichar_toupper(g_utf8_get_char(words)), first);
+    g_autofree char *sentence = g_strconcat(first, g_utf8_next_char(words), NULL);
+    say(session, sentence);
+}
+
 static void on_changed(void *result, const GError *error, void *owner)
 {
     RbSession *session = owner;
@@ -342,7 +359,7 @@ static void on_changed(void *result, const GError *error, void *owner)
         return;
     }
     RbWordsAnswer *answer = result;
-    say(session, answer->words != NULL ? answer->words : _("Nothing was different."));
+    say_change(session, answer->words);
     rb_words_answer_free(answer);
     refresh(session);
 }
@@ -533,6 +550,11 @@ RbNames *rb_session_get_names(RbSession *session)
 GPtrArray *rb_session_get_snaps(RbSession *session)
 {
     return session->snaps;
+}
+
+GHashTable *rb_session_get_filmed(RbSession *session)
+{
+    return session->filmed;
 }
 
 const RbSheet *rb_session_get_sheet(RbSession *session)

@@ -48,6 +48,8 @@ const char *rb_session_get_person(RbSession *session); /* (nullable) */
 /* All (transfer none); NULL until known. */
 RbNames *rb_session_get_names(RbSession *session);
 GPtrArray *rb_session_get_snaps(RbSession *session); /* of RbSnap */
+/* Of those, the ids (int64_t *) that have film. */
+GHashTable *rb_session_get_filmed(RbSession *session);
 const RbSheet *rb_session_get_sheet(RbSession *session);
 RbSnapshot *rb_session_get_snapshot(RbSession *session);
 const RbPairings *rb_session_get_pairings(RbSession *session);

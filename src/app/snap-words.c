@@ -33,13 +33,6 @@ static void end_line(GString *text)
     }
 }
 
-static void add_term(GString *text, const RbNames *names, RbTermId term)
-{
-    if (term.value != 0) {
-        add(text, rb_names_term(names, term));
-    }
-}
-
 char *rb_snap_result_text(const RbSnap *snap)
 {
     GString *text = g_string_new(NULL);
@@ -75,8 +68,14 @@ char *rb_snap_facts_text(const RbNames *names, const RbSnap *snap)
                                                  snap->situation.clock_s % 60);
         add(text, clock);
     }
-    add_term(text, names, snap->personnel);
-    add_term(text, names, snap->formation);
+    if (snap->personnel.value != 0) {
+        g_autofree char *personnel =
+            g_strdup_printf(_("%s personnel"), rb_names_term(names, snap->personnel));
+        add(text, personnel);
+    }
+    if (snap->formation.value != 0) {
+        add(text, rb_names_term(names, snap->formation));
+    }
     if (snap->quarterback.value != 0) {
         g_autofree char *player = rb_names_player_text(names, snap->quarterback);
         g_autofree char *words = g_strdup_printf(_("quarterback %s"), player);
@@ -122,4 +121,18 @@ char *rb_sheet_reasons_text(const RbSheet *sheet)
                                (const char *)sheet->reasons->pdata[i]);
     }
     return g_string_free(text, FALSE);
+}
+
+char *rb_sheet_author_text(const RbSheet *sheet)
+{
+    const RbPerson *person =
+        sheet->counts != NULL ? rb_names_find_person(sheet->names, sheet->counts->author)
+                              : NULL;
+    if (person == NULL) {
+        return g_strdup("");
+    }
+    return g_strdup_printf(
+        sheet->own ? _("Your own chart; the one of %s counts.")
+                   : _("The chart of %s. Your first answer starts your own from it."),
+        person->name);
 }

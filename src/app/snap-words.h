@@ -16,3 +16,6 @@ char *rb_sheet_outcome_text(const RbSheet *sheet);
 char *rb_sheet_reasons_text(const RbSheet *sheet);
 /* The verdict's name; "Not a pass" for what is not judged. */
 char *rb_sheet_verdict_text(const RbSheet *sheet);
+/* Whose chart is shown, where that is not plainly the person's own: "Dana's chart. Your first
+ * answer starts your own from it." */
+char *rb_sheet_author_text(const RbSheet *sheet);

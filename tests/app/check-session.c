@@ -130,7 +130,7 @@ START_TEST(test_session__an_answer_is_stored_said_and_undone)
     /* said means stored: no later than the sentence */
     g_autofree char *after = stored(path, snap, "coverage");
     ck_assert_str_eq(after, "quarters");
-    ck_assert_ptr_nonnull(strstr(watch.last, "coverage of snap 1"));
+    ck_assert_ptr_nonnull(strstr(watch.last, "overage of snap 1"));
     ck_assert(rb_display_run_until(tag_is_on_screen, &watch));
     watch.said = 0;
     rb_session_undo(watch.session);

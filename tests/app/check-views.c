@@ -8,7 +8,7 @@
 START_TEST(test_tiles__shape_tells_how_a_snap_ended)
 {
     g_autoptr(GPtrArray) snaps = rb_sample_snaps();
-    g_autoptr(GPtrArray) tiles = rb_tiles_build(snaps, RB_RULES_COLLEGE);
+    g_autoptr(GPtrArray) tiles = rb_tiles_build(snaps, NULL, RB_RULES_COLLEGE);
     static const RbTileShape expected[] = {
         RB_TILE_SUCCESS, RB_TILE_OTHER, RB_TILE_NOTHING, RB_TILE_SHORT,
         RB_TILE_SACK,    RB_TILE_OTHER, RB_TILE_SUCCESS, RB_TILE_TURNOVER,
@@ -24,7 +24,7 @@ END_TEST
 START_TEST(test_tiles__drives_start_where_the_ball_changed_hands)
 {
     g_autoptr(GPtrArray) snaps = rb_sample_snaps();
-    g_autoptr(GPtrArray) tiles = rb_tiles_build(snaps, RB_RULES_COLLEGE);
+    g_autoptr(GPtrArray) tiles = rb_tiles_build(snaps, NULL, RB_RULES_COLLEGE);
     const RbTile *punt = tiles->pdata[5];
     const RbTile *after = tiles->pdata[6];
     const RbTile *other_team = tiles->pdata[8];
@@ -46,10 +46,28 @@ START_TEST(test_tiles__nothing_tagged_is_its_own_shape)
 }
 END_TEST
 
+START_TEST(test_tiles__film_is_marked_only_where_some_snaps_have_none)
+{
+    g_autoptr(GPtrArray) snaps = rb_sample_snaps();
+    g_autoptr(GHashTable) filmed = g_hash_table_new(g_int64_hash, g_int64_equal);
+    RbSnap *second = snaps->pdata[1];
+    g_hash_table_add(filmed, &second->id.value);
+    g_autoptr(GPtrArray) some = rb_tiles_build(snaps, filmed, RB_RULES_COLLEGE);
+    ck_assert(!((const RbTile *)some->pdata[0])->filmed);
+    ck_assert(((const RbTile *)some->pdata[1])->filmed);
+    ck_assert_ptr_nonnull(strstr(((const RbTile *)some->pdata[1])->text, "with film"));
+    for (guint i = 0; i < snaps->len; i++) {
+        g_hash_table_add(filmed, &((RbSnap *)snaps->pdata[i])->id.value);
+    }
+    g_autoptr(GPtrArray) all = rb_tiles_build(snaps, filmed, RB_RULES_COLLEGE);
+    ck_assert(!((const RbTile *)all->pdata[1])->filmed);
+}
+END_TEST
+
 START_TEST(test_tiles__text_names_snap_situation_and_result)
 {
     g_autoptr(GPtrArray) snaps = rb_sample_snaps();
-    g_autoptr(GPtrArray) tiles = rb_tiles_build(snaps, RB_RULES_COLLEGE);
+    g_autoptr(GPtrArray) tiles = rb_tiles_build(snaps, NULL, RB_RULES_COLLEGE);
     const RbTile *sack = tiles->pdata[4];
     ck_assert_ptr_nonnull(strstr(sack->text, "Snap 5"));
     ck_assert_ptr_nonnull(strstr(sack->text, "3rd & 8"));
@@ -134,6 +152,7 @@ TCase *rb_case_views(void)
     tcase_add_test(tcase, test_tiles__shape_tells_how_a_snap_ended);
     tcase_add_test(tcase, test_tiles__drives_start_where_the_ball_changed_hands);
     tcase_add_test(tcase, test_tiles__nothing_tagged_is_its_own_shape);
+    tcase_add_test(tcase, test_tiles__film_is_marked_only_where_some_snaps_have_none);
     tcase_add_test(tcase, test_tiles__text_names_snap_situation_and_result);
     tcase_add_test(tcase, test_rungs__follow_the_order_in_force_and_carry_the_ball);
     tcase_add_test(tcase, test_rungs__a_ball_that_went_to_no_read_gets_a_rung_of_its_own);

@@ -127,7 +127,7 @@ START_TEST(test_drive_strip__new_tiles_keep_the_chosen_snap)
     GtkWidget *strip = g_object_ref_sink(rb_sample_strip());
     g_autoptr(GPtrArray) snaps = rb_sample_snaps();
     g_ptr_array_remove_index(snaps, 0);
-    g_autoptr(GPtrArray) tiles = rb_tiles_build(snaps, RB_RULES_COLLEGE);
+    g_autoptr(GPtrArray) tiles = rb_tiles_build(snaps, NULL, RB_RULES_COLLEGE);
     rb_drive_strip_set_tiles(RB_DRIVE_STRIP(strip), tiles);
     ck_assert_int_eq(rb_drive_strip_get_neighbour(RB_DRIVE_STRIP(strip), 0).value, 5);
     rb_drive_strip_set_tiles(RB_DRIVE_STRIP(strip), NULL);

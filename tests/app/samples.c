@@ -180,7 +180,7 @@ GtkWidget *rb_sample_strip(void)
 {
     GtkWidget *strip = g_object_new(RB_TYPE_DRIVE_STRIP, NULL);
     g_autoptr(GPtrArray) snaps = rb_sample_snaps();
-    g_autoptr(GPtrArray) tiles = rb_tiles_build(snaps, RB_RULES_COLLEGE);
+    g_autoptr(GPtrArray) tiles = rb_tiles_build(snaps, NULL, RB_RULES_COLLEGE);
     rb_drive_strip_set_tiles(RB_DRIVE_STRIP(strip), tiles);
     rb_drive_strip_set_chosen(RB_DRIVE_STRIP(strip), (RbSnapId){ 5 });
     return strip;

@@ -136,3 +136,10 @@ void rb_text_set(GtkWidget *entry, const char *value)
     g_free(text->shown);
     text->shown = g_strdup(gtk_editable_get_text(GTK_EDITABLE(entry)));
 }
+
+bool rb_focus_is_inside(GtkWidget *widget)
+{
+    GtkRoot *root = gtk_widget_get_root(widget);
+    GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
+    return focus != NULL && (focus == widget || gtk_widget_is_ancestor(focus, widget));
+}

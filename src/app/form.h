@@ -2,6 +2,7 @@
 #pragma once
 
 #include <gtk/gtk.h>
+#include <stdbool.h>
 
 #include "choice.h"
 
@@ -25,3 +26,6 @@ GtkWidget *rb_text_new(const char *placeholder, GCallback changed, gpointer data
 char *rb_text_dup(GtkWidget *text);
 /* Sets what counts as unchanged, too. What a person is typing stays unless the value is another. */
 void rb_text_set(GtkWidget *text, const char *value);
+
+/* True when the widget or something in it has the focus. */
+bool rb_focus_is_inside(GtkWidget *widget);

@@ -8,6 +8,7 @@
 
 #include "rb/book/check.h"
 
+#include "form.h"
 #include "notice.h"
 #include "playbook-concept-form.h"
 #include "playbook-diagram.h"
@@ -22,6 +23,7 @@
 struct _RbPlaybookDesk {
     GtkWidget parent_instance;
     /* template children */
+    GtkWidget *panes; /* bound, so that it goes with the template */
     GtkWidget *shelf;
     GtkSearchEntry *search;
     GtkListBox *concepts;
@@ -118,18 +120,11 @@ static void choose_row(RbPlaybookDesk *desk)
     desk->is_filling = false;
 }
 
-static bool has_focus_inside(GtkWidget *widget)
-{
-    GtkRoot *root = gtk_widget_get_root(widget);
-    GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
-    return focus != NULL && (focus == widget || gtk_widget_is_ancestor(focus, widget));
-}
-
 static void on_list(RbPlaybookDesk *desk)
 {
     const GPtrArray *concepts =
         rb_names_concepts(rb_playbook_draft_get_names(desk->draft));
-    const bool had_focus = has_focus_inside(GTK_WIDGET(desk->concepts));
+    const bool had_focus = rb_focus_is_inside(GTK_WIDGET(desk->concepts));
     GtkListBoxRow *row = NULL;
     desk->is_filling = true;
     while ((row = gtk_list_box_get_row_at_index(desk->concepts, 0)) != NULL) {
@@ -169,6 +164,12 @@ static void on_found(RbPlaybookDesk *desk)
             return;
         }
     }
+}
+
+static void on_search_left(RbPlaybookDesk *desk)
+{
+    gtk_editable_set_text(GTK_EDITABLE(desk->search), "");
+    rb_playbook_desk_focus(desk);
 }
 
 /* The concept. */
@@ -391,12 +392,12 @@ static gboolean on_next_part(GtkWidget *widget, GVariant *nothing, gpointer data
     (void)data;
     RbPlaybookDesk *desk = RB_PLAYBOOK_DESK(widget);
     const RbConcept *concept = rb_playbook_draft_get_concept(desk->draft);
-    if (concept == NULL || has_focus_inside(GTK_WIDGET(desk->picture))) {
+    if (concept == NULL || rb_focus_is_inside(GTK_WIDGET(desk->picture))) {
         rb_playbook_desk_focus(desk);
-    } else if (has_focus_inside(desk->shelf)) {
+    } else if (rb_focus_is_inside(desk->shelf)) {
         rb_playbook_reads_focus(desk->reads);
-    } else if (has_focus_inside(GTK_WIDGET(desk->rules)) ||
-               has_focus_inside(GTK_WIDGET(desk->rule_form))) {
+    } else if (rb_focus_is_inside(GTK_WIDGET(desk->rules)) ||
+               rb_focus_is_inside(GTK_WIDGET(desk->rule_form))) {
         gtk_widget_grab_focus(GTK_WIDGET(desk->picture));
     } else if (concept->rules->len > 0) {
         rb_playbook_rules_focus(desk->rules);
@@ -412,9 +413,9 @@ static gboolean on_escape(GtkWidget *widget, GVariant *nothing, gpointer data)
     (void)nothing;
     (void)data;
     RbPlaybookDesk *desk = RB_PLAYBOOK_DESK(widget);
-    if (has_focus_inside(GTK_WIDGET(desk->read_form))) {
+    if (rb_focus_is_inside(GTK_WIDGET(desk->read_form))) {
         rb_playbook_reads_focus(desk->reads);
-    } else if (has_focus_inside(GTK_WIDGET(desk->rule_form))) {
+    } else if (rb_focus_is_inside(GTK_WIDGET(desk->rule_form))) {
         rb_playbook_rules_focus(desk->rules);
     } else {
         rb_playbook_desk_focus(desk);
@@ -478,6 +479,7 @@ static void connect_buttons(RbPlaybookDesk *desk)
         { desk->concepts, "row-selected", G_CALLBACK(on_row), desk },
         { desk->search, "search-changed", G_CALLBACK(on_filter), desk },
         { desk->search, "activate", G_CALLBACK(on_found), desk },
+        { desk->search, "stop-search", G_CALLBACK(on_search_left), desk },
         { desk->with_hidden, "toggled", G_CALLBACK(on_filter), desk },
         { desk->new_popover, "show", G_CALLBACK(on_new_opened), desk },
         { desk->new_name, "activate", G_CALLBACK(on_new_named), desk },
@@ -532,6 +534,7 @@ static void rb_playbook_desk_class_init(RbPlaybookDeskClass *klass)
     ensure_types();
     gtk_widget_class_set_template_from_resource(
         widget_class, "/org/readbreak/Readbreak/playbook-desk.ui");
+    BIND(panes);
     BIND(shelf);
     BIND(search);
     BIND(concepts);

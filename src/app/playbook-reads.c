@@ -7,6 +7,8 @@
 
 #include "rb/work/playbook-edit.h"
 
+#include "form.h"
+
 struct _RbPlaybookReads {
     GtkWidget parent_instance;
     GtkListBox *list;       /* child */
@@ -147,17 +149,10 @@ static void choose_row(RbPlaybookReads *reads)
     reads->is_filling = false;
 }
 
-static bool has_focus_inside(GtkWidget *widget)
-{
-    GtkRoot *root = gtk_widget_get_root(widget);
-    GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
-    return focus != NULL && (focus == widget || gtk_widget_is_ancestor(focus, widget));
-}
-
 static void on_concept(RbPlaybookReads *reads)
 {
     const RbConcept *concept = rb_playbook_draft_get_concept(reads->draft);
-    const bool had_focus = has_focus_inside(GTK_WIDGET(reads));
+    const bool had_focus = rb_focus_is_inside(GTK_WIDGET(reads));
     GtkListBoxRow *row = NULL;
     reads->is_filling = true;
     while ((row = gtk_list_box_get_row_at_index(reads->list, 0)) != NULL) {

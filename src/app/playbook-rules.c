@@ -9,6 +9,8 @@
 #include "rb/book/playbook.h"
 #include "rb/work/playbook-edit.h"
 
+#include "form.h"
+
 struct _RbPlaybookRules {
     GtkWidget parent_instance;
     GtkListBox *list;       /* child */
@@ -70,17 +72,10 @@ static void choose_row(RbPlaybookRules *rules)
     rules->is_filling = false;
 }
 
-static bool has_focus_inside(GtkWidget *widget)
-{
-    GtkRoot *root = gtk_widget_get_root(widget);
-    GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
-    return focus != NULL && (focus == widget || gtk_widget_is_ancestor(focus, widget));
-}
-
 static void on_concept(RbPlaybookRules *rules)
 {
     const RbConcept *concept = rb_playbook_draft_get_concept(rules->draft);
-    const bool had_focus = has_focus_inside(GTK_WIDGET(rules));
+    const bool had_focus = rb_focus_is_inside(GTK_WIDGET(rules));
     GtkListBoxRow *row = NULL;
     rules->is_filling = true;
     while ((row = gtk_list_box_get_row_at_index(rules->list, 0)) != NULL) {

@@ -91,22 +91,6 @@ const CliCommand cli_playbook_export = {
     .run = run_export,
 };
 
-/* "at 1.8 s", "3 steps, 1 hitch". Returns: (transfer full). */
-static char *clock_text(const RbClock *clock)
-{
-    switch (clock->kind) {
-    case RB_CLOCK_UNKNOWN:
-        break;
-    case RB_CLOCK_SECONDS:
-        return g_strdup_printf("%d.%02d s", clock->ms / 1000, clock->ms % 1000 / 10);
-    case RB_CLOCK_FOOTWORK:
-        return g_strdup_printf("%d step%s, %d hitch%s", clock->steps,
-                               clock->steps == 1 ? "" : "s", clock->hitches,
-                               clock->hitches == 1 ? "" : "es");
-    }
-    return g_strdup("");
-}
-
 static void print_concept(const RbConcept *concept, const GPtrArray *terms)
 {
     printf("%s (%s)\n\n", concept->name, concept->token);
@@ -117,7 +101,7 @@ static void print_concept(const RbConcept *concept, const GPtrArray *terms)
         cli_table_add(&table, g_strdup_printf("%d", read->number),
                       g_strdup(rb_words_label(&rb_route_words, (int)read->route)),
                       g_strdup(rb_words_label(&rb_runner_words, (int)read->runner)),
-                      clock_text(&read->clock),
+                      rb_clock_text(&read->clock),
                       g_strdup(read->key != NULL ? read->key : ""),
                       g_strdup(read->outlet      ? "outlet"
                                : read->clear_out ? "clear-out"

@@ -231,6 +231,12 @@ void rb_answer_popover_ask(RbAnswerPopover *popover, const RbTaggable *field,
     }
 }
 
+void rb_answer_popover_set_sheet(RbAnswerPopover *popover, const RbSheet *sheet)
+{
+    g_return_if_fail(RB_IS_ANSWER_POPOVER(popover));
+    popover->sheet = sheet;
+}
+
 RbAnswerPopover *rb_answer_popover_new(void)
 {
     return g_object_new(RB_TYPE_ANSWER_POPOVER, NULL);

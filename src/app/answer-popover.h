@@ -15,6 +15,8 @@ RbAnswerPopover *rb_answer_popover_new(void);
 /* sheet: borrowed until the popover closes or is asked again. */
 void rb_answer_popover_ask(RbAnswerPopover *popover, const RbTaggable *field,
                            const RbSheet *sheet);
+/* The same snap, read again while a question stands. */
+void rb_answer_popover_set_sheet(RbAnswerPopover *popover, const RbSheet *sheet);
 
 /* One key an answer: the first letter or digit of its label that no earlier answer has, else
  * the first free letter, 0 when all are taken. keys: (out), n of them. */

@@ -220,6 +220,14 @@ static void *words_answer(char *words)
     return answer;
 }
 
+/* The answer to a change. The window reads everything again after it, so it need not be told
+ * once more that the library has changed. */
+static void *change_answer(RbStoreSide *side, char *words)
+{
+    rb_library_has_changed(side->library);
+    return words_answer(words);
+}
+
 void *rb_errand_tag(RbStoreSide *side, void *data, RbCancel *cancel, RbProgress *progress,
                     GError **error)
 {
@@ -232,7 +240,7 @@ void *rb_errand_tag(RbStoreSide *side, void *data, RbCancel *cancel, RbProgress 
         !rb_library_tag(side->library, ask->snap, &change, 1, &words, error)) {
         return NULL;
     }
-    return words_answer(words);
+    return change_answer(side, words);
 }
 
 void *rb_errand_put_concept(RbStoreSide *side, void *data, RbCancel *cancel,
@@ -258,7 +266,7 @@ void *rb_errand_undo(RbStoreSide *side, void *data, RbCancel *cancel,
     if (!need_library(side, error) || !rb_library_undo(side->library, &words, error)) {
         return NULL;
     }
-    return words_answer(words);
+    return change_answer(side, words);
 }
 
 void *rb_errand_redo(RbStoreSide *side, void *data, RbCancel *cancel,
@@ -271,7 +279,7 @@ void *rb_errand_redo(RbStoreSide *side, void *data, RbCancel *cancel,
     if (!need_library(side, error) || !rb_library_redo(side->library, &words, error)) {
         return NULL;
     }
-    return words_answer(words);
+    return change_answer(side, words);
 }
 
 void *rb_errand_snapshot(RbStoreSide *side, void *data, RbCancel *cancel,

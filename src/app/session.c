@@ -227,9 +227,13 @@ static void on_open(void *result, const GError *error, void *owner)
 {
     RbSession *session = owner;
     if (result == NULL) {
-        const bool cancelled = rb_error_is_cancelled(error);
-        set_state(session, RB_SESSION_FAILED,
-                  cancelled ? _("Stopped. Nothing was kept.") : error->message);
+        const char *sentence = rb_error_is_cancelled(error)
+                                   ? _("Stopped. Nothing was kept.")
+                                   : error->message;
+        /* The library that was open before still is. */
+        set_state(session, session->path != NULL ? RB_SESSION_OPEN : RB_SESSION_FAILED,
+                  sentence);
+        say(session, sentence);
         return;
     }
     RbOpenAnswer *answer = result;

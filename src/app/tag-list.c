@@ -16,6 +16,7 @@ struct _RbTagList {
 
     RbAnswerPopover *popover; /* child of this widget */
     const RbSheet *sheet;     /* borrowed, nullable */
+    RbSnapId snap;            /* of the sheet; 0 none */
     RbTagRow *asked;          /* row whose choices are open; borrowed */
 };
 
@@ -80,9 +81,13 @@ static bool is_shown(const RbSheet *sheet, const RbTaggable *field)
 void rb_tag_list_set_sheet(RbTagList *list, const RbSheet *sheet)
 {
     g_return_if_fail(RB_IS_TAG_LIST(list));
+    const bool same = sheet != NULL && sheet->snap->id.value == list->snap.value;
     list->sheet = sheet;
-    if (gtk_widget_get_visible(GTK_WIDGET(list->popover))) {
-        gtk_popover_popdown(GTK_POPOVER(list->popover)); /* it asks about the old sheet */
+    list->snap = sheet != NULL ? sheet->snap->id : (RbSnapId){ 0 };
+    if (same) {
+        rb_answer_popover_set_sheet(list->popover, sheet);
+    } else if (gtk_widget_get_visible(GTK_WIDGET(list->popover))) {
+        gtk_popover_popdown(GTK_POPOVER(list->popover)); /* it asks about another snap */
     }
     const RbTaggable *settles =
         sheet != NULL && sheet->judged ? rb_taggable_for(&sheet->judgment.settle) : NULL;

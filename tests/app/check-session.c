@@ -245,6 +245,41 @@ START_TEST(test_session__what_is_no_library_is_refused_in_a_sentence)
 }
 END_TEST
 
+START_TEST(test_session__a_refused_file_leaves_the_open_library_open)
+{
+    Watch watch;
+    g_autofree char *path = open_sample(&watch);
+    g_autofree char *missing = rb_test_path("missing.readbreak");
+    rb_session_open(watch.session, missing);
+    ck_assert(rb_display_run_until(has_said, &watch));
+    ck_assert_ptr_nonnull(strstr(watch.last, "missing.readbreak"));
+    ck_assert_int_eq(rb_session_get_state(watch.session), RB_SESSION_OPEN);
+    ck_assert_str_eq(rb_session_get_path(watch.session), path);
+    watch.said = 0;
+    rb_session_tag(watch.session, "coverage", "quarters");
+    ck_assert(rb_display_run_until(has_said, &watch));
+    g_autofree char *after = stored(path, rb_session_get_snap(watch.session), "coverage");
+    ck_assert_str_eq(after, "quarters");
+    watch_end(&watch);
+}
+END_TEST
+
+START_TEST(test_session__a_change_is_read_again_once)
+{
+    Watch watch;
+    g_autofree char *path = open_sample(&watch);
+    watch.sheets = 0;
+    rb_session_tag(watch.session, "coverage", "quarters");
+    const gint64 until = g_get_monotonic_time() + 5 * G_USEC_PER_SEC; /* two watches */
+    while (g_get_monotonic_time() < until) {
+        rb_display_settle();
+        g_usleep(2000);
+    }
+    ck_assert_int_eq(watch.sheets, 1);
+    watch_end(&watch);
+}
+END_TEST
+
 START_TEST(test_session__making_the_demo_can_be_stopped_and_leaves_nothing)
 {
     Watch watch;
@@ -270,6 +305,8 @@ TCase *rb_case_session(void)
     tcase_add_test(tcase, test_session__sees_what_another_program_changed);
     tcase_add_test(tcase, test_session__figures_filter_and_the_snaps_behind_them_agree);
     tcase_add_test(tcase, test_session__what_is_no_library_is_refused_in_a_sentence);
+    tcase_add_test(tcase, test_session__a_refused_file_leaves_the_open_library_open);
+    tcase_add_test(tcase, test_session__a_change_is_read_again_once);
     tcase_add_test(tcase,
                    test_session__making_the_demo_can_be_stopped_and_leaves_nothing);
     return tcase;

@@ -8,6 +8,7 @@
 
 #include "rb/book/check.h"
 
+#include "follow-focus.h"
 #include "form.h"
 #include "notice.h"
 #include "playbook-concept-form.h"
@@ -17,8 +18,6 @@
 #include "playbook-reads.h"
 #include "playbook-rule-form.h"
 #include "playbook-rules.h"
-
-#define ROLL_MARGIN 20 /* what is kept free above and below */
 
 struct _RbPlaybookDesk {
     GtkWidget parent_instance;
@@ -61,7 +60,6 @@ struct _RbPlaybookDesk {
     RbPlaybookDraft *draft;     /* owned, nullable */
     GtkFileChooserNative *file; /* owned, nullable: while it is open */
     bool is_filling;
-    int rolls; /* frames to come in which the page is rolled to the focus */
 };
 
 G_DEFINE_FINAL_TYPE(RbPlaybookDesk, rb_playbook_desk, GTK_TYPE_WIDGET)
@@ -308,59 +306,6 @@ static void on_page(RbPlaybookDesk *desk)
     gtk_native_dialog_show(GTK_NATIVE_DIALOG(desk->file));
 }
 
-/* The card the focus is in, if it fits on the page; else the focus alone. */
-static bool find_bounds(GtkWidget *focus, GtkWidget *page, double room,
-                        graphene_rect_t *bounds)
-{
-    for (GtkWidget *at = focus; at != NULL && at != page;
-         at = gtk_widget_get_parent(at)) {
-        if (gtk_widget_has_css_class(at, "card") &&
-            gtk_widget_compute_bounds(at, page, bounds) &&
-            bounds->size.height + 2 * ROLL_MARGIN < room) {
-            return true;
-        }
-    }
-    return gtk_widget_compute_bounds(focus, page, bounds);
-}
-
-/* Fields that were just shown have no place yet when they get the focus, so the page is rolled to
- * them once it is laid out; the viewport would do it before that, to a wrong place. */
-static gboolean roll_to_focus(GtkWidget *widget, GdkFrameClock *clock, gpointer data)
-{
-    (void)clock;
-    (void)data;
-    RbPlaybookDesk *desk = RB_PLAYBOOK_DESK(widget);
-    GtkWidget *viewport = gtk_scrolled_window_get_child(desk->middle);
-    GtkWidget *page = gtk_viewport_get_child(GTK_VIEWPORT(viewport));
-    GtkRoot *root = gtk_widget_get_root(widget);
-    GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
-    GtkAdjustment *roll = gtk_scrolled_window_get_vadjustment(desk->middle);
-    graphene_rect_t bounds;
-    if (focus != NULL && gtk_widget_is_ancestor(focus, page) &&
-        find_bounds(focus, page, gtk_adjustment_get_page_size(roll), &bounds)) {
-        gtk_adjustment_clamp_page(roll, bounds.origin.y - ROLL_MARGIN,
-                                  bounds.origin.y + bounds.size.height + ROLL_MARGIN);
-    }
-    return --desk->rolls > 0 ? G_SOURCE_CONTINUE : G_SOURCE_REMOVE;
-}
-
-static void on_focus(RbPlaybookDesk *desk)
-{
-    if (desk->rolls == 0) {
-        desk->rolls = 2; /* frames: one to be laid out, one to be rolled */
-        gtk_widget_add_tick_callback(GTK_WIDGET(desk), roll_to_focus, NULL, NULL);
-    }
-}
-
-static void on_realize(RbPlaybookDesk *desk)
-{
-    GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(desk));
-    GtkWidget *viewport = gtk_scrolled_window_get_child(desk->middle);
-    gtk_viewport_set_scroll_to_focus(GTK_VIEWPORT(viewport), FALSE);
-    g_signal_connect_object(root, "notify::focus-widget", G_CALLBACK(on_focus), desk,
-                            G_CONNECT_SWAPPED);
-}
-
 /* Keys. */
 
 static gboolean on_new_key(GtkWidget *widget, GVariant *nothing, gpointer data)
@@ -475,7 +420,6 @@ static void connect_buttons(RbPlaybookDesk *desk)
         GCallback callback;
         gpointer data;
     } table[] = {
-        { desk, "realize", G_CALLBACK(on_realize), desk },
         { desk->concepts, "row-selected", G_CALLBACK(on_row), desk },
         { desk->search, "search-changed", G_CALLBACK(on_filter), desk },
         { desk->search, "activate", G_CALLBACK(on_found), desk },
@@ -581,6 +525,7 @@ static void rb_playbook_desk_init(RbPlaybookDesk *desk)
     gtk_widget_init_template(GTK_WIDGET(desk));
     gtk_list_box_set_filter_func(desk->concepts, is_listed, desk, NULL);
     connect_buttons(desk);
+    rb_follow_focus(desk->middle);
     rb_notice_set(desk->notice, _("No concept in this library yet"),
                   _("A concept with its reads, clocks and rules will be here."),
                   _("New concept…"), "playbook.new");

@@ -1,0 +1,9 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+/* Rolls a page so that what has the focus is seen, and as much of the card around it (CSS class
+ * "card") as has room: in place of what the viewport does, which is wrong for fields that get the
+ * focus as they are shown, before they have a place. */
+void rb_follow_focus(GtkScrolledWindow *window);

@@ -147,48 +147,38 @@ static int size_of(uint32_t set)
     return size;
 }
 
-/* How much one tag would settle. */
+/* How many outcomes the answers to one tag leave. */
 typedef struct {
-    bool narrows; /* some answer leaves fewer outcomes */
-    int worst;    /* outcomes left by the answer that leaves most */
+    int worst; /* by the answer that leaves most: 1 when every answer settles it */
     int best;
 } Worth;
 
 static Worth worth_of(const RbFacts *facts, RbVar var)
 {
     const RbDomain *domain = &facts->domain[var];
-    Worth worth = { false, 0, 33 };
+    Worth worth = { 0, 33 };
     for (int i = 0; i < domain->n; i++) {
-        const uint32_t left = domain->outcomes[i] | facts->unasked[var];
-        worth.narrows = worth.narrows || left != facts->outcomes;
-        worth.worst = MAX(worth.worst, size_of(left));
-        worth.best = MIN(worth.best, size_of(left));
+        const int left = size_of(domain->outcomes[i] | facts->unasked[var]);
+        worth.worst = MAX(worth.worst, left);
+        worth.best = MIN(worth.best, left);
     }
     return worth;
 }
 
-/* 0: every answer settles it; 1: some answer does; 2: narrows it; 3: not even that. */
-static int class_of(const Worth *worth)
-{
-    return worth->worst == 1 ? 0 : worth->best == 1 ? 1 : worth->narrows ? 2 : 3;
-}
-
-/* The tag to ask for: one that settles it whatever the answer, else one that may, else the
- * one whose worst answer leaves the fewest outcomes; ties in the order of RbVar. */
+/* The tag to ask for: the one whose worst answer leaves the fewest outcomes; of those the one
+ * whose best answer does; then in the order of RbVar. */
 static RbTag settling_tag(const RbFacts *facts)
 {
-    int best_class = 4;
-    int best_worst = 0;
+    Worth best = { 33, 33 };
     RbTag tag = { RB_TAG_CONCEPT, 0, RB_SIDE_UNKNOWN };
     for (int var = 0; var < RB_VARS; var++) {
         if (!facts->asked[var]) {
             continue;
         }
         const Worth worth = worth_of(facts, (RbVar)var);
-        const int class = class_of(&worth);
-        if (class < best_class || (class == best_class && worth.worst < best_worst)) {
-            best_class = class;
-            best_worst = worth.worst;
+        if (worth.worst < best.worst ||
+            (worth.worst == best.worst && worth.best < best.best)) {
+            best = worth;
             tag = rb_var_tag((RbVar)var);
         }
     }

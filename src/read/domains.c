@@ -19,20 +19,37 @@ static void add(RbDomain *domain, int64_t value)
     }
 }
 
-/* Calls `visit` with every condition of the call's rules. */
-typedef void (*ConditionVisit)(const RbCondition *condition, void *data);
+/* Calls `visit` with every rule of the call's concepts. */
+typedef void (*RuleVisit)(const RbRule *rule, void *data);
 
-static void visit_conditions(const RbFacts *facts, ConditionVisit visit, void *data)
+static void visit_rules(const RbFacts *facts, RuleVisit visit, void *data)
 {
     const RbConcept *concepts[] = { facts->context->first, facts->context->second };
     for (int c = 0; c < 2; c++) {
         for (guint i = 0; concepts[c] != NULL && i < concepts[c]->rules->len; i++) {
-            const RbRule *rule = g_ptr_array_index(concepts[c]->rules, i);
-            for (guint k = 0; k < rule->conditions->len; k++) {
-                visit(&g_array_index(rule->conditions, RbCondition, k), data);
-            }
+            visit(g_ptr_array_index(concepts[c]->rules, i), data);
         }
     }
+}
+
+/* The same with every condition. */
+typedef void (*ConditionVisit)(const RbCondition *condition, void *data);
+typedef struct {
+    ConditionVisit visit;
+    void *data;
+} EachCondition;
+
+static void on_rule(const RbRule *rule, void *data)
+{
+    const EachCondition *each = data;
+    for (guint i = 0; i < rule->conditions->len; i++) {
+        each->visit(&g_array_index(rule->conditions, RbCondition, i), each->data);
+    }
+}
+
+static void visit_conditions(const RbFacts *facts, ConditionVisit visit, void *data)
+{
+    visit_rules(facts, on_rule, &(EachCondition){ visit, data });
 }
 
 typedef struct {
@@ -142,20 +159,19 @@ static void add_formations(const RbFacts *facts, RbDomain *domain)
     add(domain, RB_OTHER_TERM);
 }
 
+static void on_adjustment(const RbRule *rule, void *data)
+{
+    if (rule->action == RB_DO_REQUIRE_ADJUSTMENT && rule->adjustment.value != 0) {
+        add(data, rule->adjustment.value);
+    }
+}
+
 static void add_adjustments(const RbFacts *facts, RbDomain *domain)
 {
     if (facts->chart->adjusted != RB_YES) {
         add(domain, 0);
     }
-    const RbConcept *concepts[] = { facts->context->first, facts->context->second };
-    for (int c = 0; c < 2; c++) {
-        for (guint i = 0; concepts[c] != NULL && i < concepts[c]->rules->len; i++) {
-            const RbRule *rule = g_ptr_array_index(concepts[c]->rules, i);
-            if (rule->action == RB_DO_REQUIRE_ADJUSTMENT && rule->adjustment.value != 0) {
-                add(domain, rule->adjustment.value);
-            }
-        }
-    }
+    visit_rules(facts, on_adjustment, domain);
     add(domain, RB_OTHER_TERM);
 }
 
@@ -204,9 +220,7 @@ static void add_time_cuts(const RbFacts *facts, bool after_last, RbDomain *cuts)
             if (!rb_clock_ms(&read->clock, footwork, &ms)) {
                 continue;
             }
-            const int64_t limit = (int64_t)ms + read->clock.tolerance_ms;
-            add(cuts, limit);
-            add(cuts, limit + 1);
+            add(cuts, (int64_t)ms + read->clock.tolerance_ms + 1);
             if (after_last) {
                 add(cuts, (int64_t)ms + facts->settings.held_after_last_ms + 1);
             }
@@ -214,20 +228,38 @@ static void add_time_cuts(const RbFacts *facts, bool after_last, RbDomain *cuts)
     }
 }
 
-/* Both ends of each class between low and high: two unknown times in one class can still
- * stand in either order. */
-static void add_times(RbDomain *cuts, int64_t low, int64_t high, RbDomain *domain)
+static void on_hot(const RbRule *rule, void *data)
+{
+    *(bool *)data = *(bool *)data || rule->action == RB_DO_HOT;
+}
+
+/* Release and pressure are compared with each other only where a read can be hot. When both
+ * are unknown, two times in one class can then stand in either order. */
+static bool need_both_ends(const RbFacts *facts)
+{
+    bool has_hot = false;
+    visit_rules(facts, on_hot, &has_hot);
+    return has_hot && !facts->known[RB_VAR_RELEASE] && !facts->known[RB_VAR_PRESSURE];
+}
+
+/* The first moment of each class between low and high, or both ends of each. */
+static void add_times(RbDomain *cuts, int64_t low, int64_t high, bool both_ends,
+                      RbDomain *domain)
 {
     qsort(cuts->values, (size_t)cuts->n, sizeof cuts->values[0], compare_times);
     add(domain, low);
     for (int i = 0; i < cuts->n; i++) {
         const int64_t cut = cuts->values[i];
         if (cut > low && cut <= high) {
-            add(domain, cut - 1);
+            if (both_ends) {
+                add(domain, cut - 1);
+            }
             add(domain, cut);
         }
     }
-    add(domain, high);
+    if (both_ends) {
+        add(domain, high);
+    }
 }
 
 static void add_releases(const RbFacts *facts, RbDomain *domain)
@@ -239,14 +271,14 @@ static void add_releases(const RbFacts *facts, RbDomain *domain)
         add(&cuts, facts->value[RB_VAR_PRESSURE]);
     }
     if (chart->release_ms < 0) {
-        add_times(&cuts, 0, RB_LATEST_MS, domain);
+        add_times(&cuts, 0, RB_LATEST_MS, need_both_ends(facts), domain);
         return;
     }
     /* A limit nearer than the uncertainty is within reach on both sides; one exactly as far
      * away is not. */
     const int64_t low = (int64_t)chart->release_ms - chart->release_pm_ms + 1;
-    add_times(&cuts, MAX(low, 0), (int64_t)chart->release_ms + chart->release_pm_ms,
-              domain);
+    const int64_t high = (int64_t)chart->release_ms + chart->release_pm_ms;
+    add_times(&cuts, MAX(low, 0), high, need_both_ends(facts), domain);
 }
 
 static void add_pressures(const RbFacts *facts, RbDomain *domain)
@@ -267,7 +299,7 @@ static void add_pressures(const RbFacts *facts, RbDomain *domain)
         add(&cuts, low + 1);
         add(&cuts, (int64_t)facts->chart->release_ms + facts->chart->release_pm_ms + 1);
     }
-    add_times(&cuts, 0, RB_LATEST_MS, domain);
+    add_times(&cuts, 0, RB_LATEST_MS, need_both_ends(facts), domain);
 }
 
 static void add_faults(const RbFacts *facts, RbDomain *domain)

@@ -10,7 +10,8 @@ static int64_t ask(RbInquiry *inquiry, RbVar var)
     return value;
 }
 
-/* Contact cannot come before the pressure or, hit while throwing, before the release. */
+/* Was he touched before the last moment for the right read? Contact cannot come before the
+ * pressure or, hit while throwing, before the release. */
 static bool contact_before_limit(RbInquiry *inquiry, const RbDecision *decision)
 {
     const RbRung *right = decision->right;
@@ -20,10 +21,10 @@ static bool contact_before_limit(RbInquiry *inquiry, const RbDecision *decision)
     }
     const int64_t limit = (int64_t)right->clock_ms + right->tolerance_ms;
     const int64_t pressure = ask(inquiry, RB_VAR_PRESSURE);
-    if (pressure != RB_NEVER && pressure >= limit) {
+    if (pressure != RB_NEVER && pressure > limit) {
         return false;
     }
-    return ask(inquiry, RB_VAR_RELEASE) < limit;
+    return ask(inquiry, RB_VAR_RELEASE) <= limit;
 }
 
 static bool nothing_open_before_outlet(RbInquiry *inquiry, const RbPlan *plan)

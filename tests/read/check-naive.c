@@ -23,20 +23,16 @@ static bool is_one(uint32_t set)
     return bits(set) == 1;
 }
 
-/* How good a tag is to ask for, by the rule in the header: smaller is better. */
+/* How good a tag is to ask for: smaller is better. */
 static int cost_of(const NaiveSets *sets, int i)
 {
     int worst = 0;
     int best = 99;
-    bool narrows = false;
     for (int v = 0; v < sets->unknowns[i].n; v++) {
-        const uint32_t left = sets->left[i][v];
-        worst = MAX(worst, bits(left));
-        best = MIN(best, bits(left));
-        narrows = narrows || left != sets->all;
+        worst = MAX(worst, bits(sets->left[i][v]));
+        best = MIN(best, bits(sets->left[i][v]));
     }
-    const int class = worst == 1 ? 0 : best == 1 ? 1 : narrows ? 2 : 3;
-    return class * 100 + worst;
+    return worst * 100 + best;
 }
 
 static int find_tag(const NaiveSets *sets, const RbTag *tag)

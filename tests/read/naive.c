@@ -585,7 +585,7 @@ static RbStage stage_of(const Naive *naive, RbVerdict verdict, const Man *right,
     const int contact_ms =
         came(naive) ? MAX(chart->pressure_ms, chart->release_ms) : chart->release_ms;
     const bool contact = chart->contact != RB_CONTACT_NONE && right != NULL &&
-                         right->clock >= 0 && contact_ms < right->limit;
+                         right->clock >= 0 && contact_ms <= right->limit;
     const bool last_resort = naive->ball == NULL || naive->ball->read->outlet;
     if (verdict == RB_VERDICT_SPOILED) {
         return RB_STAGE_NOT_JUDGED;

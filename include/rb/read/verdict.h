@@ -86,7 +86,7 @@ typedef struct {
     int right_slot; /* the right read; 0: none was open, or not settled */
     int ball_slot;  /* read the ball went to; 0 none */
     RbOrder order;  /* in force; of the first completion while ungraded */
-    RbTag settle;   /* kind RB_TAG_NONE when graded */
+    RbTag settle; /* the tag to ask for; kind RB_TAG_NONE when verdict and stage stand */
     RbReason reasons[12];
     int n_reasons;
 } RbJudgment;

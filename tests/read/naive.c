@@ -549,7 +549,7 @@ static RbVerdict verdict_of(Naive *naive, const Man *right)
         (ball == right || place_in_order(naive, ball) < place_in_order(naive, right))) {
         return RB_VERDICT_LATE;
     }
-    if (right != NULL && right->slot != naive->hot && first_open(naive, true) == NULL) {
+    if (right != NULL && first_open(naive, true) == NULL) {
         return RB_VERDICT_NO_TIME;
     }
     if (ball != NULL) {

@@ -1,0 +1,224 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/report/sheet.h"
+
+#include <glib/gstdio.h>
+#include <string.h>
+#include <xlsxwriter.h>
+
+#include "rb/base/error.h"
+#include "rb/report/report.h"
+#include "rb/stats/intervals.h"
+
+#include "clean-private.h"
+
+enum { NAMES = 2, FIGURES = 16, COLUMNS = NAMES + FIGURES };
+
+static const struct {
+    const char *name;
+    const char *meaning;
+} columns[COLUMNS] = {
+    { "concept", "The concept that was worked; All: every concept of the column." },
+    { "coverage", "What the secondary really played; All: every coverage of the row." },
+    { "dropbacks",
+      "Dropbacks that count: not wiped out, no screens, no run-pass options." },
+    { "successes", "Dropbacks that gained enough of the distance, or scored." },
+    { "rate", "Successes a dropback; empty under 5 dropbacks." },
+    { "low", "Lower end of the rate's 95 % interval (Wilson)." },
+    { "high", "Upper end of it." },
+    { "points", "Expected points added, summed: for comparing this team with itself." },
+    { "with points", "Dropbacks whose points are known." },
+    { "yards", "Yards gained; none on interceptions and balls that nobody caught." },
+    { "completions", "Passes caught." },
+    { "attempts", "Passes thrown, thrown away and intercepted ones among them." },
+    { "explosive", "Gains of 16 yards or more." },
+    { "sacks", "Sacks." },
+    { "interceptions", "Passes intercepted." },
+    { "pressured", "Dropbacks with pressure." },
+    { "right", "Decisions judged on read or sound." },
+    { "judged", "Decisions that could be judged: not ungraded, not spoiled." },
+};
+
+/* One row: names, and figures of which some may be missing. */
+typedef struct {
+    const char *names[NAMES];
+    double figures[FIGURES];
+    bool missing[FIGURES];
+} Row;
+
+static Row make_row(const RbTally *tally, const RbReportNames *names)
+{
+    Row row = {
+        .names = { tally->concept.value != 0 ? names->concept(tally->concept, names->data)
+                                             : "All",
+                   tally->coverage.value != 0
+                       ? names->coverage(tally->coverage, names->data)
+                       : "All" },
+        .figures = { tally->dropbacks, tally->successes, 0, 0, 0, tally->points,
+                     tally->pointed, tally->yards, tally->completions, tally->attempts,
+                     tally->explosive, tally->sacks, tally->interceptions,
+                     tally->pressured, tally->right, tally->judged },
+    };
+    if (tally->dropbacks >= RB_PAIRING_MIN) {
+        row.figures[2] = (double)tally->successes / tally->dropbacks;
+        rb_interval_wilson(tally->successes, tally->dropbacks, 0.95, &row.figures[3],
+                           &row.figures[4]);
+    } else {
+        row.missing[2] = row.missing[3] = row.missing[4] = true;
+    }
+    row.missing[5] = tally->pointed == 0;
+    return row;
+}
+
+/* Calls `write` for each row of the table. */
+typedef void (*WriteRow)(const Row *row, int index, void *data);
+
+static void write_tallies(const RbTally *tallies, int n, const RbReportNames *names,
+                          WriteRow write, int *index, void *data)
+{
+    for (int i = 0; i < n; i++) {
+        const Row row = make_row(&tallies[i], names);
+        write(&row, (*index)++, data);
+    }
+}
+
+static void write_rows(const RbPairings *pairings, const RbReportNames *names,
+                       WriteRow write, void *data)
+{
+    int index = 0;
+    write_tallies(pairings->cells, pairings->n_cells, names, write, &index, data);
+    write_tallies(pairings->concepts, pairings->n_concepts, names, write, &index, data);
+    write_tallies(pairings->coverages, pairings->n_coverages, names, write, &index, data);
+    write_tallies(&pairings->all, 1, names, write, &index, data);
+}
+
+static void append_field(GString *out, const char *text)
+{
+    g_autofree char *clean = rb_text_clean(text);
+    const char *guard = *clean != '\0' && strchr("=+-@", *clean) != NULL ? "'" : "";
+    if (strpbrk(clean, ",\"") == NULL) {
+        g_string_append_printf(out, "%s%s", guard, clean);
+        return;
+    }
+    g_auto(GStrv) parts = g_strsplit(clean, "\"", -1);
+    g_autofree char *doubled = g_strjoinv("\"\"", parts);
+    g_string_append_printf(out, "\"%s%s\"", guard, doubled);
+}
+
+static void append_csv_row(const Row *row, int index, void *data)
+{
+    GString *out = data;
+    (void)index;
+    for (int i = 0; i < NAMES; i++) {
+        append_field(out, row->names[i]);
+        g_string_append_c(out, ',');
+    }
+    for (int i = 0; i < FIGURES; i++) {
+        char digits[G_ASCII_DTOSTR_BUF_SIZE];
+        g_ascii_formatd(digits, sizeof digits, "%.15g", row->figures[i]);
+        g_string_append(out, row->missing[i] ? "" : digits);
+        g_string_append(out, i + 1 < FIGURES ? "," : "\r\n");
+    }
+}
+
+char *rb_pairings_csv(const RbPairings *pairings, const RbReportNames *names)
+{
+    GString *out = g_string_new(NULL);
+    for (int i = 0; i < COLUMNS; i++) {
+        g_string_append(out, columns[i].name);
+        g_string_append(out, i + 1 < COLUMNS ? "," : "\r\n");
+    }
+    write_rows(pairings, names, append_csv_row, out);
+    return g_string_free(out, FALSE);
+}
+
+/* Excel's limits: a cell holds 32,767 characters; names are cut long before. */
+enum { TEXT_MAX = 200 };
+
+static void write_text(lxw_worksheet *sheet, int row, int column, const char *text,
+                       lxw_format *format)
+{
+    g_autofree char *clean = rb_text_clean(text);
+    g_autofree char *cut =
+        g_utf8_substring(clean, 0, MIN(g_utf8_strlen(clean, -1), TEXT_MAX));
+    worksheet_write_string(sheet, (lxw_row_t)row, (lxw_col_t)column, cut, format);
+}
+
+static void write_sheet_row(const Row *row, int index, void *data)
+{
+    lxw_worksheet *sheet = data;
+    for (int i = 0; i < NAMES; i++) {
+        write_text(sheet, index + 1, i, row->names[i], NULL);
+    }
+    for (int i = 0; i < FIGURES; i++) {
+        if (!row->missing[i]) {
+            worksheet_write_number(sheet, (lxw_row_t)index + 1, (lxw_col_t)(NAMES + i),
+                                   row->figures[i], NULL);
+        }
+    }
+}
+
+static lxw_error write_workbook(const RbPairings *pairings, const RbReportNames *names,
+                                const char *path)
+{
+    lxw_workbook *book = workbook_new(path);
+    lxw_worksheet *sheet = workbook_add_worksheet(book, "Pairings");
+    lxw_worksheet *meanings = workbook_add_worksheet(book, "Meanings");
+    lxw_format *head = workbook_add_format(book);
+    format_set_bold(head);
+    for (int i = 0; i < COLUMNS; i++) {
+        write_text(sheet, 0, i, columns[i].name, head);
+        write_text(meanings, i, 0, columns[i].name, head);
+        write_text(meanings, i, 1, columns[i].meaning, NULL);
+    }
+    worksheet_freeze_panes(sheet, 1, NAMES);
+    worksheet_set_column(sheet, 0, NAMES - 1, 18, NULL);
+    worksheet_set_column(meanings, 0, 0, 16, NULL);
+    worksheet_set_column(meanings, 1, 1, 80, NULL);
+    write_rows(pairings, names, write_sheet_row, sheet);
+    const char *const *cautions = rb_cautions();
+    for (int i = 0; cautions[i] != NULL; i++) {
+        write_text(meanings, COLUMNS + 1 + i, 1, cautions[i], NULL);
+    }
+    return workbook_close(book);
+}
+
+static bool refuse(GError **error, const char *path, const char *reason)
+{
+    return rb_error_set(error, RB_REPORT_ERROR, RB_REPORT_ERROR_WRITE,
+                        "The table cannot be written to %s: %s. Choose another place.",
+                        path, reason);
+}
+
+/* The library writes only to a file of its own: one in the folder for such files first, so that
+ * a failure leaves what was there. scratch: its path. */
+static bool write_through(const RbPairings *pairings, const RbReportNames *names,
+                          const char *scratch, const char *path, GError **error)
+{
+    g_autofree char *data = NULL;
+    gsize size = 0;
+    g_autoptr(GError) reason = NULL;
+    const lxw_error failed = write_workbook(pairings, names, scratch);
+    if (failed != LXW_NO_ERROR) {
+        return refuse(error, path, lxw_strerror(failed));
+    }
+    if (!g_file_get_contents(scratch, &data, &size, &reason) ||
+        !g_file_set_contents(path, data, (gssize)size, &reason)) {
+        return refuse(error, path, reason->message);
+    }
+    return true;
+}
+
+bool rb_pairings_write_xlsx(const RbPairings *pairings, const RbReportNames *names,
+                            const char *path, GError **error)
+{
+    g_autofree char *scratch = NULL;
+    g_autoptr(GError) reason = NULL;
+    const int descriptor = g_file_open_tmp("readbreak-XXXXXX", &scratch, &reason);
+    if (descriptor < 0) {
+        return refuse(error, path, reason->message);
+    }
+    g_close(descriptor, NULL);
+    const bool written = write_through(pairings, names, scratch, path, error);
+    g_unlink(scratch);
+    return written;
+}

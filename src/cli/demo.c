@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/work/demo.h"
 
+#include "rb/work/json.h"
+
 #include "cli.h"
 
 static bool parse_options(const CliArgs *args, RbDemoOptions *options, GError **error)
@@ -42,8 +44,9 @@ static CliExit run_demo(const CliArgs *args, GError **error)
     }
     if (cli_has(args, "json")) {
         g_autofree char *truth = rb_demo_truth_path(path);
-        cli_print_json(json_pack("{s:s, s:s, s:I}", "library", path, "truth", truth,
-                                 "seed", (json_int_t)options.seed));
+        cli_print_json(json_pack("{s:o, s:o, s:I}", "library", rb_json_text(path),
+                                 "truth", rb_json_text(truth), "seed",
+                                 (json_int_t)options.seed));
     } else {
         printf("The demo library is in %s\n", path);
     }

@@ -222,7 +222,7 @@ static CliExit run_report(const CliArgs *args, GError **error)
         return CLI_REFUSED;
     }
     if (cli_has(args, "json")) {
-        cli_print_json(json_pack("{s:s}", "report", out));
+        cli_print_json(json_pack("{s:o}", "report", rb_json_text(out)));
     } else {
         printf("Report written to %s\n", out);
     }

@@ -140,10 +140,10 @@ static bool check_film(const CliArgs *args, RbLibrary *library, const RbFilm *fi
     }
     json_t *object = json_object();
     json_object_set_new(object, "film", rb_json_id(film->id.value));
-    json_object_set_new(object, "title", json_string(film->title));
+    json_object_set_new(object, "title", rb_json_text(film->title));
     json_object_set_new(object, "stand",
                         json_string(rb_words_token(&rb_film_stand_words, (int)stand)));
-    json_object_set_new(object, "path", path != NULL ? json_string(path) : json_null());
+    json_object_set_new(object, "path", rb_json_text(path));
     json_array_append_new(array, object);
     return true;
 }

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/store/backup.h"
+#include "rb/work/json.h"
 #include "rb/work/library.h"
 
 #include "cli.h"
@@ -159,7 +160,7 @@ static CliExit list_backups(const CliArgs *args, GError **error)
     }
     json_t *array = json_array();
     for (guint i = 0; i < paths->len; i++) {
-        json_array_append_new(array, json_string(paths->pdata[i]));
+        json_array_append_new(array, rb_json_text(paths->pdata[i]));
         if (!cli_has(args, "json")) {
             puts(paths->pdata[i]);
         }
@@ -182,7 +183,7 @@ static CliExit run_backup(const CliArgs *args, GError **error)
         return CLI_REFUSED;
     }
     if (cli_has(args, "json")) {
-        cli_print_json(json_pack("{s:s}", "backup", path));
+        cli_print_json(json_pack("{s:o}", "backup", rb_json_text(path)));
     } else {
         printf("Backed up to %s\n", path);
     }
@@ -211,7 +212,7 @@ static CliExit run_restore(const CliArgs *args, GError **error)
         return CLI_REFUSED;
     }
     if (cli_has(args, "json")) {
-        cli_print_json(json_pack("{s:s}", "library", cli_word(args, 1)));
+        cli_print_json(json_pack("{s:o}", "library", rb_json_text(cli_word(args, 1))));
     } else {
         printf("Restored to %s\n", cli_word(args, 1));
     }

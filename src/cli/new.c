@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/work/json.h"
 #include "rb/work/library.h"
 
 #include "cli.h"
@@ -11,7 +12,7 @@ static CliExit run_new(const CliArgs *args, GError **error)
         return CLI_REFUSED;
     }
     if (cli_has(args, "json")) {
-        cli_print_json(json_pack("{s:s}", "library", cli_word(args, 0)));
+        cli_print_json(json_pack("{s:o}", "library", rb_json_text(cli_word(args, 0))));
     } else {
         printf("The new library is in %s\n", cli_word(args, 0));
     }

@@ -74,7 +74,7 @@ static CliExit run_export(const CliArgs *args, GError **error)
         return CLI_REFUSED;
     }
     if (cli_has(args, "json")) {
-        cli_print_json(json_pack("{s:s}", "file", cli_word(args, 1)));
+        cli_print_json(json_pack("{s:o}", "file", rb_json_text(cli_word(args, 1))));
     } else {
         printf("Playbook written to %s\n", cli_word(args, 1));
     }

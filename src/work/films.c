@@ -37,7 +37,7 @@ static RbFilmLook *look_from(const char *path, const RbFilmFacts *facts, int64_t
 {
     RbFilmLook *look = g_new0(RbFilmLook, 1);
     look->path = g_canonicalize_filename(path, NULL);
-    look->title = g_path_get_basename(path);
+    look->title = g_filename_display_basename(path);
     look->width = facts->shown_width;
     look->height = facts->shown_height;
     look->rate = facts->rate;

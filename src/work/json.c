@@ -18,8 +18,7 @@ json_t *rb_json_id(int64_t id)
     return json_string(text);
 }
 
-/* Text that may come from a file of a stranger: what is not UTF-8 is replaced. */
-static json_t *json_text(const char *text)
+json_t *rb_json_text(const char *text)
 {
     if (text == NULL) {
         return json_null();
@@ -32,7 +31,7 @@ static json_t *json_texts(const GPtrArray *texts)
 {
     json_t *array = json_array();
     for (guint i = 0; i < texts->len; i++) {
-        json_array_append_new(array, json_text(texts->pdata[i]));
+        json_array_append_new(array, rb_json_text(texts->pdata[i]));
     }
     return array;
 }
@@ -52,7 +51,7 @@ static json_t *selection_object(const RbSelection *selection)
     const RbNames *names = rb_snapshot_get_names(rb_selection_get_snapshot(selection));
     g_autofree char *filter = rb_filter_text(names, rb_selection_get_filter(selection));
     json_t *root = json_object();
-    json_object_set_new(root, "filter", json_text(filter));
+    json_object_set_new(root, "filter", rb_json_text(filter));
     return root;
 }
 
@@ -60,9 +59,9 @@ static json_t *tally_object(const RbNames *names, const RbTally *tally)
 {
     json_t *object = json_object();
     json_object_set_new(object, "concept",
-                        json_text(rb_names_concept_token(names, tally->concept)));
+                        rb_json_text(rb_names_concept_token(names, tally->concept)));
     json_object_set_new(object, "coverage",
-                        json_text(rb_names_term_token(names, tally->coverage)));
+                        rb_json_text(rb_names_term_token(names, tally->coverage)));
     set_int(object, "dropbacks", tally->dropbacks);
     set_int(object, "successes", tally->successes);
     json_object_set_new(object, "points", json_real(tally->points));
@@ -165,7 +164,7 @@ static json_t *ball_value(const RbNames *names, const RbSnap *snap, const RbChar
 {
     const RbTaggable *field = rb_taggable_parse("ball", NULL);
     g_autofree char *ball = rb_taggable_get(field, names, snap, chart);
-    return *ball != '\0' ? json_text(ball) : json_null();
+    return *ball != '\0' ? rb_json_text(ball) : json_null();
 }
 
 static json_t *verdict_object(const RbSnapshot *snapshot, const RbDropback *row)
@@ -179,9 +178,9 @@ static json_t *verdict_object(const RbSnapshot *snapshot, const RbDropback *row)
     json_object_set_new(object, "game", rb_json_id(row->game.value));
     set_int(object, "number", snap->number);
     json_object_set_new(object, "concept",
-                        json_text(rb_names_concept_token(names, row->concept)));
+                        rb_json_text(rb_names_concept_token(names, row->concept)));
     json_object_set_new(object, "coverage",
-                        json_text(rb_names_term_token(names, row->coverage)));
+                        rb_json_text(rb_names_term_token(names, row->coverage)));
     set_token(object, "verdict", &rb_verdict_words, (int)row->verdict);
     set_token(object, "stage", &rb_stage_words, (int)row->stage);
     set_int(object, "stage_read", row->stage_read);
@@ -219,7 +218,7 @@ json_t *rb_json_snap(const RbNames *names, const RbSnap *snap, const RbChart *ch
     json_object_set_new(object, "game", rb_json_id(snap->game.value));
     set_int(object, "number", snap->number);
     g_autofree char *situation = rb_situation_text(&snap->situation);
-    json_object_set_new(object, "situation", json_text(situation));
+    json_object_set_new(object, "situation", rb_json_text(situation));
     json_t *tags = json_object();
     int n = 0;
     const RbTaggable *fields = rb_taggables(&n);
@@ -229,16 +228,39 @@ json_t *rb_json_snap(const RbNames *names, const RbSnap *snap, const RbChart *ch
         }
         g_autofree char *value = rb_taggable_get(&fields[i], names, snap, chart);
         if (*value != '\0') {
-            json_object_set_new(tags, fields[i].token, json_text(value));
+            json_object_set_new(tags, fields[i].token, rb_json_text(value));
         }
     }
     json_object_set_new(object, "tags", tags);
     return object;
 }
 
+static json_t *clip_object(const RbClip *clip, const char *path)
+{
+    json_t *object = json_object();
+    json_object_set_new(object, "film", rb_json_id(clip->film.value));
+    json_object_set_new(object, "path", rb_json_text(path));
+    set_token(object, "angle", &rb_angle_words, (int)clip->angle);
+    set_int(object, "first", clip->first);
+    set_int(object, "last", clip->last);
+    json_t *marks = json_object();
+    for (guint i = 0; i < clip->marks->len; i++) {
+        const RbMark *mark = &g_array_index(clip->marks, RbMark, i);
+        set_int(marks, rb_words_token(&rb_mark_words, (int)mark->kind), mark->frame);
+    }
+    json_object_set_new(object, "marks", marks);
+    return object;
+}
+
 json_t *rb_json_sheet(const RbSheet *sheet)
 {
     json_t *object = rb_json_snap(sheet->names, sheet->snap, sheet->chart);
+    json_t *clips = json_array();
+    for (guint i = 0; i < sheet->clips->len; i++) {
+        json_array_append_new(
+            clips, clip_object(sheet->clips->pdata[i], sheet->paths->pdata[i]));
+    }
+    json_object_set_new(object, "clips", clips);
     if (!sheet->judged) {
         return object;
     }
@@ -260,17 +282,17 @@ json_t *rb_json_sheet(const RbSheet *sheet)
 json_t *rb_json_film_look(const RbFilmLook *look)
 {
     json_t *object = json_object();
-    json_object_set_new(object, "path", json_text(look->path));
+    json_object_set_new(object, "path", rb_json_text(look->path));
     json_object_set_new(object, "film", rb_json_id(look->film.value));
-    json_object_set_new(object, "fingerprint", json_text(look->fingerprint));
+    json_object_set_new(object, "fingerprint", rb_json_text(look->fingerprint));
     set_int(object, "bytes", look->bytes);
     set_int(object, "width", look->width);
     set_int(object, "height", look->height);
     g_autofree char *rate = g_strdup_printf("%d/%d", look->rate.num, look->rate.den);
-    json_object_set_new(object, "rate", json_text(rate));
+    json_object_set_new(object, "rate", rb_json_text(rate));
     set_int(object, "frames", look->frames);
     set_int(object, "length_us", look->length_us);
-    json_object_set_new(object, "codec", json_text(look->codec));
+    json_object_set_new(object, "codec", rb_json_text(look->codec));
     json_object_set_new(object, "remarks", json_texts(look->remarks));
     return object;
 }

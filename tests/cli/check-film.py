@@ -56,6 +56,14 @@ class Frames(rig.Case):
             truth = json.load(file)
         filmed = [snap for snap in truth["snaps"] if "film" in snap]
         self.assertEqual(len(filmed), 1)
+        clips = self.json("tag", "demo.readbreak", "--snap", filmed[0]["snap"])["clips"]
+        self.assertEqual(len(clips), 2)
+        for clip, true in zip(clips, filmed[0]["film"]):
+            self.assertEqual((clip["angle"], clip["first"], clip["last"], clip["marks"]),
+                             (true["angle"], true["first"], true["last"], true["marks"]))
+            self.assertEqual(os.path.basename(clip["path"]), true["file"])
+            self.assertEqual(self.json("film", "check", "demo film/" + true["own_file"])
+                             ["films"][0]["frames"], true["last"] - true["first"] + 1)
         wide = next(film["path"] for film in films if "wide" in film["title"])
         straight = self.check_frames(wide, 200 if rig.LONG else 12)
         for n in range(len(straight) - 1, max(len(straight) - 13, 0), -1):
@@ -98,6 +106,16 @@ class Adding(rig.Case):
         self.assertIn("undo", self.done("--help"))
         self.assertIn("film", self.json("undo", "demo.readbreak")["done"][0])
         self.assertEqual(self.json("film", "check", "demo.readbreak")["films"], [])
+
+    def test_a_name_that_is_no_text(self):
+        self.demo()
+        make_film("one.mp4")
+        name = os.fsdecode(b"caf\xe9 1.mp4")
+        os.rename("one.mp4", name)
+        film = self.json("film", "add", "demo.readbreak", name)["films"][0]
+        self.assertTrue(film["added"])
+        self.assertEqual(self.json("film", "check", "demo.readbreak")["films"][0]["stand"],
+                         "found")
 
     def test_check_says_what_a_film_is(self):
         make_film("one.mp4", frames=45, rate="25")

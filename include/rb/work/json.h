@@ -30,7 +30,8 @@ json_t *rb_json_verdicts(const RbSelection *selection);
  * unknown are left out. chart: (nullable). */
 json_t *rb_json_snap(const RbNames *names, const RbSnap *snap, const RbChart *chart);
 
-/* The same with "verdict", "stage", "reasons", "settle", "points" when it was judged. */
+/* The same with "clips": [{"film", "path", "angle", "first", "last", "marks": {kind: frame}}],
+ * and with "verdict", "stage", "reasons", "settle", "points" when it was judged. */
 json_t *rb_json_sheet(const RbSheet *sheet);
 
 /* {"path", "film", "fingerprint", "width", …, "remarks": […]} */
@@ -38,6 +39,10 @@ json_t *rb_json_film_look(const RbFilmLook *look);
 
 /* The playbook in its file's format, or one concept of it (nullable). */
 json_t *rb_json_playbook(const RbNames *names, const RbConcept *concept, GError **error);
+
+/* Text that may hold any bytes, such as the name of a file: what is not UTF-8 is replaced; null
+ * for NULL. */
+json_t *rb_json_text(const char *text);
 
 /* An id, or null for 0. */
 json_t *rb_json_id(int64_t id);

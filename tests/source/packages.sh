@@ -68,7 +68,8 @@ done
     sed -e 's/#.*//' | grep -oE '(^|[|;&(`] *|&& *|\$\(|then |do |exec |as_root |xargs |env [A-Z_=a-z]* *)[a-z][a-z0-9-]+' |
     grep -oE '[a-z][a-z0-9-]+$'
   git ls-files '*meson.build' | xargs sed -n "s/.*find_program('\([^']*\)'.*/\1/p"
-  git ls-files 'tests/*.py' 'ui/*.py' | xargs -r grep -ohE '\["[a-z][a-z0-9-]+"' | tr -d '["'
+  git ls-files 'tests/*.py' 'ui/*.py' | xargs -r grep -ohE '(^|[^]A-Za-z0-9_)])\["[a-z][a-z0-9-]+"' |
+    grep -oE '[a-z][a-z0-9-]+"$' | tr -d '"'
 } | sort -u >"$scratch/words"
 while read -r word; do
   for folder in /usr/bin /bin /usr/sbin; do

@@ -42,13 +42,11 @@ install_missing() { # groups...
   as_root env DEBIAN_FRONTEND=noninteractive apt-get install -q -y --no-install-recommends $missing >&2
 }
 
-# A bare machine may have neither a home folder nor a UTF-8 locale in its environment.
-settle_environment() {
-  export LANG=C.UTF-8 LC_ALL=C.UTF-8
-  if [ -z "${HOME:-}" ] || [ ! -w "${HOME:-/nonexistent}" ]; then
-    HOME=$(mktemp -d)
-    export HOME
-  fi
+# A bare machine may have no HOME in its environment, or one that cannot be written to.
+settle_home() {
+  [ -n "${HOME:-}" ] || HOME=$(getent passwd "$(id -u)" | cut -d: -f6)
+  [ -n "$HOME" ] && [ -w "$HOME" ] || HOME=$(mktemp -d)
+  export HOME
 }
 
 configure() { # folder, meson options...

@@ -32,6 +32,10 @@ const CliCommand *const cli_commands[] = {
     &cli_playbook_check,
     &cli_playbook_show,
     &cli_playbook_page,
+    &cli_exchange_send,
+    &cli_exchange_receive,
+    &cli_exchange_status,
+    &cli_exchange_settle,
 };
 const int cli_n_commands = G_N_ELEMENTS(cli_commands);
 

@@ -4,6 +4,7 @@
 
 #include "children.h"
 #include "counting.h"
+#include "tables.h"
 
 static const RbColumn chart_columns[] = {
     RB_ID(RbChart, snap, "snap"),
@@ -52,7 +53,7 @@ static void *make_chart(void)
     return rb_chart_new((RbSnapId){ 0 }, (RbPersonId){ 0 });
 }
 
-static const RbTable charts = {
+const RbTable rb_chart_table = {
     "chart",       "chart",
     chart_columns, G_N_ELEMENTS(chart_columns),
     make_chart,    (GDestroyNotify)rb_chart_free,
@@ -72,14 +73,14 @@ static const RbColumn look_columns[] = {
     RB_WORD(Look, state, "state", rb_look_words),
 };
 
-static const RbTable looks = {
+const RbTable rb_look_table = {
     "look", "look", look_columns, G_N_ELEMENTS(look_columns), NULL, NULL,
 };
 
 static bool take_look(RbStatement *row, void *data, GError **error)
 {
     Look look = { 0 };
-    if (!rb_row_read(row, &looks, &look, error)) {
+    if (!rb_row_read(row, &rb_look_table, &look, error)) {
         return false;
     }
     RbChart *chart = rb_children_find(data, look.chart.value);
@@ -104,7 +105,8 @@ static bool take_change(RbStatement *row, void *data, GError **error)
 static GPtrArray *list(RbStore *store, const char *tail, const char *of_charts,
                        const int64_t *ids, int n_ids, GError **error)
 {
-    g_autoptr(GPtrArray) found = rb_row_list(store, &charts, tail, ids, n_ids, error);
+    g_autoptr(GPtrArray) found =
+        rb_row_list(store, &rb_chart_table, tail, ids, n_ids, error);
     if (found == NULL) {
         return NULL;
     }
@@ -127,7 +129,7 @@ static RbChart *load(RbStore *store, RbChartId id, GError **error)
 {
     g_autoptr(GPtrArray) found = list(store, "WHERE t.id = ? AND t.removed = 0",
                                       " AND c.id = ?", &id.value, 1, error);
-    return found != NULL ? rb_row_first(store, &charts, found, error) : NULL;
+    return found != NULL ? rb_row_first(store, &rb_chart_table, found, error) : NULL;
 }
 
 RbChart *rb_store_load_chart(RbStore *store, RbChartId id, GError **error)
@@ -188,12 +190,12 @@ static bool save_look(RbStore *store, const RbChart *chart, int slot, const int 
         .slot = slot,
         .state = chart->looks[slot],
     };
-    return rb_row_save(store, &looks, &look, error);
+    return rb_row_save(store, &rb_look_table, &look, error);
 }
 
 bool rb_store_save_chart(RbStore *store, const RbChart *chart, GError **error)
 {
-    if (!rb_row_save(store, &charts, chart, error)) {
+    if (!rb_row_save(store, &rb_chart_table, chart, error)) {
         return false;
     }
     g_autoptr(RbStatement) query = rb_statement_new(
@@ -223,5 +225,5 @@ bool rb_store_save_chart(RbStore *store, const RbChart *chart, GError **error)
 
 bool rb_store_remove_chart(RbStore *store, RbChartId id, GError **error)
 {
-    return rb_row_remove(store, &charts, id.value, error);
+    return rb_row_remove(store, &rb_chart_table, id.value, error);
 }

@@ -3,6 +3,7 @@
 #include "rb/store/films.h"
 
 #include "children.h"
+#include "tables.h"
 
 static const RbColumn clip_columns[] = {
     RB_ID(RbClip, snap, "snap"),
@@ -24,7 +25,7 @@ static void *make_clip(void)
     return rb_clip_new((RbClipId){ 0 }, (RbSnapId){ 0 }, (RbFilmId){ 0 }, RB_ANGLE_WIDE);
 }
 
-static const RbTable clips = {
+const RbTable rb_clip_table = {
     "clip",       "clip",
     clip_columns, G_N_ELEMENTS(clip_columns),
     make_clip,    (GDestroyNotify)rb_clip_free,
@@ -40,7 +41,7 @@ static const RbColumn mark_columns[] = {
     RB_INT(RbMark, index_version, "index_version", RB_ALWAYS_KNOWN),
 };
 
-static const RbTable marks = {
+const RbTable rb_mark_table = {
     "mark", "mark", mark_columns, G_N_ELEMENTS(mark_columns), NULL, NULL,
 };
 
@@ -52,7 +53,7 @@ RbMarkId rb_mark_id(RbClipId clip, RbMarkKind kind)
 static bool take_mark(RbStatement *row, void *data, GError **error)
 {
     RbMark mark = { 0 };
-    if (!rb_row_read(row, &marks, &mark, error)) {
+    if (!rb_row_read(row, &rb_mark_table, &mark, error)) {
         return false;
     }
     RbClip *clip = rb_children_find(data, mark.clip.value);
@@ -66,7 +67,8 @@ static bool take_mark(RbStatement *row, void *data, GError **error)
 static GPtrArray *list(RbStore *store, const char *tail, const char *of_clips,
                        const int64_t *ids, int n_ids, GError **error)
 {
-    g_autoptr(GPtrArray) found = rb_row_list(store, &clips, tail, ids, n_ids, error);
+    g_autoptr(GPtrArray) found =
+        rb_row_list(store, &rb_clip_table, tail, ids, n_ids, error);
     if (found == NULL) {
         return NULL;
     }
@@ -84,7 +86,7 @@ RbClip *rb_store_load_clip(RbStore *store, RbClipId id, GError **error)
 {
     g_autoptr(GPtrArray) found = list(store, "WHERE t.id = ? AND t.removed = 0",
                                       " AND c.id = ?", &id.value, 1, error);
-    return found != NULL ? rb_row_first(store, &clips, found, error) : NULL;
+    return found != NULL ? rb_row_first(store, &rb_clip_table, found, error) : NULL;
 }
 
 #define BY_ANGLE                                                                         \
@@ -113,7 +115,7 @@ GPtrArray *rb_store_list_game_clips(RbStore *store, RbGameId game, GError **erro
 
 bool rb_store_save_clip(RbStore *store, const RbClip *clip, GError **error)
 {
-    if (!rb_row_save(store, &clips, clip, error)) {
+    if (!rb_row_save(store, &rb_clip_table, clip, error)) {
         return false;
     }
     g_autoptr(GArray) keep = g_array_new(FALSE, FALSE, sizeof(int64_t));
@@ -124,14 +126,15 @@ bool rb_store_save_clip(RbStore *store, const RbClip *clip, GError **error)
             mark.id = rb_mark_id(clip->id, mark.kind);
         }
         g_array_append_val(keep, mark.id.value);
-        if (!rb_row_save(store, &marks, &mark, error)) {
+        if (!rb_row_save(store, &rb_mark_table, &mark, error)) {
             return false;
         }
     }
-    return rb_row_remove_others(store, &marks, "clip", clip->id.value, keep, error);
+    return rb_row_remove_others(store, &rb_mark_table, "clip", clip->id.value, keep,
+                                error);
 }
 
 bool rb_store_remove_clip(RbStore *store, RbClipId id, GError **error)
 {
-    return rb_row_remove(store, &clips, id.value, error);
+    return rb_row_remove(store, &rb_clip_table, id.value, error);
 }

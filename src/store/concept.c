@@ -3,6 +3,7 @@
 #include "rb/store/playbook.h"
 
 #include "children.h"
+#include "tables.h"
 
 static const RbColumn concept_columns[] = {
     RB_NAME(RbConceptRow, token, "token"),
@@ -10,7 +11,7 @@ static const RbColumn concept_columns[] = {
     RB_ID(RbConceptRow, revision, "revision"),
 };
 
-static const RbTable concepts = {
+const RbTable rb_concept_table = {
     "concept", "concept", concept_columns, G_N_ELEMENTS(concept_columns), NULL, NULL,
 };
 
@@ -25,7 +26,7 @@ static const RbColumn revision_columns[] = {
     RB_NAME(Revision, document, "document"),
 };
 
-static const RbTable revisions = {
+const RbTable rb_revision_table = {
     "revision", "revision", revision_columns, G_N_ELEMENTS(revision_columns), NULL, NULL,
 };
 
@@ -91,7 +92,7 @@ RbConceptRow *rb_store_load_concept(RbStore *store, RbConceptId id, GError **err
 {
     return one(store,
                "JOIN revision r ON r.id = c.revision WHERE c.id = ? AND c.removed = 0",
-               id.value, &concepts, error);
+               id.value, &rb_concept_table, error);
 }
 
 GPtrArray *rb_store_list_concepts(RbStore *store, GError **error)
@@ -106,7 +107,7 @@ RbConceptRow *rb_store_load_revision(RbStore *store, RbRevisionId id, GError **e
 {
     return one(store,
                "JOIN revision r ON r.concept = c.id WHERE r.id = ? AND r.removed = 0",
-               id.value, &revisions, error);
+               id.value, &rb_revision_table, error);
 }
 
 bool rb_store_save_concept(RbStore *store, const RbConceptRow *row,
@@ -120,8 +121,8 @@ bool rb_store_save_concept(RbStore *store, const RbConceptRow *row,
     };
     RbConceptRow current = *row;
     current.revision = state.id;
-    if (!rb_row_save(store, &revisions, &state, error) ||
-        !rb_row_save(store, &concepts, &current, error)) {
+    if (!rb_row_save(store, &rb_revision_table, &state, error) ||
+        !rb_row_save(store, &rb_concept_table, &current, error)) {
         return false;
     }
     if (revision != NULL) {
@@ -132,5 +133,5 @@ bool rb_store_save_concept(RbStore *store, const RbConceptRow *row,
 
 bool rb_store_remove_concept(RbStore *store, RbConceptId id, GError **error)
 {
-    return rb_row_remove(store, &concepts, id.value, error);
+    return rb_row_remove(store, &rb_concept_table, id.value, error);
 }

@@ -45,7 +45,8 @@ static RbHead *head_of(RbStatement *row)
 
 GPtrArray *rb_store_list_conflicts(RbStore *store, GError **error)
 {
-    /* Heads with one value are no conflict: both laptops say the same. */
+    /* Heads with one value are no conflict: both laptops say the same. What a new library
+     * started with is nobody's word against anybody's. */
     g_autoptr(RbStatement) query = rb_statement_new(
         store,
         "SELECT f.table_name, f.column_name, h.row_id, h.author, h.seq, h.stamp,"
@@ -53,15 +54,16 @@ GPtrArray *rb_store_list_conflicts(RbStore *store, GError **error)
         " JOIN op o ON o.author = h.author AND o.seq = h.seq"
         " JOIN action a ON a.laptop = o.author AND a.number = o.action"
         " WHERE (h.row_id, h.field) IN ("
-        "  SELECT d.row_id, d.field FROM head d GROUP BY d.row_id, d.field"
+        "  SELECT d.row_id, d.field FROM head d WHERE d.stamp > ?1 GROUP BY d.row_id, d.field"
         "  HAVING count(*) > 1 AND (SELECT count(DISTINCT quote(v.new)) FROM head e"
         "   JOIN op v ON v.author = e.author AND v.seq = e.seq"
-        "   WHERE e.row_id = d.row_id AND e.field = d.field) > 1)"
+        "   WHERE e.row_id = d.row_id AND e.field = d.field AND e.stamp > ?1) > 1)"
         " ORDER BY f.table_name, h.row_id, f.column_name, h.stamp DESC, h.author DESC",
         error);
     if (query == NULL) {
         return NULL;
     }
+    rb_statement_bind_int(query, RB_SEED_STAMP);
     g_autoptr(GPtrArray) conflicts =
         g_ptr_array_new_with_free_func((GDestroyNotify)rb_conflict_free);
     RbConflict *last = NULL;

@@ -4,6 +4,7 @@
 #include "rb/store/films.h"
 
 #include "children.h"
+#include "tables.h"
 
 static const RbColumn columns[] = {
     RB_NAME(RbFilm, title, "title"),
@@ -18,34 +19,34 @@ static void *make(void)
     return rb_film_new((RbFilmId){ 0 }, "");
 }
 
-static const RbTable films = {
+const RbTable rb_film_table = {
     "film", "film", columns, G_N_ELEMENTS(columns), make, (GDestroyNotify)rb_film_free,
 };
 
 RbFilm *rb_store_load_film(RbStore *store, RbFilmId id, GError **error)
 {
-    return rb_row_load(store, &films, id.value, error);
+    return rb_row_load(store, &rb_film_table, id.value, error);
 }
 
 GPtrArray *rb_store_list_films(RbStore *store, RbGameId game, GError **error)
 {
     if (game.value == 0) {
-        return rb_row_list(store, &films, "WHERE t.removed = 0 ORDER BY t.title, t.id",
-                           NULL, 0, error);
+        return rb_row_list(store, &rb_film_table,
+                           "WHERE t.removed = 0 ORDER BY t.title, t.id", NULL, 0, error);
     }
-    return rb_row_list(store, &films,
+    return rb_row_list(store, &rb_film_table,
                        "WHERE t.game = ? AND t.removed = 0 ORDER BY t.title, t.id",
                        &game.value, 1, error);
 }
 
 bool rb_store_save_film(RbStore *store, const RbFilm *film, GError **error)
 {
-    return rb_row_save(store, &films, film, error);
+    return rb_row_save(store, &rb_film_table, film, error);
 }
 
 bool rb_store_remove_film(RbStore *store, RbFilmId id, GError **error)
 {
-    return rb_row_remove(store, &films, id.value, error);
+    return rb_row_remove(store, &rb_film_table, id.value, error);
 }
 
 /* Runs a statement over a film and one of its paths. */

@@ -1,4 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "forget.h"
+
 #include <string.h>
 
 #include "rb/store/backup.h"
@@ -7,8 +9,6 @@
 #include "backup-private.h"
 #include "record.h"
 #include "statement-private.h"
-
-#define INSTEAD "(name removed)"
 
 /* Columns in which people write freely. Tokens and other people's names are left alone. */
 static const struct {
@@ -44,7 +44,7 @@ static void scrub(sqlite3_context *context, int n, sqlite3_value **values)
     for (const char *at = text; (at = strstr(at, name)) != NULL; at += size) {
         if (!is_inside_word(text, at, size)) {
             g_string_append_len(result, from, at - from);
-            g_string_append(result, INSTEAD);
+            g_string_append(result, RB_FORGOTTEN);
             from = at + size;
         }
     }
@@ -195,6 +195,66 @@ static bool forget(RbStore *store, RbPersonId by, const char *table, int64_t row
            rb_sqlite_exec(store->db, store->path, "PRAGMA wal_checkpoint(TRUNCATE)",
                           error) &&
            forget_in_backups(store, table, row, names, error);
+}
+
+/* A name that was forgotten: its row. */
+typedef struct {
+    char *table; /* owned */
+    int64_t row;
+} Forgotten;
+
+static void forgotten_free(void *data)
+{
+    Forgotten *forgotten = data;
+    g_free(forgotten->table);
+    g_free(forgotten);
+}
+
+static GPtrArray *list_forgotten(RbStore *store, GError **error)
+{
+    g_autoptr(RbStatement) query = rb_statement_new(
+        store,
+        "SELECT DISTINCT forget_table, forget_row FROM action WHERE type = 'forget'"
+        " AND forget_table IN ('player', 'person')",
+        error);
+    if (query == NULL) {
+        return NULL;
+    }
+    g_autoptr(GPtrArray) list = g_ptr_array_new_with_free_func(forgotten_free);
+    RbStep step;
+    while ((step = rb_statement_step(query, error)) == RB_STEP_ROW) {
+        Forgotten *forgotten = g_new0(Forgotten, 1);
+        forgotten->table = g_strdup(rb_statement_get_text(query, "forget_table"));
+        forgotten->row = rb_statement_get_int(query, "forget_row");
+        g_ptr_array_add(list, forgotten);
+    }
+    return step == RB_STEP_DONE ? g_steal_pointer(&list) : NULL;
+}
+
+bool rb_forget_again(RbStore *store, GError **error)
+{
+    g_autoptr(GPtrArray) list = list_forgotten(store, error);
+    bool ok = list != NULL;
+    for (guint i = 0; ok && i < list->len; i++) {
+        const Forgotten *forgotten = g_ptr_array_index(list, i);
+        g_autoptr(GPtrArray) names = g_ptr_array_new_with_free_func(g_free);
+        ok = remove_names(store->db, store->path, forgotten->table, forgotten->row, names,
+                          error);
+    }
+    return ok;
+}
+
+bool rb_forget_in_backups(RbStore *store, GError **error)
+{
+    g_autoptr(GPtrArray) list = list_forgotten(store, error);
+    bool ok = list != NULL && rb_sqlite_exec(store->db, store->path,
+                                             "PRAGMA wal_checkpoint(TRUNCATE)", error);
+    for (guint i = 0; ok && i < list->len; i++) {
+        const Forgotten *forgotten = g_ptr_array_index(list, i);
+        g_autoptr(GPtrArray) names = g_ptr_array_new_with_free_func(g_free);
+        ok = forget_in_backups(store, forgotten->table, forgotten->row, names, error);
+    }
+    return ok;
 }
 
 bool rb_store_forget_player(RbStore *store, RbPersonId by, RbPlayerId id, GError **error)

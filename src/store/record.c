@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "rb/base/error.h"
+#include "rb/base/ids.h"
 
 #include "statement-private.h"
 
@@ -21,6 +22,7 @@ const RbWords rb_action_type_words = { "kind of action", type_table,
 /* One action on its way into the history. */
 typedef struct {
     RbStore *store; /* borrowed */
+    int64_t laptop; /* whose action it is */
     int64_t number;
     int64_t stamp;
     int64_t first_seq;
@@ -35,10 +37,11 @@ static bool ask_int(RbStore *store, const char *sql, int64_t *value, GError **er
 static bool number_action(Recorder *recorder, GError **error)
 {
     RbStore *store = recorder->store;
-    g_autofree char *last_number = g_strdup_printf(
-        "SELECT max(number) FROM action WHERE laptop = %" G_GINT64_FORMAT, store->laptop);
+    g_autofree char *last_number =
+        g_strdup_printf("SELECT max(number) FROM action WHERE laptop = %" G_GINT64_FORMAT,
+                        recorder->laptop);
     g_autofree char *last_seq = g_strdup_printf(
-        "SELECT max(seq) FROM op WHERE author = %" G_GINT64_FORMAT, store->laptop);
+        "SELECT max(seq) FROM op WHERE author = %" G_GINT64_FORMAT, recorder->laptop);
     int64_t seen = 0;
     if (!ask_int(store, last_number, &recorder->number, error) ||
         !ask_int(store, last_seq, &recorder->first_seq, error) ||
@@ -66,7 +69,7 @@ static bool write_action(const Recorder *recorder, GError **error)
     if (insert == NULL) {
         return false;
     }
-    rb_statement_bind_int(insert, recorder->store->laptop);
+    rb_statement_bind_int(insert, recorder->laptop);
     rb_statement_bind_int(insert, recorder->number);
     rb_statement_bind_int(insert, recorder->stamp);
     rb_statement_bind_id(insert, pending->person.value);
@@ -115,7 +118,7 @@ static bool write_head(const Recorder *recorder, int64_t field, int64_t row,
     }
     rb_statement_bind_int(insert, row);
     rb_statement_bind_int(insert, field);
-    rb_statement_bind_int(insert, recorder->store->laptop);
+    rb_statement_bind_int(insert, recorder->laptop);
     rb_statement_bind_int(insert, recorder->seq);
     rb_statement_bind_int(insert, recorder->stamp);
     return rb_statement_run(insert, error);
@@ -149,7 +152,7 @@ static bool write_op(Recorder *recorder, int64_t field, int64_t row,
     if (insert == NULL) {
         return false;
     }
-    rb_statement_bind_int(insert, recorder->store->laptop);
+    rb_statement_bind_int(insert, recorder->laptop);
     rb_statement_bind_int(insert, recorder->seq);
     rb_statement_bind_int(insert, recorder->number);
     rb_statement_bind_int(insert, recorder->stamp);
@@ -322,17 +325,18 @@ static bool finish_action(const Recorder *recorder, GError **error)
     g_autofree char *sql = g_strdup_printf(
         "UPDATE action SET changes = %" G_GINT64_FORMAT
         " WHERE laptop = %" G_GINT64_FORMAT " AND number = %" G_GINT64_FORMAT ";"
-        "UPDATE here SET stamp = %" G_GINT64_FORMAT,
-        recorder->seq - recorder->first_seq, recorder->store->laptop, recorder->number,
+        "UPDATE here SET stamp = max(stamp, %" G_GINT64_FORMAT ")",
+        recorder->seq - recorder->first_seq, recorder->laptop, recorder->number,
         recorder->stamp);
     return rb_sqlite_exec(recorder->store->db, recorder->store->path, sql, error);
 }
 
 /* When a chart was changed last follows from its ops and those of its looks. */
-static bool note_chart_changes(const Recorder *recorder, GError **error)
+bool rb_record_chart_changes(RbStore *store, int64_t author, int64_t first_seq,
+                             GError **error)
 {
     g_autoptr(RbStatement) update = rb_statement_new(
-        recorder->store,
+        store,
         "INSERT INTO chart_change (chart, stamp)"
         " SELECT DISTINCT CASE f.table_name WHEN 'chart' THEN o.row_id ELSE l.chart END AS"
         " changed, o.stamp"
@@ -345,8 +349,8 @@ static bool note_chart_changes(const Recorder *recorder, GError **error)
     if (update == NULL) {
         return false;
     }
-    rb_statement_bind_int(update, recorder->store->laptop);
-    rb_statement_bind_int(update, recorder->first_seq);
+    rb_statement_bind_int(update, author);
+    rb_statement_bind_int(update, first_seq);
     return rb_statement_run(update, error);
 }
 
@@ -381,6 +385,59 @@ static bool write_states(RbStore *store, GError **error)
     return rb_statement_run(update, error);
 }
 
+/* A new library's first content, the same on every laptop that starts from it: its laptop is
+ * named by the content, it was done at the dawn of time, and its ops stand in an order that
+ * does not depend on how they were written. */
+static bool number_seed(Recorder *recorder, GError **error)
+{
+    g_autofree char *content = rb_store_content_hash(recorder->store, error);
+    if (content == NULL) {
+        return false;
+    }
+    recorder->laptop = rb_id_from_text("seed", content, NULL);
+    recorder->number = 1;
+    recorder->stamp = RB_SEED_STAMP;
+    recorder->first_seq = recorder->seq = 1;
+    g_autofree char *sql =
+        g_strdup_printf("INSERT INTO laptop (id, mine) VALUES (%" G_GINT64_FORMAT ", 1)",
+                        recorder->laptop);
+    return rb_sqlite_exec(recorder->store->db, recorder->store->path, sql, error);
+}
+
+static bool record_seed_table(Recorder *recorder, const char *table, GError **error)
+{
+    const GPtrArray *columns = columns_of(recorder->store, table, error);
+    g_autofree char *sql = g_strdup_printf("SELECT * FROM \"%s\" ORDER BY id", table);
+    g_autoptr(RbStatement) query =
+        columns != NULL ? rb_statement_new(recorder->store, sql, error) : NULL;
+    if (query == NULL) {
+        return false;
+    }
+    RbStep step;
+    while ((step = rb_statement_step(query, error)) == RB_STEP_ROW) {
+        for (guint i = 1; i < columns->len; i++) {
+            const char *column = g_ptr_array_index(columns, i);
+            const int64_t field = rb_record_field(recorder->store, table, column, error);
+            if (field == 0 ||
+                (!rb_statement_is_null(query, column) &&
+                 !write_op(recorder, field, rb_statement_get_int(query, "id"), NULL,
+                           rb_statement_get_value(query, column), error))) {
+                return false;
+            }
+        }
+    }
+    return step == RB_STEP_DONE;
+}
+
+static bool record_seed(Recorder *recorder, GError **error)
+{
+    bool ok = number_seed(recorder, error) && write_action(recorder, error);
+    for (int i = 0; ok && rb_shared_tables[i] != NULL; i++) {
+        ok = record_seed_table(recorder, rb_shared_tables[i], error);
+    }
+    return ok && finish_action(recorder, error);
+}
+
 bool rb_record_action(RbStore *store, bool *changed, GError **error)
 {
     int size = 0;
@@ -391,13 +448,15 @@ bool rb_record_action(RbStore *store, bool *changed, GError **error)
         return rb_store_fail(store, code, error);
     }
     *changed = size > 0 || store->settled->len > 0 || store->pending.type != RB_ACTION_DO;
-    Recorder recorder = { .store = store };
+    Recorder recorder = { .store = store, .laptop = store->laptop };
     const bool ok =
-        !*changed ||
-        (number_action(&recorder, error) && write_action(&recorder, error) &&
+        !*changed || (store->pending.seed && record_seed(&recorder, error)) ||
+        (!store->pending.seed && number_action(&recorder, error) &&
+         write_action(&recorder, error) &&
          record_changes(&recorder, changes, size, error) &&
          record_settled(&recorder, error) && finish_action(&recorder, error) &&
-         note_chart_changes(&recorder, error) && write_states(store, error));
+         rb_record_chart_changes(store, store->laptop, recorder.first_seq, error) &&
+         write_states(store, error));
     sqlite3_free(changes);
     return ok;
 }

@@ -5,6 +5,9 @@
 
 #include "store-private.h"
 
+/* When a new library's first content was made, for the history: before everything. */
+#define RB_SEED_STAMP 1
+
 /* Turns what the open action changed into its entry and its ops, and replaces heads.
  * changed: (out): whether there is anything to commit. */
 bool rb_record_action(RbStore *store, bool *changed, GError **error);
@@ -12,6 +15,10 @@ bool rb_record_action(RbStore *store, bool *changed, GError **error);
 /* The id of a field's name in this library, made when it is new. 0 on failure. */
 int64_t rb_record_field(RbStore *store, const char *table, const char *column,
                         GError **error);
+
+/* Notes when charts were changed last, from the ops of a laptop from one on. */
+bool rb_record_chart_changes(RbStore *store, int64_t author, int64_t first_seq,
+                             GError **error);
 
 extern const RbWords rb_action_type_words;
 

@@ -2,7 +2,7 @@
 #include "rb/base/ids.h"
 #include "rb/store/playbook.h"
 
-#include "row.h"
+#include "tables.h"
 
 typedef struct {
     int64_t id;
@@ -15,7 +15,7 @@ static const RbColumn columns[] = {
     RB_TEXT(Setting, value, "value"),
 };
 
-static const RbTable settings = {
+const RbTable rb_setting_table = {
     "setting", "setting", columns, G_N_ELEMENTS(columns), NULL, NULL,
 };
 
@@ -47,7 +47,7 @@ bool rb_store_set_setting(RbStore *store, const char *name, const char *value,
         .name = (char *)name,
         .value = (char *)value,
     };
-    return rb_row_save(store, &settings, &setting, error);
+    return rb_row_save(store, &rb_setting_table, &setting, error);
 }
 
 char *rb_store_get_state(RbStore *store, const char *name, GError **error)

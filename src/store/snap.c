@@ -2,6 +2,7 @@
 #include "rb/store/snaps.h"
 
 #include "children.h"
+#include "tables.h"
 
 static const RbColumn snap_columns[] = {
     RB_ID(RbSnap, game, "game"),
@@ -39,7 +40,7 @@ static void *make_snap(void)
     return rb_snap_new((RbSnapId){ 0 }, (RbGameId){ 0 }, 0);
 }
 
-static const RbTable snaps = {
+const RbTable rb_snap_table = {
     "snap",       "snap",
     snap_columns, G_N_ELEMENTS(snap_columns),
     make_snap,    (GDestroyNotify)rb_snap_free,
@@ -57,14 +58,14 @@ static const RbColumn penalty_columns[] = {
     RB_WORD(RbPenalty, first_down, "first_down", rb_yes_no_words),
 };
 
-static const RbTable penalties = {
+const RbTable rb_penalty_table = {
     "penalty", "penalty", penalty_columns, G_N_ELEMENTS(penalty_columns), NULL, NULL,
 };
 
 static bool take_penalty(RbStatement *row, void *data, GError **error)
 {
     RbPenalty penalty = { 0 };
-    if (!rb_row_read(row, &penalties, &penalty, error)) {
+    if (!rb_row_read(row, &rb_penalty_table, &penalty, error)) {
         return false;
     }
     RbSnap *snap = rb_children_find(data, penalty.snap.value);
@@ -78,7 +79,8 @@ static bool take_penalty(RbStatement *row, void *data, GError **error)
 static GPtrArray *list(RbStore *store, const char *tail, const char *of_snaps,
                        const int64_t *ids, int n_ids, GError **error)
 {
-    g_autoptr(GPtrArray) found = rb_row_list(store, &snaps, tail, ids, n_ids, error);
+    g_autoptr(GPtrArray) found =
+        rb_row_list(store, &rb_snap_table, tail, ids, n_ids, error);
     if (found == NULL) {
         return NULL;
     }
@@ -95,7 +97,7 @@ RbSnap *rb_store_load_snap(RbStore *store, RbSnapId id, GError **error)
 {
     g_autoptr(GPtrArray) found = list(store, "WHERE t.id = ? AND t.removed = 0",
                                       " AND s.id = ?", &id.value, 1, error);
-    return found != NULL ? rb_row_first(store, &snaps, found, error) : NULL;
+    return found != NULL ? rb_row_first(store, &rb_snap_table, found, error) : NULL;
 }
 
 GPtrArray *rb_store_list_snaps(RbStore *store, RbGameId game, GError **error)
@@ -112,7 +114,7 @@ GPtrArray *rb_store_list_snaps(RbStore *store, RbGameId game, GError **error)
 
 bool rb_store_save_snap(RbStore *store, const RbSnap *snap, GError **error)
 {
-    if (!rb_row_save(store, &snaps, snap, error)) {
+    if (!rb_row_save(store, &rb_snap_table, snap, error)) {
         return false;
     }
     g_autoptr(GArray) keep = g_array_new(FALSE, FALSE, sizeof(int64_t));
@@ -120,14 +122,15 @@ bool rb_store_save_snap(RbStore *store, const RbSnap *snap, GError **error)
         RbPenalty penalty = g_array_index(snap->penalties, RbPenalty, i);
         penalty.snap = snap->id;
         g_array_append_val(keep, penalty.id.value);
-        if (!rb_row_save(store, &penalties, &penalty, error)) {
+        if (!rb_row_save(store, &rb_penalty_table, &penalty, error)) {
             return false;
         }
     }
-    return rb_row_remove_others(store, &penalties, "snap", snap->id.value, keep, error);
+    return rb_row_remove_others(store, &rb_penalty_table, "snap", snap->id.value, keep,
+                                error);
 }
 
 bool rb_store_remove_snap(RbStore *store, RbSnapId id, GError **error)
 {
-    return rb_row_remove(store, &snaps, id.value, error);
+    return rb_row_remove(store, &rb_snap_table, id.value, error);
 }

@@ -35,6 +35,7 @@ typedef struct {
     RbActionId target; /* undo, redo */
     const char *table; /* forget: static */
     int64_t row;       /* forget */
+    bool seed;         /* what every new library starts with */
 } RbPending;
 
 /* A field whose heads are to be replaced by one with the value shown already. */
@@ -72,6 +73,11 @@ struct RbStore {
 
 /* Starts an action like rb_store_begin(), of any type. Takes pending->words. */
 bool rb_store_begin_pending(RbStore *store, RbPending pending, GError **error);
+
+/* A transaction on shared tables that is not recorded: what comes from another laptop has its
+ * history with it. End with rb_store_rollback() or: */
+bool rb_store_begin_unrecorded(RbStore *store, GError **error);
+bool rb_store_commit_unrecorded(RbStore *store, GError **error);
 
 /* Sets `error` from the store's connection; returns false. */
 bool rb_store_fail(RbStore *store, int code, GError **error);

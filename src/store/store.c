@@ -139,6 +139,33 @@ bool rb_store_begin(RbStore *store, RbPersonId person, const char *words, GError
     return rb_store_begin_pending(store, pending, error);
 }
 
+bool rb_store_begin_seed(RbStore *store, const char *words, GError **error)
+{
+    const RbPending pending = {
+        .type = RB_ACTION_DO,
+        .words = g_strdup(words),
+        .seed = true,
+    };
+    return rb_store_begin_pending(store, pending, error);
+}
+
+bool rb_store_begin_unrecorded(RbStore *store, GError **error)
+{
+    if (!rb_store_begin_pending(store, (RbPending){ 0 }, error)) {
+        return false;
+    }
+    g_clear_pointer(&store->session, sqlite3session_delete);
+    return true;
+}
+
+bool rb_store_commit_unrecorded(RbStore *store, GError **error)
+{
+    rb_store_assert_in_action(store);
+    const bool ok = rb_sqlite_exec(store->db, store->path, "COMMIT", error);
+    rb_store_rollback(store); /* after COMMIT it only ends the action */
+    return ok;
+}
+
 void rb_store_set_words(RbStore *store, const char *words)
 {
     rb_store_assert_in_action(store);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/store/playbook.h"
 
-#include "row.h"
+#include "tables.h"
 
 static const RbColumn columns[] = {
     RB_KNOWN_WORD(RbTerm, kind, "kind", rb_term_kind_words),
@@ -18,28 +18,28 @@ static void *make(void)
     return rb_term_new(RB_TERM_COVERAGE, "", "");
 }
 
-static const RbTable terms = {
+const RbTable rb_term_table = {
     "term", "word", columns, G_N_ELEMENTS(columns), make, (GDestroyNotify)rb_term_free,
 };
 
 RbTerm *rb_store_load_term(RbStore *store, RbTermId id, GError **error)
 {
-    return rb_row_load(store, &terms, id.value, error);
+    return rb_row_load(store, &rb_term_table, id.value, error);
 }
 
 GPtrArray *rb_store_list_terms(RbStore *store, GError **error)
 {
-    return rb_row_list(store, &terms,
+    return rb_row_list(store, &rb_term_table,
                        "WHERE t.removed = 0 ORDER BY t.kind, t.sort, t.name, t.id", NULL,
                        0, error);
 }
 
 bool rb_store_save_term(RbStore *store, const RbTerm *term, GError **error)
 {
-    return rb_row_save(store, &terms, term, error);
+    return rb_row_save(store, &rb_term_table, term, error);
 }
 
 bool rb_store_remove_term(RbStore *store, RbTermId id, GError **error)
 {
-    return rb_row_remove(store, &terms, id.value, error);
+    return rb_row_remove(store, &rb_term_table, id.value, error);
 }

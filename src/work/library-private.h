@@ -13,6 +13,9 @@ bool rb_library_begin(RbLibrary *library, const char *words, GError **error);
 bool rb_library_commit(RbLibrary *library, bool names, GError **error);
 void rb_library_rollback(RbLibrary *library);
 
+/* Work of others was merged into the store: everything is to be read anew. */
+void rb_library_note_change(RbLibrary *library);
+
 /* Turns "no such thing" of the store into ours; others pass. Always returns false. */
 bool rb_library_not_found(GError **error, GError *from, const char *sentence);
 

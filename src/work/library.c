@@ -63,7 +63,7 @@ static bool save_starters(RbStore *store, GError **error)
 
 static bool seed(RbStore *store, GError **error)
 {
-    if (!rb_store_begin(store, (RbPersonId){ 0 }, "New library", error)) {
+    if (!rb_store_begin_seed(store, "New library", error)) {
         return false;
     }
     if (!save_starters(store, error)) {
@@ -195,6 +195,12 @@ bool rb_library_commit(RbLibrary *library, bool names, GError **error)
         g_clear_pointer(&library->names, rb_names_unref);
     }
     return true;
+}
+
+void rb_library_note_change(RbLibrary *library)
+{
+    library->changes++;
+    g_clear_pointer(&library->names, rb_names_unref);
 }
 
 void rb_library_rollback(RbLibrary *library)

@@ -43,6 +43,12 @@ bool rb_store_is_read_only(const RbStore *store);
  * One action at a time (asserted). Every read inside sees its writes. */
 bool rb_store_begin(RbStore *store, RbPersonId person, const char *words, GError **error);
 
+/* The first action of a new, empty library: what the program puts into every one (words of the
+ * trade, starter concepts). It counts as done long ago by nobody, and alike on every laptop, so
+ * that the words of a library made today never take the place of what a staff has made of them.
+ * Ends like any other. */
+bool rb_store_begin_seed(RbStore *store, const char *words, GError **error);
+
 /* Better words, once they are known; before commit. */
 void rb_store_set_words(RbStore *store, const char *words);
 

@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "row.h"
+
+/* Every shared table by name, for what concerns them all: exchange checks a value that comes
+ * from elsewhere against its column. */
+extern const RbTable rb_person_table, rb_team_table, rb_player_table, rb_game_table,
+    rb_film_table, rb_snap_table, rb_penalty_table, rb_clip_table, rb_mark_table,
+    rb_chart_table, rb_look_table, rb_term_table, rb_concept_table, rb_revision_table,
+    rb_setting_table;
+
+/* NULL when there is no shared table of that name. */
+const RbTable *rb_table_find(const char *name);
+/* NULL when it has no such column. The id and `removed` are not among them. */
+const RbColumn *rb_table_find_column(const RbTable *table, const char *name);

@@ -25,7 +25,8 @@ for part in $parts; do
   flags=$(python3 - "$RB_BUILD" "$part" <<'PY'
 import json, shlex, sys
 build, part = sys.argv[1:]
-for entry in json.load(open(build + "/compile_commands.json")):
+commands = open(build + "/compile_commands.json")
+for entry in json.load(commands):
     if entry["output"].startswith(f"src/{part}/librb-{part}.a.p/"):
         words = shlex.split(entry["command"])
         keep = [w for w in words if w.startswith(("-I", "-isystem", "-D", "-std"))]

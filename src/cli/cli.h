@@ -58,6 +58,7 @@ extern const CliCommand cli_demo, cli_new, cli_film_add, cli_film_check, cli_fil
     cli_history, cli_undo, cli_redo, cli_backup, cli_restore, cli_playbook_import,
     cli_playbook_export, cli_playbook_check, cli_playbook_show, cli_playbook_page,
     cli_exchange_send, cli_exchange_receive, cli_exchange_status, cli_exchange_settle;
+extern const CliCommand cli_film_dump;
 
 /* args.c */
 #define CLI_ERROR_USAGE (cli_error_usage_quark())

@@ -10,9 +10,8 @@
 
 static void print_look(const RbFilmLook *look)
 {
-    g_autofree char *length = rb_time_text(look->length_us);
-    printf("%s: %s, %dx%d, %" G_GINT64_FORMAT " frames, %s\n", look->title, look->codec,
-           look->width, look->height, look->frames, length);
+    g_autofree char *text = rb_film_look_text(look);
+    printf("%s: %s\n", look->title, text);
     for (guint i = 0; i < look->remarks->len; i++) {
         printf("  %s\n", (const char *)look->remarks->pdata[i]);
     }
@@ -178,27 +177,46 @@ static CliExit check_library(const CliArgs *args, GError **error)
     return CLI_DONE;
 }
 
+/* A film that cannot be used does not keep the others from being looked at; the exit code and
+ * a sentence each say so. */
+static CliExit check_files(const CliArgs *args, GError **error)
+{
+    json_t *array = json_array();
+    for (guint i = 0; i < args->words->len; i++) {
+        const char *path = args->words->pdata[i];
+        GError *failure = NULL;
+        g_autoptr(RbFilmLook) look = look_at(args, path, &failure);
+        if (look != NULL) {
+            json_array_append_new(array, rb_json_film_look(look));
+        } else {
+            json_array_append_new(array,
+                                  json_pack("{s:o, s:o}", "path", rb_json_text(path),
+                                            "refused", rb_json_text(failure->message)));
+        }
+        if (look != NULL && !cli_has(args, "json")) {
+            print_look(look);
+        }
+        if (failure != NULL && *error != NULL) {
+            g_printerr("%s\n", (*error)->message);
+            g_clear_error(error);
+        }
+        if (failure != NULL) {
+            g_propagate_error(error, failure);
+        }
+    }
+    if (cli_has(args, "json") && (*error == NULL || args->words->len > 1)) {
+        cli_print_json(json_pack("{s:O}", "films", array));
+    }
+    json_decref(array);
+    return *error == NULL ? CLI_DONE : CLI_REFUSED;
+}
+
 static CliExit run_film_check(const CliArgs *args, GError **error)
 {
     if (g_str_has_suffix(cli_word(args, 0), ".readbreak") && args->words->len == 1) {
         return check_library(args, error);
     }
-    g_autoptr(GPtrArray) looks = look_at_all(args, 0, error);
-    if (looks == NULL) {
-        return CLI_REFUSED;
-    }
-    json_t *array = json_array();
-    for (guint i = 0; i < looks->len; i++) {
-        json_array_append_new(array, rb_json_film_look(looks->pdata[i]));
-        if (!cli_has(args, "json")) {
-            print_look(looks->pdata[i]);
-        }
-    }
-    if (cli_has(args, "json")) {
-        cli_print_json(json_pack("{s:O}", "films", array));
-    }
-    json_decref(array);
-    return CLI_DONE;
+    return check_files(args, error);
 }
 
 static const CliOption check_options[] = {
@@ -272,4 +290,92 @@ const CliCommand cli_film_frame = {
     .example = "film frame wide.mp4 1234 --out frame.png",
     .options = frame_options,
     .run = run_frame,
+};
+
+static const struct {
+    const char *name;
+    RbDumpOrder order;
+} dump_orders[] = {
+    { "forward", RB_DUMP_FORWARD },
+    { "backward", RB_DUMP_BACKWARD },
+    { "shuffle", RB_DUMP_SHUFFLE },
+};
+
+static bool parse_order(const CliArgs *args, RbDumpOptions *options, GError **error)
+{
+    const char *text = cli_value(args, "order");
+    for (size_t i = 0; i < G_N_ELEMENTS(dump_orders); i++) {
+        if (text == NULL || strcmp(text, dump_orders[i].name) == 0) {
+            options->order = dump_orders[i].order;
+            return true;
+        }
+    }
+    return cli_usage_error(error, "--order is forward, backward or shuffle, not \"%s\".",
+                           text);
+}
+
+static bool parse_size(const CliArgs *args, RbDumpOptions *options, GError **error)
+{
+    const char *text = cli_value(args, "size");
+    if (text == NULL) {
+        return true;
+    }
+    g_auto(GStrv) sides = g_strsplit(text, "x", 2);
+    guint64 width = 0;
+    guint64 height = 0;
+    if (g_strv_length(sides) != 2 ||
+        !g_ascii_string_to_unsigned(sides[0], 10, 1, 16384, &width, NULL) ||
+        !g_ascii_string_to_unsigned(sides[1], 10, 1, 16384, &height, NULL)) {
+        return cli_usage_error(error,
+                               "--size is WIDTHxHEIGHT with both from 1 to 16384, "
+                               "not \"%s\".",
+                               text);
+    }
+    options->width = (int)width;
+    options->height = (int)height;
+    return true;
+}
+
+static CliExit run_dump(const CliArgs *args, GError **error)
+{
+    RbDumpOptions options = { .order = RB_DUMP_FORWARD };
+    int64_t seed = 1;
+    const char *out = cli_value(args, "out");
+    const char *list = cli_value(args, "list");
+    if (out == NULL || list == NULL) {
+        cli_usage_error(error,
+                        "film dump needs --out FRAMES.gray and --list FRAMES.tsv.");
+        return CLI_USAGE;
+    }
+    if (!parse_order(args, &options, error) || !parse_size(args, &options, error) ||
+        !cli_number(args, "seed", 0, INT64_MAX, 1, &seed, error)) {
+        return CLI_USAGE;
+    }
+    options.seed = (uint64_t)seed;
+    RbProgress *progress = cli_progress_new();
+    const bool done = rb_film_dump(cli_word(args, 0), &options, out, list, args->cancel,
+                                   progress, error);
+    cli_progress_end(progress);
+    return done ? CLI_DONE : CLI_REFUSED;
+}
+
+static const CliOption dump_options[] = {
+    { "order", "ORDER", "forward, backward or shuffle (default: forward)" },
+    { "seed", "N", "of the shuffle (default: 1)" },
+    { "size", "WxH", "size of every picture (default: as coded)" },
+    { "out", "FILE", "pictures, 8-bit grey as coded, one after the other" },
+    { "list", "FILE", "a line for each: number, pts, time base, size, doubtful" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_film_dump = {
+    .name = "film dump",
+    .words = "FILE",
+    .least = 1,
+    .most = 1,
+    .summary = "Every frame, asked one by one in some order: for testing.",
+    .example = "film dump wide.mp4 --order backward --size 320x180 --out frames.gray "
+               "--list frames.tsv",
+    .options = dump_options,
+    .run = run_dump,
 };

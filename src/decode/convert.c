@@ -159,6 +159,11 @@ static void fit(const AVFrame *frame, const RbAskFrame *ask, bool lies, int *wid
 {
     const int box_width = lies ? ask->max_height : ask->max_width;
     const int box_height = lies ? ask->max_width : ask->max_height;
+    if (ask->stretch) {
+        *width = box_width;
+        *height = box_height;
+        return;
+    }
     double by = 1.0;
     if (box_width > 0) {
         by = fmin(by, (double)box_width / frame->width);

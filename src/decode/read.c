@@ -287,6 +287,8 @@ static void send_picture(ReadRole *role, const RbAskFrame *ask, const AVFrame *f
         .ordinal = ask->ordinal,
         .pts = role->index->frames[ask->ordinal].pts,
         .slot = ask->slot,
+        .coded_width = frame->width,
+        .coded_height = frame->height,
         .shape_num = shape.num,
         .shape_den = shape.den,
         .doubtful = doubtful,

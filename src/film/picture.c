@@ -14,6 +14,8 @@ struct RbPicture {
     RbTime time;
     int width;
     int height;
+    int coded_width;
+    int coded_height;
     RbPixels pixels;
     RbRational shape;
     bool doubtful;
@@ -31,6 +33,8 @@ RbPicture *rb_picture_new(RbRing *ring, const RbTellFrame *frame, RbTime time)
     picture->time = time;
     picture->width = frame->width;
     picture->height = frame->height;
+    picture->coded_width = frame->coded_width;
+    picture->coded_height = frame->coded_height;
     picture->pixels = (RbPixels)frame->pixels;
     picture->shape = (RbRational){ frame->shape_num, frame->shape_den };
     picture->doubtful = frame->doubtful != 0;
@@ -77,6 +81,16 @@ int rb_picture_get_width(const RbPicture *picture)
 int rb_picture_get_height(const RbPicture *picture)
 {
     return picture->height;
+}
+
+int rb_picture_get_coded_width(const RbPicture *picture)
+{
+    return picture->coded_width;
+}
+
+int rb_picture_get_coded_height(const RbPicture *picture)
+{
+    return picture->coded_height;
 }
 
 RbPixels rb_picture_get_pixels(const RbPicture *picture)

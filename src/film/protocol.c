@@ -90,6 +90,7 @@ static bool frame_is_sane(const RbTellFrame *frame)
                           &layout) &&
            frame->stride == layout.stride[0] && frame->bytes == layout.bytes &&
            frame->bytes <= RB_SLOT_BYTES_MAX &&
+           size_is_sane(frame->coded_width, frame->coded_height) &&
            shape_is_sane(frame->shape_num, frame->shape_den) && frame->doubtful <= 1;
 }
 
@@ -210,10 +211,20 @@ bool rb_ask_check(const void *bytes, size_t n, RbAsk *ask)
     return ask->head.bytes == n && ask_size(ask->head.kind) == n;
 }
 
+/* Never larger than asked, and exactly so where that was asked. */
+static bool size_answers(const RbTellFrame *frame, const RbAskFrame *ask)
+{
+    if (ask->stretch) {
+        return frame->width == ask->max_width && frame->height == ask->max_height;
+    }
+    return (ask->max_width <= 0 || frame->width <= ask->max_width) &&
+           (ask->max_height <= 0 || frame->height <= ask->max_height);
+}
+
 bool rb_tell_frame_answers(const RbTellFrame *frame, const RbAskFrame *ask,
                            uint64_t slot_bytes)
 {
     return frame->head.serial == ask->head.serial && frame->ordinal == ask->ordinal &&
            frame->slot == ask->slot && frame->pixels == ask->pixels &&
-           frame->bytes <= slot_bytes;
+           frame->bytes <= slot_bytes && size_answers(frame, ask);
 }

@@ -62,8 +62,9 @@ typedef struct {
 typedef struct {
     RbMessageHead head;
     uint32_t version;
-    uint32_t threads; /* of the decoder */
-    int64_t bytes;    /* size of the film */
+    uint32_t threads;    /* of the decoder; 0: its own choice */
+    int64_t bytes;       /* size of the film */
+    int64_t cache_bytes; /* decoded pictures it may keep */
 } RbAskRead;
 
 typedef struct {
@@ -90,7 +91,7 @@ typedef struct {
     int32_t max_width;
     int32_t max_height;
     uint32_t as_coded;
-    uint32_t unused;
+    uint32_t stretch; /* exactly max_width by max_height */
 } RbAskFrame;
 
 typedef struct {
@@ -198,6 +199,8 @@ typedef struct {
     int32_t height;
     uint64_t stride; /* of the first plane */
     uint64_t bytes;  /* of all planes */
+    int32_t coded_width;
+    int32_t coded_height;
     int32_t shape_num;
     int32_t shape_den;
     uint32_t doubtful;

@@ -220,7 +220,8 @@ static void hear_room(RbReel *reel, const RbTellRoom *tell)
         const RbFrameOptions options = { .pixels = (RbPixels)asking.ask.pixels,
                                          .max_width = asking.ask.max_width,
                                          .max_height = asking.ask.max_height,
-                                         .as_coded = asking.ask.as_coded != 0 };
+                                         .as_coded = asking.ask.as_coded != 0,
+                                         .stretch = asking.ask.stretch != 0 };
         rb_reel_ask(reel, asking.serial, asking.ask.ordinal, &options);
     }
 }

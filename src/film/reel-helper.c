@@ -106,6 +106,7 @@ bool rb_reel_ask(RbReel *reel, uint64_t serial, int64_t ordinal,
         .max_width = options->max_width,
         .max_height = options->max_height,
         .as_coded = options->as_coded,
+        .stretch = options->stretch && options->max_width > 0 && options->max_height > 0,
     };
     if (reel->n_asking++ == 0) {
         reel->heard_us = g_get_monotonic_time();

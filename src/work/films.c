@@ -30,6 +30,7 @@ void rb_film_look_free(RbFilmLook *look)
     g_free(look->fingerprint);
     g_free(look->codec);
     g_ptr_array_unref(look->remarks);
+    rb_film_facts_free(look->facts);
     g_free(look);
 }
 
@@ -44,6 +45,7 @@ static RbFilmLook *look_from(const char *path, const RbFilmFacts *facts, int64_t
     look->frames = frames;
     look->length_us = facts->duration_us;
     look->codec = g_strdup(facts->codec);
+    look->facts = rb_film_facts_copy(facts);
     look->remarks = g_ptr_array_new_with_free_func(g_free);
     for (guint i = 0; i < facts->doubts->len; i++) {
         g_ptr_array_add(look->remarks, g_strdup(facts->doubts->pdata[i]));

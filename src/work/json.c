@@ -279,6 +279,23 @@ json_t *rb_json_sheet(const RbSheet *sheet)
     return object;
 }
 
+static void set_film_facts(json_t *object, const RbFilmFacts *facts)
+{
+    json_object_set_new(object, "container", rb_json_text(facts->container));
+    json_object_set_new(object, "pixel_format", rb_json_text(facts->pixel_format));
+    set_int(object, "coded_width", facts->width);
+    set_int(object, "coded_height", facts->height);
+    set_int(object, "rotation", facts->rotation);
+    json_object_set_new(object, "interlaced", json_boolean(facts->interlaced));
+    g_autofree char *shape =
+        g_strdup_printf("%d:%d", facts->pixel_shape.num, facts->pixel_shape.den);
+    json_object_set_new(object, "pixel_shape", rb_json_text(shape));
+    g_autofree char *base =
+        g_strdup_printf("%d/%d", facts->time_base.num, facts->time_base.den);
+    json_object_set_new(object, "time_base", rb_json_text(base));
+    json_object_set_new(object, "sound", rb_json_text(facts->audio_codec));
+}
+
 json_t *rb_json_film_look(const RbFilmLook *look)
 {
     json_t *object = json_object();
@@ -293,6 +310,7 @@ json_t *rb_json_film_look(const RbFilmLook *look)
     set_int(object, "frames", look->frames);
     set_int(object, "length_us", look->length_us);
     json_object_set_new(object, "codec", rb_json_text(look->codec));
+    set_film_facts(object, look->facts);
     json_object_set_new(object, "remarks", json_texts(look->remarks));
     return object;
 }

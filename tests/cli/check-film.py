@@ -124,6 +124,96 @@ class Adding(rig.Case):
         self.assertIn("45 frames", self.done("film", "check", "one.mp4"))
 
 
+def coded(width, height, number):
+    """A grey picture whose rows are all the number's bits, most significant first, white and
+    black by eighths of the width; 8 bits."""
+    row = bytes(220 if number >> (7 - x * 8 // width) & 1 else 30 for x in range(width))
+    return row * height
+
+
+class Dump(rig.Case):
+    """Every frame in every order, each known by the number in its picture."""
+
+    FRAMES, WIDTH, HEIGHT = 48, 160, 96
+
+    def make(self, name, *options):
+        raw = b"".join(coded(self.WIDTH, self.HEIGHT, n) for n in range(self.FRAMES))
+        with open("raw.gray", "wb") as file:
+            file.write(raw)
+        rig.ffmpeg("-f", "rawvideo", "-pix_fmt", "gray", "-s", f"{self.WIDTH}x{self.HEIGHT}",
+                   "-r", "30", "-i", "raw.gray", "-pix_fmt", "yuv420p", *options, name)
+
+    def dump(self, name, order, width, height, *options):
+        self.done("film", "dump", name, "--order", order, "--out", "o.gray", "--list",
+                  "o.tsv", *options)
+        with open("o.gray", "rb") as file:
+            pictures = file.read()
+        with open("o.tsv", encoding="utf-8") as file:
+            heads, *lines = [line.rstrip("\n").split("\t") for line in file]
+        self.assertEqual(heads, ["ordinal", "pts", "time_base", "width", "height",
+                                 "doubtful", "coded_width", "coded_height"])
+        self.assertEqual(len(pictures), width * height * len(lines))
+        for i, line in enumerate(lines):
+            self.assertEqual(line[3:], [str(width), str(height), "0", str(self.WIDTH),
+                                        str(self.HEIGHT)])
+            middle = pictures[i * width * height:][height // 2 * width:][:width]
+            number = sum((middle[(2 * bit + 1) * width // 16] > 125) << (7 - bit)
+                         for bit in range(8))
+            self.assertEqual(number, int(line[0]))
+            num, den = map(int, line[2].split("/"))
+            self.assertAlmostEqual(int(line[1]) * num / den, number / 30, places=3)
+        return [int(line[0]) for line in lines]
+
+    def test_three_orders(self):
+        self.make("film.mp4", "-c:v", "libx264", "-bf", "2", "-g", "12", "-qp", "20")
+        every = list(range(self.FRAMES))
+        size = ("--size", "64x80")
+        self.assertEqual(self.dump("film.mp4", "forward", 160, 96), every)
+        self.assertEqual(self.dump("film.mp4", "backward", 64, 80, *size), every[::-1])
+        some = self.dump("film.mp4", "shuffle", 64, 80, "--seed", "3", *size)
+        self.assertEqual(sorted(some), every)
+        self.assertNotEqual(some, every)
+        self.assertEqual(self.dump("film.mp4", "shuffle", 160, 96, "--seed", "3"), some)
+        self.assertNotEqual(self.dump("film.mp4", "shuffle", 160, 96, "--seed", "4"), some)
+
+    def test_a_turned_film_is_dumped_as_coded(self):
+        self.make("first.mp4", "-c:v", "libx264", "-qp", "20")
+        rig.ffmpeg("-i", "first.mp4", "-c", "copy", "-metadata:s:v", "rotate=90", "turned.mp4")
+        film = self.json("film", "check", "turned.mp4")["films"][0]
+        self.assertEqual((film["width"], film["height"], film["coded_width"]), (96, 160, 160))
+        self.assertIn(film["rotation"], (90, 270))
+        self.dump("turned.mp4", "forward", 160, 96)
+
+    def test_what_is_refused_leaves_nothing_behind(self):
+        self.make("film.mp4", "-c:v", "libx264", "-qp", "20")
+        before = rig.fingerprint("film.mp4")
+        names = set(os.listdir("."))
+        os.symlink("film.mp4", "link.gray")
+        for out, tsv, says in [("link.gray", "o.tsv", "itself"), (".", "o.tsv", "not a file"),
+                               ("o.gray", "o.gray", "two names"),
+                               ("o.gray", "none/o.tsv", "none")]:
+            self.refused("film", "dump", "film.mp4", "--out", out, "--list", tsv, says=says)
+        self.refused("film", "dump", "raw.gray", "--out", "o.gray", "--list", "o.tsv",
+                     says="not a film")
+        for words in [("--order", "sideways"), ("--size", "0x10"), ("--size", "9")]:
+            result = rig.run("film", "dump", "film.mp4", "--out", "o", "--list", "l", *words)
+            self.assertEqual(result.returncode, 2)
+        self.assertEqual(rig.run("film", "dump", "film.mp4").returncode, 2)
+        self.assertEqual(rig.fingerprint("film.mp4"), before)
+        self.assertEqual(set(os.listdir(".")), names | {"link.gray"})
+
+    def test_check_goes_on_after_a_bad_file(self):
+        self.make("film.mp4", "-c:v", "libx264", "-qp", "20")
+        with open("bad.mp4", "w", encoding="utf-8") as file:
+            file.write("no film")
+        result = rig.run("film", "check", "bad.mp4", "film.mp4", "--json")
+        self.assertEqual(result.returncode, 1)
+        bad, good = json.loads(result.stdout)["films"]
+        self.assertIn("not a film", bad["refused"])
+        self.assertEqual(good["frames"], self.FRAMES)
+        self.assertEqual(result.stderr.count("\n"), 1)
+
+
 class NoFilm(rig.Case):
     """One sentence each, exit 1, nothing written."""
 

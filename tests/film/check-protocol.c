@@ -28,6 +28,8 @@ static RbTellFrame good_frame(void)
                           .height = 50,
                           .stride = layout.stride[0],
                           .bytes = layout.bytes,
+                          .coded_width = 200,
+                          .coded_height = 100,
                           .shape_num = 1,
                           .shape_den = 1 };
 }
@@ -53,6 +55,8 @@ START_TEST(test_protocol__frames_are_measured)
     REFUSED(frame.width = 0);
     REFUSED(frame.width = -100);
     REFUSED(frame.height = RB_SIZE_MAX + 1);
+    REFUSED(frame.coded_width = 0);
+    REFUSED(frame.coded_height = RB_SIZE_MAX + 1);
     REFUSED(frame.stride = 100);
     REFUSED(frame.stride = UINT64_MAX);
     REFUSED(frame.bytes -= 1);
@@ -89,6 +93,17 @@ START_TEST(test_protocol__frame_must_answer_the_request)
     ck_assert(!rb_tell_frame_answers(&frame, &ask, frame.bytes));
     ask.slot = 2;
     ask.pixels = RB_PIXELS_GRAY;
+    ck_assert(!rb_tell_frame_answers(&frame, &ask, frame.bytes));
+    ask.pixels = RB_PIXELS_BGRA;
+    ask.max_width = 100;
+    ask.max_height = 60;
+    ck_assert(rb_tell_frame_answers(&frame, &ask, frame.bytes));
+    ask.stretch = 1;
+    ck_assert(!rb_tell_frame_answers(&frame, &ask, frame.bytes));
+    ask.max_height = 50;
+    ck_assert(rb_tell_frame_answers(&frame, &ask, frame.bytes));
+    ask.stretch = 0;
+    ask.max_width = 99;
     ck_assert(!rb_tell_frame_answers(&frame, &ask, frame.bytes));
     ask.pixels = RB_PIXELS_BGRA;
     ask.head.serial = 10;

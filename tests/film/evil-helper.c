@@ -103,6 +103,8 @@ static void say_frame(const RbAskFrame *ask)
                          .height = HEIGHT,
                          .stride = layout.stride[0],
                          .bytes = layout.bytes,
+                         .coded_width = WIDTH,
+                         .coded_height = HEIGHT,
                          .shape_num = 1,
                          .shape_den = 1 };
     if (ask->ordinal == 30) {

@@ -34,6 +34,9 @@ int64_t rb_picture_get_ordinal(const RbPicture *picture);
 RbTime rb_picture_get_time(const RbPicture *picture);
 int rb_picture_get_width(const RbPicture *picture);
 int rb_picture_get_height(const RbPicture *picture);
+/* Size of the frame as it is coded in the film; it may change in mid film. */
+int rb_picture_get_coded_width(const RbPicture *picture);
+int rb_picture_get_coded_height(const RbPicture *picture);
 RbPixels rb_picture_get_pixels(const RbPicture *picture);
 /* Shape of one pixel, width : height; 1:1 unless the film is anamorphic. */
 RbRational rb_picture_get_pixel_shape(const RbPicture *picture);

@@ -95,6 +95,7 @@ typedef struct {
     int max_width;   /* above 0: made smaller, shape kept, to fit */
     int max_height;
     bool as_coded; /* not turned upright */
+    bool stretch;  /* exactly max_width by max_height, whatever the shape */
 } RbFrameOptions;
 
 /* Asks for one frame; replaces any request not answered yet and stops playback. The answer is

@@ -6,6 +6,7 @@
 
 #include "rb/base/cancel.h"
 #include "rb/base/jobs.h"
+#include "rb/film/facts.h"
 #include "rb/film/picture.h"
 #include "rb/model/film.h"
 #include "rb/work/library.h"
@@ -26,6 +27,7 @@ typedef struct {
     int64_t length_us;  /* first to last frame shown */
     char *codec;        /* owned: for people */
     GPtrArray *remarks; /* owned, of char *: oddities, one sentence each */
+    RbFilmFacts *facts; /* owned: all that the film itself says */
 } RbFilmLook;
 
 /* Fingerprint, probe and index through the helper. Returns: (transfer full) (nullable): with a
@@ -33,6 +35,10 @@ typedef struct {
 RbFilmLook *rb_film_look(const char *path, RbCancel *cancel, RbProgress *progress,
                          GError **error);
 void rb_film_look_free(RbFilmLook *look);
+
+/* The film itself in one sentence without its name: "h264 in mov,mp4, 1920x1080 at 59.94 frames
+ * a second, …". Returns: (transfer full). */
+char *rb_film_look_text(const RbFilmLook *look);
 
 /* Adds what was looked at; one journal action. A film that is there already only gets its new
  * place. added: (out) (nullable): false when it was there. */
@@ -63,5 +69,28 @@ bool rb_picture_write_png(const RbPicture *picture, const char *path, GError **e
 /* MD5 of an I420 picture's planes without padding: what `ffmpeg -f framemd5 -pix_fmt yuv420p`
  * prints for the frame. Returns: (transfer full). */
 char *rb_picture_md5(const RbPicture *picture);
+
+typedef enum {
+    RB_DUMP_FORWARD,
+    RB_DUMP_BACKWARD,
+    RB_DUMP_SHUFFLE,
+} RbDumpOrder;
+
+typedef struct {
+    RbDumpOrder order;
+    uint64_t seed; /* of the shuffle */
+    int width;     /* of every picture; 0: as each frame is coded */
+    int height;
+} RbDumpOptions;
+
+/* For judging the reader from outside: every frame, asked one by one in this order, as 8-bit
+ * grey pictures as coded (not turned upright), one after the other without padding, in the file
+ * `pictures`; and a line each in the file `list`: ordinal, pts, time base, width and height of
+ * the picture, doubtful (0 or 1), width and height of the coded frame, tab between, names of the
+ * columns in the first line. A frame that cannot be had is a black picture, listed as doubtful,
+ * with coded size 0. Both files are replaced when they are complete. */
+bool rb_film_dump(const char *path, const RbDumpOptions *options, const char *pictures,
+                  const char *list, RbCancel *cancel, RbProgress *progress,
+                  GError **error);
 
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbFilmLook, rb_film_look_free)

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
 #include <stddef.h>
 
 #include "rb/base/random.h"
@@ -29,24 +30,102 @@ START_TEST(test_agreement__cohens_example)
 }
 END_TEST
 
+/* The same table: agreement 0.70 against 0.41 by chance, weighted disagreement 0.90 against
+ * 1.38; standard errors by statsmodels 0.13.5, cohens_kappa(). */
+START_TEST(test_agreement__errors_of_cohens_example)
+{
+    static const int counts[9] = { 88, 14, 18, 10, 40, 10, 2, 6, 12 };
+    static const double weights[9] = { 0, 1, 3, 1, 0, 6, 3, 6, 0 };
+    RbKappa kappa;
+    ck_assert(rb_kappa_find(counts, 3, NULL, &kappa));
+    ck_assert_double_eq_tol(1.0 - kappa.observed, 0.70, 1e-12);
+    ck_assert_double_eq_tol(1.0 - kappa.expected, 0.41, 1e-12);
+    ck_assert_double_eq_tol(kappa.error, 0.0510, 5.1e-5);
+    ck_assert_double_eq_tol(kappa.error_by_chance, 0.0520, 5.1e-5);
+    ck_assert_double_eq_tol(kappa.kappa / kappa.error_by_chance, 9.456, 5.1e-4);
+    ck_assert(rb_kappa_find(counts, 3, weights, &kappa));
+    ck_assert_double_eq_tol(kappa.observed, 0.90, 1e-12);
+    ck_assert_double_eq_tol(kappa.expected, 1.38, 1e-12);
+    ck_assert_double_eq_tol(kappa.error, 0.0755, 5.1e-5);
+    ck_assert_double_eq_tol(kappa.kappa - 1.959963984540054 * kappa.error, 0.1998,
+                            5.1e-5);
+    ck_assert_double_eq_tol(kappa.kappa + 1.959963984540054 * kappa.error, 0.4958,
+                            5.1e-5);
+}
+END_TEST
+
+/* J. L. Fleiss' often reprinted table: fourteen raters, ten subjects, five categories; printed
+ * 0.210; digits by statsmodels 0.13.5, fleiss_kappa(). */
+START_TEST(test_agreement__fleiss_example)
+{
+    static const int counts[10 * 5] = {
+        0, 0, 0, 0, 14, 0, 2, 6, 4, 2, 0, 0, 3, 5, 6, 0, 3, 9, 2, 0, 2, 2, 8, 1, 1,
+        7, 7, 0, 0, 0,  3, 2, 6, 3, 0, 2, 5, 3, 2, 2, 6, 5, 2, 1, 0, 0, 2, 2, 3, 7,
+    };
+    static const int same[2 * 2] = { 3, 0, 3, 0 };
+    double kappa = 42;
+    ck_assert(rb_kappa_of_many(counts, 10, 5, &kappa));
+    ck_assert_double_eq_tol(kappa, 0.209930704, 5.1e-10);
+    ck_assert(!rb_kappa_of_many(same, 2, 2, &kappa));
+    ck_assert(!rb_kappa_of_many(NULL, 0, 2, &kappa));
+    ck_assert_double_eq_tol(kappa, 0.209930704, 5.1e-10);
+}
+END_TEST
+
+/* The standard error by drawing tables again and again from the same shares. */
+START_TEST(test_agreement__error_equals_a_simulation)
+{
+    enum { TABLES = 4000, N = 200 };
+    static const int counts[9] = { 88, 14, 18, 10, 40, 10, 2, 6, 12 };
+    double shares[9];
+    double sum = 0.0;
+    double squares = 0.0;
+    RbKappa whole;
+    RbRandom random;
+    rb_random_seed(&random, rb_test_seed(16));
+    ck_assert(rb_kappa_find(counts, 3, NULL, &whole));
+    for (int i = 0; i < 9; i++) {
+        shares[i] = counts[i];
+    }
+    for (int table = 0; table < TABLES; table++) {
+        int drawn[9] = { 0 };
+        double kappa = 0;
+        for (int i = 0; i < N; i++) {
+            drawn[rb_random_pick(&random, shares, 9)]++;
+        }
+        ck_assert(rb_kappa(drawn, 3, NULL, &kappa));
+        sum += kappa;
+        squares += kappa * kappa;
+    }
+    const double mean = sum / TABLES;
+    ck_assert_double_eq_tol(sqrt(squares / TABLES - mean * mean), whole.error, 0.004);
+}
+END_TEST
+
 /* Common textbook tables; digits by statsmodels 0.13.5. The last three by hand. */
 START_TEST(test_agreement__small_tables)
 {
     static const struct {
         int counts[4];
         double kappa;
+        double agreed;
+        double by_chance;
     } rows[] = {
-        { { 20, 5, 10, 15 }, 0.4 },
-        { { 45, 15, 25, 15 }, 0.130434783 },
-        { { 25, 35, 5, 35 }, 0.259259259 },
-        { { 10, 0, 0, 10 }, 1 },
-        { { 5, 5, 5, 5 }, 0 },
-        { { 0, 5, 5, 0 }, -1 },
+        { { 20, 5, 10, 15 }, 0.4, 0.70, 0.50 },
+        { { 45, 15, 25, 15 }, 0.130434783, 0.60, 0.54 },
+        { { 25, 35, 5, 35 }, 0.259259259, 0.60, 0.46 },
+        { { 10, 0, 0, 10 }, 1, 1, 0.5 },
+        { { 5, 5, 5, 5 }, 0, 0.5, 0.5 },
+        { { 0, 5, 5, 0 }, -1, 0, 0.5 },
     };
     double kappa = 0;
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         ck_assert(rb_kappa(rows[i].counts, 2, NULL, &kappa));
         ck_assert_double_eq_tol(kappa, rows[i].kappa, 1e-9);
+        RbKappa found;
+        ck_assert(rb_kappa_find(rows[i].counts, 2, NULL, &found));
+        ck_assert_double_eq_tol(1.0 - found.observed, rows[i].agreed, 1e-12);
+        ck_assert_double_eq_tol(1.0 - found.expected, rows[i].by_chance, 1e-12);
     }
     static const int one_cell[4] = { 7, 0, 0, 0 };
     static const int nothing[4] = { 0 };
@@ -151,6 +230,9 @@ TCase *rb_case_agreement(void)
 {
     TCase *tcase = rb_case_new("agreement");
     tcase_add_test(tcase, test_agreement__cohens_example);
+    tcase_add_test(tcase, test_agreement__errors_of_cohens_example);
+    tcase_add_test(tcase, test_agreement__fleiss_example);
+    tcase_add_test(tcase, test_agreement__error_equals_a_simulation);
     tcase_add_test(tcase, test_agreement__small_tables);
     tcase_add_test(tcase, test_agreement__krippendorffs_four_observers);
     tcase_add_test(tcase, test_agreement__krippendorffs_other_examples);

@@ -1,4 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+
 #include "rb/stats/intervals.h"
 
 #include "suite.h"
@@ -122,6 +124,192 @@ START_TEST(test_intervals__newcombe_at_95)
 }
 END_TEST
 
+/* The other methods, to the same eight digits. R 4.2.2: prop.test(correct = TRUE),
+ * binom.test(), uniroot() of the mid-P equation, qbeta(x + .5, n - x + .5) with its ends set to 0
+ * and 1. Exact values of the first four rows agree with Newcombe's printed four decimals. */
+START_TEST(test_intervals__other_methods_at_95)
+{
+    static const RbIntervalMethod methods[4] = { RB_INTERVAL_WILSON_CORRECTED,
+                                                 RB_INTERVAL_EXACT, RB_INTERVAL_MID_P,
+                                                 RB_INTERVAL_JEFFREYS };
+    static const struct {
+        int x;
+        int n;
+        double ends[4][2];
+    } rows[] = {
+        { 81,
+          263,
+          { { 0.25350868, 0.36817620 },
+            { 0.25273675, 0.36762192 },
+            { 0.25440210, 0.36577347 },
+            { 0.25452193, 0.36564750 } } },
+        { 15,
+          148,
+          { { 0.05977821, 0.16444978 },
+            { 0.05784401, 0.16165049 },
+            { 0.06006360, 0.15812173 },
+            { 0.06044852, 0.15764314 } } },
+        { 0,
+          20,
+          { { 0, 0.20045335 },
+            { 0, 0.16843347 },
+            { 0, 0.13910834 },
+            { 0, 0.11663898 } } },
+        { 1,
+          29,
+          { { 0.00180264, 0.19628175 },
+            { 0.00087265, 0.17764430 },
+            { 0.00172477, 0.15853738 },
+            { 0.00374617, 0.15007769 } } },
+        { 20,
+          20,
+          { { 0.79954665, 1 },
+            { 0.83156653, 1 },
+            { 0.86089166, 1 },
+            { 0.88336102, 1 } } },
+        { 5,
+          10,
+          { { 0.20142297, 0.79857703 },
+            { 0.18708603, 0.81291397 },
+            { 0.21200851, 0.78799149 },
+            { 0.22352867, 0.77647133 } } },
+        { 7,
+          10,
+          { { 0.35367072, 0.91905218 },
+            { 0.34754715, 0.93326049 },
+            { 0.38008143, 0.91739978 },
+            { 0.39418168, 0.90730541 } } },
+        { 3,
+          8,
+          { { 0.10240800, 0.74105231 },
+            { 0.08523341, 0.75513678 },
+            { 0.10559970, 0.72203261 },
+            { 0.11903918, 0.70517655 } } },
+        { 12,
+          17,
+          { { 0.44048008, 0.88623402 },
+            { 0.44041728, 0.89686449 },
+            { 0.46318669, 0.88337272 },
+            { 0.47024883, 0.87783356 } } },
+        { 45,
+          100,
+          { { 0.35142811, 0.55245737 },
+            { 0.35032023, 0.55271981 },
+            { 0.35460335, 0.54825408 },
+            { 0.35507694, 0.54777101 } } },
+        { 600,
+          1000,
+          { { 0.56880507, 0.63041700 },
+            { 0.56887845, 0.63053101 },
+            { 0.56936743, 0.63005445 },
+            { 0.56938329, 0.63003878 } } },
+        { 0,
+          1,
+          { { 0, 0.94537924 },
+            { 0, 0.97500000 },
+            { 0, 0.95000000 },
+            { 0, 0.85325368 } } },
+        { 1,
+          1,
+          { { 0.05462076, 1 },
+            { 0.02500000, 1 },
+            { 0.05000000, 1 },
+            { 0.14674632, 1 } } },
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        for (int m = 0; m < 4; m++) {
+            double low = -1;
+            double high = -1;
+            rb_interval(methods[m], rows[i].x, rows[i].n, 0.95, &low, &high);
+            ck_assert_double_eq_tol(low, rows[i].ends[m][0], 5.1e-9);
+            ck_assert_double_eq_tol(high, rows[i].ends[m][1], 5.1e-9);
+        }
+    }
+}
+END_TEST
+
+/* R 4.2.2, from the formulas; binom.test(7, 10, conf.level = ...) for the exact ones. */
+START_TEST(test_intervals__for_contrast)
+{
+    static const struct {
+        RbIntervalMethod method;
+        int x;
+        int n;
+        double level;
+        double low;
+        double high;
+    } rows[] = {
+        { RB_INTERVAL_WALD, 81, 263, 0.95, 0.25219013, 0.36377946 },
+        { RB_INTERVAL_WALD, 1, 29, 0.95, -0.03192673, 0.10089224 },
+        { RB_INTERVAL_WALD, 0, 20, 0.95, 0, 0 },
+        { RB_INTERVAL_AGRESTI_COULL, 81, 263, 0.95, 0.25522067, 0.36627743 },
+        { RB_INTERVAL_AGRESTI_COULL, 1, 29, 0.95, -0.00841808, 0.18628651 },
+        { RB_INTERVAL_EXACT, 7, 10, 0.9, 0.39337578, 0.91273557 },
+        { RB_INTERVAL_EXACT, 7, 10, 0.99, 0.26488601, 0.96299278 },
+        { RB_INTERVAL_WILSON, 7, 10, 0.8, 0.49737171, 0.84620082 },
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        double low = -9;
+        double high = -9;
+        rb_interval(rows[i].method, rows[i].x, rows[i].n, rows[i].level, &low, &high);
+        ck_assert_double_eq_tol(low, rows[i].low, 5.1e-9);
+        ck_assert_double_eq_tol(high, rows[i].high, 5.1e-9);
+    }
+}
+END_TEST
+
+/* The exact interval holds at least 95 % at every rate, by its construction; checked by the
+ * binomial distribution added up by hand. */
+START_TEST(test_intervals__exact_holds_its_level)
+{
+    enum { N = 12 };
+    for (int step = 1; step < 100; step++) {
+        const double p = step / 100.0;
+        double held = 0.0;
+        double probability = pow(1.0 - p, N); /* of x = 0 */
+        for (int x = 0; x <= N; x++) {
+            double low = 0;
+            double high = 0;
+            rb_interval(RB_INTERVAL_EXACT, x, N, 0.95, &low, &high);
+            held += low <= p && p <= high ? probability : 0.0;
+            probability *= (double)(N - x) / (x + 1) * p / (1.0 - p);
+        }
+        ck_assert_double_ge(held, 0.95 - 1e-12);
+    }
+}
+END_TEST
+
+/* Method 11 of R. G. Newcombe, Statistics in Medicine 17, 1998, 873-890, by R 4.2.2. */
+START_TEST(test_intervals__newcombe_corrected_at_95)
+{
+    static const struct {
+        int x1;
+        int n1;
+        int x2;
+        int n2;
+        double low;
+        double high;
+    } rows[] = {
+        { 56, 70, 48, 80, 0.04276787, 0.34218628 },
+        { 9, 10, 3, 10, 0.10128723, 0.83866897 },
+        { 6, 7, 2, 7, -0.02902412, 0.84226663 },
+        { 5, 56, 0, 29, -0.06670854, 0.20369829 },
+        { 0, 10, 0, 20, -0.20045335, 0.34453722 },
+        { 0, 10, 0, 10, -0.34453722, 0.34453722 },
+        { 10, 10, 0, 20, 0.60139313, 1 },
+        { 10, 10, 0, 10, 0.51275079, 1 },
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        double low = -9;
+        double high = -9;
+        rb_interval_newcombe_corrected(rows[i].x1, rows[i].n1, rows[i].x2, rows[i].n2,
+                                       0.95, &low, &high);
+        ck_assert_double_eq_tol(low, rows[i].low, 5.1e-9);
+        ck_assert_double_eq_tol(high, rows[i].high, 5.1e-9);
+    }
+}
+END_TEST
+
 TCase *rb_case_intervals(void)
 {
     TCase *tcase = rb_case_new("intervals");
@@ -129,5 +317,9 @@ TCase *rb_case_intervals(void)
     tcase_add_test(tcase, test_intervals__wilson_at_other_levels);
     tcase_add_test(tcase, test_intervals__wilson_ends_solve_the_equation);
     tcase_add_test(tcase, test_intervals__newcombe_at_95);
+    tcase_add_test(tcase, test_intervals__other_methods_at_95);
+    tcase_add_test(tcase, test_intervals__for_contrast);
+    tcase_add_test(tcase, test_intervals__exact_holds_its_level);
+    tcase_add_test(tcase, test_intervals__newcombe_corrected_at_95);
     return tcase;
 }

@@ -12,6 +12,23 @@
  * 213-220. False when chance alone would make them agree (one value only, or none). */
 bool rb_kappa(const int *counts, int n, const double *weights, double *kappa);
 
+/* The same with what it is made of and how far it may be off. */
+typedef struct {
+    double kappa;
+    double observed; /* disagreement seen: share, or mean weight */
+    double expected; /* what chance would bring */
+    double error;    /* standard error of kappa */
+    double
+        error_by_chance; /* its standard error if only chance agreed: kappa over it is z */
+} RbKappa;
+
+bool rb_kappa_find(const int *counts, int n, const double *weights, RbKappa *kappa);
+
+/* More than two people who need not be the same for each snap. counts: units x n, row by row:
+ * how many said each value; at least two people a unit. J. L. Fleiss, Psychological Bulletin
+ * 76, 1971, 378-382. False as above. */
+bool rb_kappa_of_many(const int *counts, int units, int n, double *kappa);
+
 /* What a step between two values weighs. */
 typedef enum {
     RB_SCALE_NOMINAL,  /* any two values differ alike: coverages, verdicts */

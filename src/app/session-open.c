@@ -1,0 +1,95 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <glib/gi18n.h>
+
+#include "rb/base/error.h"
+
+#include "session-private.h"
+
+static void set_state(RbSession *session, RbSessionState state, const char *sentence)
+{
+    session->state = state;
+    g_free(session->sentence);
+    session->sentence = g_strdup(sentence);
+    rb_session_emit(session, RB_SIGNAL_STATE);
+}
+
+static void on_open(void *result, const GError *error, void *owner)
+{
+    RbSession *session = owner;
+    if (result == NULL) {
+        const char *sentence = rb_error_is_cancelled(error)
+                                   ? _("Stopped. Nothing was kept.")
+                                   : error->message;
+        /* The library that was open before still is. */
+        set_state(session, session->path != NULL ? RB_SESSION_OPEN : RB_SESSION_FAILED,
+                  sentence);
+        rb_session_say(session, sentence);
+        return;
+    }
+    RbOpenAnswer *answer = result;
+    rb_session_forget_library(session);
+    g_free(session->path);
+    g_free(session->person);
+    session->path = g_steal_pointer(&answer->path);
+    session->person = g_steal_pointer(&answer->person);
+    rb_session_take_names(session, answer->names);
+    const RbGameId game = answer->game;
+    rb_open_answer_free(answer);
+    set_state(session, RB_SESSION_OPEN, NULL);
+    rb_session_set_game(session, game);
+    if (session->figures_wanted) {
+        rb_session_ask_snapshot(session);
+    }
+}
+
+static void on_open_news(double fraction, const char *what, void *owner)
+{
+    RbSession *session = owner;
+    session->progress = fraction;
+    g_free(session->what);
+    session->what = g_strdup(what);
+    rb_session_emit(session, RB_SIGNAL_STATE);
+}
+
+static void open_path(RbSession *session, char *path, bool make_demo)
+{
+    g_return_if_fail(session->bridge != NULL);
+    RbOpenAsk *ask = g_new0(RbOpenAsk, 1);
+    ask->path = path;
+    ask->make_demo = make_demo;
+    const RbBridgeCall request = { .channel = RB_CHANNEL_OPEN,
+                                   .run = rb_errand_open,
+                                   .data = ask,
+                                   .free_data = rb_open_ask_free,
+                                   .free_result = rb_open_answer_free,
+                                   .done = on_open,
+                                   .news = on_open_news };
+    session->making_demo = make_demo;
+    session->progress = -1;
+    g_clear_pointer(&session->what, g_free);
+    set_state(session, RB_SESSION_OPENING, NULL);
+    rb_bridge_call(session->bridge, &request);
+}
+
+void rb_session_open(RbSession *session, const char *path)
+{
+    g_return_if_fail(RB_IS_SESSION(session));
+    open_path(session, g_strdup(path), false);
+}
+
+void rb_session_open_demo(RbSession *session)
+{
+    g_return_if_fail(RB_IS_SESSION(session));
+    open_path(
+        session,
+        g_build_filename(g_get_user_data_dir(), "readbreak", "demo.readbreak", NULL),
+        true);
+}
+
+void rb_session_cancel(RbSession *session)
+{
+    g_return_if_fail(RB_IS_SESSION(session));
+    if (session->bridge != NULL) {
+        rb_bridge_cancel(session->bridge, RB_CHANNEL_OPEN);
+    }
+}

@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "session.h"
+
+/* The session in pieces: session.c is the object and its choices, session-open.c opens,
+ * session-read.c reads what is shown, session-figures.c the pairings, session-write.c changes.
+ * All of it is the main thread's. */
+struct _RbSession {
+    GObject parent_instance;
+    RbBridge *bridge; /* owned, nullable: closed */
+    guint watch_id;
+
+    RbSessionState state;
+    bool making_demo;
+    char *sentence;  /* owned, nullable */
+    double progress; /* of opening; negative: not known */
+    char *what;      /* owned, nullable */
+    char *path;      /* owned, nullable */
+    char *person;    /* owned, nullable */
+
+    RbNames *names;     /* owned, nullable */
+    GPtrArray *snaps;   /* owned, nullable */
+    GHashTable *filmed; /* owned, nullable */
+    RbSheet *sheet;     /* owned, nullable */
+    RbGameId game;
+    RbSnapId snap;
+    RbSnapId snap_after_game; /* to be chosen when the game's snaps are there */
+
+    RbSnapshot *snapshot; /* owned, nullable */
+    bool snapshot_is_stale;
+    bool figures_wanted;
+    RbFilter *filter;       /* owned */
+    RbTableAnswer *table;   /* owned, nullable */
+    RbLadderAnswer *ladder; /* owned, nullable */
+    RbConceptId concept;
+    RbTermId coverage;
+};
+
+typedef enum {
+    RB_SIGNAL_STATE,
+    RB_SIGNAL_NAMES,
+    RB_SIGNAL_SNAPS,
+    RB_SIGNAL_SHEET,
+    RB_SIGNAL_FIGURES,
+    RB_SIGNAL_LADDER,
+    RB_SIGNAL_SAID,
+    RB_SIGNAL_OPENED_SNAP,
+    RB_SIGNALS,
+} RbSessionSignal;
+
+void rb_session_emit(RbSession *session, RbSessionSignal signal);
+void rb_session_say(RbSession *session, const char *sentence);
+
+/* True when the answer is there; else says why not, unless somebody cancelled. */
+bool rb_session_went_well(RbSession *session, const void *result, const GError *error);
+
+/* Hands work to the library's thread. data: (transfer full), freed when the session is closed
+ * already. done gets the session as its owner. */
+void rb_session_call(RbSession *session, RbChannel channel, RbBridgeRun run, void *data,
+                     GDestroyNotify free_data, GDestroyNotify free_result,
+                     RbBridgeDone done);
+
+void rb_session_take_names(RbSession *session, RbNames *names);
+void rb_session_ask_snaps(RbSession *session);
+void rb_session_ask_sheet(RbSession *session);
+void rb_session_ask_snapshot(RbSession *session);
+/* Something in the library is different: what is shown is read again. */
+void rb_session_refresh(RbSession *session);
+/* Asks, now and then, whether another window or the command line changed the library. */
+void rb_session_watch(RbSession *session);
+/* Drops what is known of the library that was open. */
+void rb_session_forget_library(RbSession *session);

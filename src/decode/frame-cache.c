@@ -4,6 +4,8 @@
 #include <libavutil/imgutils.h>
 #include <stdlib.h>
 
+#include "film/protocol.h"
+
 const CachedFrame *frame_cache_find(const FrameCache *cache, int64_t ordinal)
 {
     for (int i = 0; i < cache->n; i++) {
@@ -34,16 +36,76 @@ static void drop(FrameCache *cache, int i)
     cache->entries[i] = cache->entries[--cache->n];
 }
 
-static void drop_farthest(FrameCache *cache, int64_t near)
+static bool is_kept(const FrameCache *cache, int64_t ordinal)
 {
-    int farthest = 0;
+    return ordinal >= cache->keep_first && ordinal <= cache->keep_last;
+}
+
+/* Frames outside the span to keep go before those inside; of equals the farthest. */
+static int find_worst(const FrameCache *cache, int64_t near)
+{
+    int worst = 0;
     for (int i = 1; i < cache->n; i++) {
-        if (llabs(cache->entries[i].ordinal - near) >
-            llabs(cache->entries[farthest].ordinal - near)) {
-            farthest = i;
+        const int64_t one = cache->entries[i].ordinal;
+        const int64_t other = cache->entries[worst].ordinal;
+        const bool kept = is_kept(cache, one);
+        if (kept != is_kept(cache, other) ? !kept
+                                          : llabs(one - near) > llabs(other - near)) {
+            worst = i;
         }
     }
-    drop(cache, farthest);
+    return worst;
+}
+
+void frame_cache_keep(FrameCache *cache, int64_t budget, int64_t first, int64_t last,
+                      int64_t near)
+{
+    cache->budget = budget;
+    cache->keep_first = first;
+    cache->keep_last = last;
+    while (cache->n > 1 && cache->bytes > cache->budget) {
+        drop(cache, find_worst(cache, near));
+    }
+}
+
+/* True when another frame would only push out one of the span. */
+static bool is_full(const FrameCache *cache)
+{
+    int64_t largest = 0;
+    for (int i = 0; i < cache->n; i++) {
+        if (!is_kept(cache, cache->entries[i].ordinal)) {
+            return false;
+        }
+        largest = MAX(largest, cache->entries[i].bytes);
+    }
+    return cache->n == CACHED_FRAMES_MAX || cache->bytes + largest > cache->budget;
+}
+
+static int64_t first_missing(const FrameCache *cache, int64_t from, int64_t to)
+{
+    const int step = from <= to ? 1 : -1;
+    for (int64_t i = from; i != to + step; i += step) {
+        if (frame_cache_find(cache, i) == NULL) {
+            return i;
+        }
+    }
+    return -1;
+}
+
+int64_t frame_cache_next_missing(const FrameCache *cache, int64_t near, int direction)
+{
+    const int64_t first = cache->keep_first;
+    const int64_t last = cache->keep_last;
+    if (first > last || last - first >= CACHED_FRAMES_MAX || is_full(cache)) {
+        return -1;
+    }
+    near = near < first ? first : near > last ? last : near;
+    const int64_t after = first_missing(cache, near, last);
+    const int64_t before = first_missing(cache, near, first);
+    if (direction > 0) {
+        return after;
+    }
+    return before >= 0 || direction < 0 ? before : after;
 }
 
 void frame_cache_add(FrameCache *cache, int64_t ordinal, const AVFrame *frame,
@@ -59,7 +121,12 @@ void frame_cache_add(FrameCache *cache, int64_t ordinal, const AVFrame *frame,
     }
     while (cache->n > 0 &&
            (cache->n == CACHED_FRAMES_MAX || cache->bytes + size > cache->budget)) {
-        drop_farthest(cache, near);
+        const int worst = find_worst(cache, near);
+        if (ordinal != near && !is_kept(cache, ordinal) &&
+            is_kept(cache, cache->entries[worst].ordinal)) {
+            return; /* only on the way to what is wanted */
+        }
+        drop(cache, worst);
     }
     AVFrame *kept = av_frame_clone(frame);
     if (kept == NULL) {

@@ -21,6 +21,8 @@ typedef struct {
     int n;
     int64_t bytes;
     int64_t budget;
+    int64_t keep_first; /* frames of this span go last; first > last: no span */
+    int64_t keep_last;
 } FrameCache;
 
 /* NULL if it is not there. */
@@ -30,4 +32,11 @@ void frame_cache_add(FrameCache *cache, int64_t ordinal, const AVFrame *frame,
                      bool doubtful, int64_t near);
 /* The cached frame with the highest ordinal below `ordinal`, NULL if none. */
 const CachedFrame *frame_cache_find_before(const FrameCache *cache, int64_t ordinal);
+/* Changes what is held; drops what is too much at once. budget: at most this many bytes. */
+void frame_cache_keep(FrameCache *cache, int64_t budget, int64_t first, int64_t last,
+                      int64_t near);
+/* The frame of the span to be decoded next: the nearest missing one the way the film runs,
+ * standing first the one before `near`, since it is the step that decoding cannot make cheap.
+ * -1 if none is missing or no more fit. direction: -1, 0, 1. */
+int64_t frame_cache_next_missing(const FrameCache *cache, int64_t near, int direction);
 void frame_cache_clear(FrameCache *cache);

@@ -30,6 +30,8 @@ typedef struct {
     int n_waiting;
     uint64_t serial; /* of the frame being made */
     bool dropped;    /* it is not wanted any more */
+    RbAskKeep keep;  /* what to decode ahead */
+    bool ahead;      /* there may be something left of it */
 } ReadRole;
 
 static int rotation_of_side_data(const AVFrame *frame)
@@ -344,8 +346,53 @@ static void make_frame(ReadRole *role, const RbAskFrame *ask)
     role->serial = 0;
 }
 
+static bool is_message_there(void *data)
+{
+    ReadRole *role = data;
+    if (role->n_waiting == 0 && parent_receive_now(&role->waiting[0])) {
+        role->n_waiting = 1;
+    }
+    return role->n_waiting > 0;
+}
+
+/* Nobody waits for a frame: decode one that may be asked for soon. What was begun goes on where
+ * it was left when a message comes. */
+static void decode_ahead(ReadRole *role)
+{
+    Reader *reader = &role->reader;
+    const int64_t next =
+        frame_cache_next_missing(&reader->cache, role->keep.near, role->keep.direction);
+    role->ahead = false;
+    if (next < 0 || next >= role->index->n_frames) {
+        return;
+    }
+    const AVFrame *frame = NULL;
+    bool doubtful = false;
+    const ReaderResult result =
+        reader_get(reader, next, is_message_there, role, &frame, &doubtful);
+    /* A frame that does not come is not tried again before the span changes. */
+    role->ahead =
+        result == READER_STOPPED ||
+        (result == READER_FRAME && frame_cache_find(&reader->cache, next) != NULL);
+}
+
+static void use_keep(ReadRole *role, const RbAskKeep *keep)
+{
+    role->keep = *keep;
+    if (role->reading) {
+        const int64_t budget =
+            keep->budget > 0 ? keep->budget : role->reader.cache.budget;
+        frame_cache_keep(&role->reader.cache, budget, keep->first, keep->last,
+                         keep->near);
+        role->ahead = true;
+    }
+}
+
 static void next_message(ReadRole *role, Asked *asked)
 {
+    while (role->ahead && !is_message_there(role)) {
+        decode_ahead(role);
+    }
     if (role->n_waiting == 0) {
         parent_receive(asked);
         return;
@@ -386,6 +433,9 @@ static void do_message(ReadRole *role, const Asked *asked)
         } else {
             make_frame(role, &asked->ask.frame);
         }
+        return;
+    case RB_ASK_KEEP:
+        use_keep(role, &asked->ask.keep);
         return;
     case RB_ASK_DROP: /* came after its frame was sent */
         return;

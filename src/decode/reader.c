@@ -24,6 +24,7 @@ int reader_open(Reader *reader, int fd, int threads, const RbIndex *index)
 {
     *reader = (Reader){ .index = index };
     reader->cache.budget = CACHE_BYTES;
+    reader->cache.keep_last = -1;
     reader->frame_of = malloc((size_t)index->n_packets * sizeof *reader->frame_of);
     if (reader->frame_of == NULL) {
         return RB_FILM_ERROR_FAILED + 1;

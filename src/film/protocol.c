@@ -192,6 +192,8 @@ static size_t ask_size(uint32_t kind)
         return sizeof(RbAskRing);
     case RB_ASK_FRAME:
         return sizeof(RbAskFrame);
+    case RB_ASK_KEEP:
+        return sizeof(RbAskKeep);
     case RB_ASK_WRITE:
         return sizeof(RbAskWrite);
     case RB_ASK_ENCODE:

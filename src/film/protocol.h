@@ -34,6 +34,7 @@ typedef enum {
     RB_ASK_WRITE,  /* with the output and a memory file: become a writer */
     RB_ASK_ENCODE, /* the next frame is in this slot */
     RB_ASK_FINISH,
+    RB_ASK_KEEP, /* what to hold decoded, and to decode when there is nothing else to do */
     RB_ASK_PART, /* with an output, or none: the next frames also go there */
 } RbAskKind;
 
@@ -96,6 +97,16 @@ typedef struct {
 
 typedef struct {
     RbMessageHead head;
+    int64_t near; /* the frame shown */
+    int64_t first;
+    int64_t last;
+    int64_t budget; /* bytes of decoded frames, 0: as before */
+    int32_t direction;
+    uint32_t unused;
+} RbAskKeep;
+
+typedef struct {
+    RbMessageHead head;
     uint32_t version;
     uint32_t slots;
     uint64_t slot_bytes;
@@ -126,6 +137,7 @@ typedef union {
     RbAskUseIndex use_index;
     RbAskRing ring;
     RbAskFrame frame;
+    RbAskKeep keep;
     RbAskWrite write;
     RbAskEncode encode;
 } RbAsk;

@@ -68,6 +68,9 @@ static void become_ready(RbReel *reel)
         return;
     }
     reel->phase = PHASE_READY;
+    rb_mutex_lock(&reel->lock);
+    reel->keep_is_new = reel->keep.budget > 0; /* another helper has to be told again */
+    rb_mutex_unlock(&reel->lock);
     if (!rb_reel_say_ring(reel)) {
         rb_reel_helper_died(reel);
     }
@@ -184,9 +187,12 @@ static void hear_frame(RbReel *reel, const RbTellFrame *tell)
     RbPicture *picture = rb_picture_new(reel->asking[i].ring, tell, time);
     const uint64_t serial = reel->asking[i].serial;
     const bool dropped = reel->asking[i].dropped;
+    const Asking asked = reel->asking[i]; /* its ring is not used below */
     rb_reel_forget_asking(reel, i);
     if (dropped) {
         rb_picture_unref(picture);
+    } else if (asked.listed) {
+        rb_want_take(reel, &asked, picture, NULL);
     } else if (reel->play.active && reel->play.serial == serial) {
         rb_play_take(reel, picture);
     } else {
@@ -222,7 +228,9 @@ static void hear_room(RbReel *reel, const RbTellRoom *tell)
                                          .max_height = asking.ask.max_height,
                                          .as_coded = asking.ask.as_coded != 0,
                                          .stretch = asking.ask.stretch != 0 };
-        rb_reel_ask(reel, asking.serial, asking.ask.ordinal, &options);
+        if (rb_reel_ask(reel, asking.serial, asking.ask.ordinal, &options)) {
+            reel->asking[reel->n_asking - 1].listed = asking.listed;
+        }
     }
 }
 
@@ -244,9 +252,13 @@ static void hear_frame_fault(RbReel *reel, const RbTellFault *tell)
         rb_play_pass_over(reel);
         return;
     }
-    reel->current.kind = WANT_NOTHING;
     GError *error = NULL;
     rb_film_fault(&error, reel->name, tell);
+    if (asking.listed) {
+        rb_want_take(reel, &asking, NULL, error);
+        return;
+    }
+    reel->current.kind = WANT_NOTHING;
     rb_reel_add_error(reel, asking.serial, error, false);
 }
 

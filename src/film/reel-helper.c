@@ -40,6 +40,21 @@ bool rb_reel_say_ring(RbReel *reel)
     return rb_reel_say(reel, &ask, sizeof ask, rb_ring_get_fd(reel->ring));
 }
 
+bool rb_reel_say_keep(RbReel *reel)
+{
+    rb_mutex_lock(&reel->lock);
+    const RbReelKeep keep = reel->keep;
+    reel->keep_is_new = false;
+    rb_mutex_unlock(&reel->lock);
+    const RbAskKeep ask = { .head = { RB_ASK_KEEP, sizeof ask, 0 },
+                            .near = keep.near,
+                            .first = keep.first,
+                            .last = keep.last,
+                            .budget = keep.budget,
+                            .direction = keep.direction };
+    return rb_reel_say(reel, &ask, sizeof ask, -1);
+}
+
 bool rb_reel_make_ring(RbReel *reel, size_t slot_bytes)
 {
     GError *error = NULL;
@@ -121,6 +136,30 @@ void rb_reel_drop_asking(RbReel *reel)
 {
     for (int i = 0; i < reel->n_asking; i++) {
         if (!reel->asking[i].dropped) {
+            reel->asking[i].dropped = true;
+            rb_reel_say_plain(reel, RB_ASK_DROP, reel->asking[i].ask.head.serial);
+        }
+    }
+}
+
+bool rb_reel_is_listed_ask(const Asking *asking, const Want *want, int64_t ordinal)
+{
+    return asking->listed && !asking->dropped && asking->ask.ordinal == ordinal &&
+           asking->ask.pixels == (uint32_t)want->options.pixels &&
+           asking->ask.max_width == want->options.max_width &&
+           asking->ask.max_height == want->options.max_height &&
+           (asking->ask.as_coded != 0) == want->options.as_coded &&
+           (asking->ask.stretch != 0) == want->options.stretch;
+}
+
+void rb_reel_drop_unlisted(RbReel *reel, const Want *want)
+{
+    for (int i = 1; i < reel->n_asking; i++) {
+        bool listed = false;
+        for (int k = 0; k < want->n_list && !listed; k++) {
+            listed = rb_reel_is_listed_ask(&reel->asking[i], want, want->list[k]);
+        }
+        if (!listed && !reel->asking[i].dropped) {
             reel->asking[i].dropped = true;
             rb_reel_say_plain(reel, RB_ASK_DROP, reel->asking[i].ask.head.serial);
         }

@@ -17,7 +17,7 @@
 /* The reel in two halves: what every thread may touch under the lock, and what belongs to the
  * reel's own thread. Used by reel*.c only. */
 
-typedef enum { WANT_NOTHING, WANT_FRAME, WANT_PLAY } WantKind;
+typedef enum { WANT_NOTHING, WANT_FRAME, WANT_PLAY, WANT_LIST } WantKind;
 
 /* The newest wish of the caller. */
 typedef struct {
@@ -25,6 +25,10 @@ typedef struct {
     uint64_t serial;
     int64_t ordinal;
     RbFrameOptions options;
+    /* WANT_LIST */
+    int64_t list[RB_REEL_WANTED_MAX];
+    int n_list;
+    unsigned answered; /* bit i: list[i] came */
 } Want;
 
 /* A frame asked of the helper and not answered yet. */
@@ -33,6 +37,7 @@ typedef struct {
     RbRing *ring;    /* owned reference: where its slot is */
     uint64_t serial; /* of the wish it serves */
     bool dropped;    /* the answer will not be used */
+    bool listed;     /* of a list: its answer is used whatever is wanted by then */
 } Asking;
 
 #define ASKING_MAX 4
@@ -81,6 +86,8 @@ struct RbReel {
     Want want;
     bool want_is_new;
     bool pause;
+    RbReelKeep keep;
+    bool keep_is_new;     /* to be told to the helper that runs, or to the next */
     RbFilmFacts *facts;   /* owned */
     const RbIndex *index; /* set once, then immutable: the thread's */
     RbReelStatus status;
@@ -135,11 +142,23 @@ bool rb_reel_say(RbReel *reel, const void *message, size_t bytes, int fd);
 bool rb_reel_say_plain(RbReel *reel, RbAskKind kind, uint64_t serial);
 bool rb_reel_say_ring(RbReel *reel);
 bool rb_reel_make_ring(RbReel *reel, size_t slot_bytes);
+bool rb_reel_say_keep(RbReel *reel);
 /* Asks for a frame; false if there is no slot or no room now. */
 bool rb_reel_ask(RbReel *reel, uint64_t serial, int64_t ordinal,
                  const RbFrameOptions *options);
 void rb_reel_forget_asking(RbReel *reel, int i);
 void rb_reel_drop_asking(RbReel *reel);
+/* Drops what is asked and not in the list, but for the frame being made. */
+void rb_reel_drop_unlisted(RbReel *reel, const Want *want);
+bool rb_reel_is_listed_ask(const Asking *asking, const Want *want, int64_t ordinal);
+
+/* reel-want.c, on the thread: */
+void rb_want_serve(RbReel *reel);
+/* What was asked of a list came (or, picture NULL, cannot be had: takes the error). */
+void rb_want_take(RbReel *reel, const Asking *asking, RbPicture *picture, GError *error);
+/* The sentence of a frame that has stopped too many helpers, and of one outside the film; NULL
+ * if the frame may be asked for. Returns: (transfer full) (nullable). */
+GError *rb_want_refusal(RbReel *reel, int64_t ordinal);
 
 /* reel-hear.c, on the thread: */
 void rb_reel_hear_all(RbReel *reel);

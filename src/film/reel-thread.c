@@ -3,9 +3,6 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "rb/base/error.h"
-#include "rb/film/error.h"
-
 #include "fingerprint-private.h"
 #include "reel-private.h"
 
@@ -49,6 +46,17 @@ static bool is_busy(const RbReel *reel)
     return false;
 }
 
+/* The helper hears of it once it can use it; one that is started later hears of it too. */
+static void tell_keep(RbReel *reel)
+{
+    rb_mutex_lock(&reel->lock);
+    const bool fresh = reel->keep_is_new;
+    rb_mutex_unlock(&reel->lock);
+    if (fresh && !rb_reel_say_keep(reel)) {
+        rb_reel_helper_died(reel);
+    }
+}
+
 static bool take_want(RbReel *reel, Want *want, bool *pause)
 {
     rb_mutex_lock(&reel->lock);
@@ -84,19 +92,8 @@ static void serve_frame(RbReel *reel)
     if (is_asked(reel, want->serial)) {
         return;
     }
-    GError *error = NULL;
-    const long long ordinal = want->ordinal;
-    if (ordinal < 0 || ordinal >= reel->own_index->n_frames) {
-        rb_error_set(&error, RB_FILM_ERROR, RB_FILM_ERROR_RANGE,
-                     "There is no frame %lld in \"%s\", which has frames 0 to %lld.",
-                     ordinal, reel->name, (long long)reel->own_index->n_frames - 1);
-        refuse_frame(reel, error);
-    } else if (g_hash_table_contains(reel->bad_frames, &want->ordinal)) {
-        rb_error_set(
-            &error, RB_FILM_ERROR, RB_FILM_ERROR_DAMAGED,
-            "Frame %lld of \"%s\" cannot be shown: it stops the program that reads "
-            "films; the frames around it can be used.",
-            ordinal, reel->name);
+    GError *error = rb_want_refusal(reel, want->ordinal);
+    if (error != NULL) {
         refuse_frame(reel, error);
     } else {
         rb_reel_ask(reel, want->serial, want->ordinal, &want->options);
@@ -109,7 +106,11 @@ static void serve(RbReel *reel)
     bool pause = false;
     if (take_want(reel, &want, &pause)) {
         rb_play_stop(reel, false);
-        rb_reel_drop_asking(reel);
+        if (want.kind == WANT_LIST && reel->current.kind == WANT_LIST) {
+            rb_reel_drop_unlisted(reel, &want);
+        } else {
+            rb_reel_drop_asking(reel);
+        }
         reel->current = want;
     }
     if (pause && reel->current.kind == WANT_PLAY) {
@@ -125,11 +126,15 @@ static void serve(RbReel *reel)
     if (reel->phase != PHASE_READY) {
         return;
     }
+    tell_keep(reel);
     switch (reel->current.kind) {
     case WANT_NOTHING:
         return;
     case WANT_FRAME:
         serve_frame(reel);
+        return;
+    case WANT_LIST:
+        rb_want_serve(reel);
         return;
     case WANT_PLAY:
         if (!reel->play.active) {

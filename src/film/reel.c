@@ -133,9 +133,11 @@ void rb_reel_add_event(RbReel *reel, RbReelEvent *event)
 
 void rb_reel_add_error(RbReel *reel, uint64_t serial, GError *error, bool final)
 {
-    RbReelEvent event = {
-        .kind = RB_REEL_ERROR, .serial = serial, .error = error, .final = final
-    };
+    RbReelEvent event = { .kind = RB_REEL_ERROR,
+                          .serial = serial,
+                          .ordinal = -1,
+                          .error = error,
+                          .final = final };
     rb_reel_add_event(reel, &event);
 }
 
@@ -218,6 +220,33 @@ uint64_t rb_reel_request_frame(RbReel *reel, int64_t ordinal,
                                const RbFrameOptions *options)
 {
     return set_want(reel, WANT_FRAME, ordinal, options);
+}
+
+void rb_reel_want(RbReel *reel, const int64_t *ordinals, int n,
+                  const RbFrameOptions *options)
+{
+    g_assert(n >= 0 && n <= RB_REEL_WANTED_MAX);
+    rb_mutex_lock(&reel->lock);
+    reel->want = (Want){ .kind = WANT_LIST, .serial = ++reel->last_serial, .n_list = n };
+    for (int i = 0; i < n; i++) {
+        reel->want.list[i] = ordinals[i];
+    }
+    if (options != NULL) {
+        reel->want.options = *options;
+    }
+    reel->want_is_new = true;
+    reel->pause = false;
+    rb_mutex_unlock(&reel->lock);
+    rouse(reel);
+}
+
+void rb_reel_keep(RbReel *reel, const RbReelKeep *keep)
+{
+    rb_mutex_lock(&reel->lock);
+    reel->keep = *keep;
+    reel->keep_is_new = true;
+    rb_mutex_unlock(&reel->lock);
+    rouse(reel);
 }
 
 uint64_t rb_reel_play(RbReel *reel, int64_t from, const RbFrameOptions *options)

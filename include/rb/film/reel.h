@@ -58,6 +58,7 @@ typedef enum {
 typedef struct {
     RbReelEventKind kind;
     uint64_t serial;    /* of the request or playback it answers; 0 if none */
+    int64_t ordinal;    /* ERROR: the frame it is about, of rb_reel_want(); else -1 */
     double fraction;    /* PROGRESS */
     RbPicture *picture; /* FRAME: owned by the event */
     GError *error;      /* ERROR: owned by the event */
@@ -102,6 +103,28 @@ typedef struct {
  * a FRAME or an ERROR event with the returned serial. options: (nullable), copied. */
 uint64_t rb_reel_request_frame(RbReel *reel, int64_t ordinal,
                                const RbFrameOptions *options);
+
+/* At most this many frames are wanted at a time. */
+#define RB_REEL_WANTED_MAX 6
+
+/* Says which frames are wanted now, the most urgent first; replaces the list before, any request
+ * and playback. A frame that is in both lists is not asked twice. Each comes as a FRAME or an
+ * ERROR event with serial 0, in any order; the frame that was being made when the list changed
+ * comes too, so that a picture is seen while a pointer moves. n: 0 wants nothing more.
+ * options: (nullable), copied. */
+void rb_reel_want(RbReel *reel, const int64_t *ordinals, int n,
+                  const RbFrameOptions *options);
+
+/* What the helper should hold decoded, so that a step costs no decoding. It decodes what is
+ * missing whenever nothing is asked of it. */
+typedef struct {
+    int64_t near;   /* the frame shown */
+    int64_t first;  /* of the span to hold */
+    int64_t last;   /* first > last: nothing is decoded ahead */
+    int direction;  /* the way the film runs: -1, 0 standing, 1 */
+    int64_t budget; /* bytes of decoded frames; 0: as before */
+} RbReelKeep;
+void rb_reel_keep(RbReel *reel, const RbReelKeep *keep);
 
 /* Plays forward from a frame at the film's own speed, each frame delivered when it is due; a
  * frame that would come too late is left out and counted. Replaces requests as above. */

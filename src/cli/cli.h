@@ -57,7 +57,8 @@ extern const CliCommand cli_demo, cli_new, cli_film_add, cli_film_check, cli_fil
     cli_snaps, cli_tag, cli_verdicts, cli_pairings, cli_ladder, cli_report, cli_check,
     cli_history, cli_undo, cli_redo, cli_backup, cli_restore, cli_playbook_import,
     cli_playbook_export, cli_playbook_check, cli_playbook_show, cli_playbook_page,
-    cli_exchange_send, cli_exchange_receive, cli_exchange_status, cli_exchange_settle;
+    cli_quarterback, cli_exchange_send, cli_exchange_receive, cli_exchange_status,
+    cli_exchange_settle;
 extern const CliCommand cli_film_dump;
 
 /* args.c */

@@ -21,6 +21,7 @@ const CliCommand *const cli_commands[] = {
     &cli_verdicts,
     &cli_pairings,
     &cli_ladder,
+    &cli_quarterback,
     &cli_report,
     &cli_check,
     &cli_history,

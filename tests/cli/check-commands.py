@@ -93,6 +93,26 @@ class Figures(rig.Case):
         for one in root["pairings"][:3]:
             self.assertIn(one["coverage"].split("-")[0].capitalize(), text)
 
+    def test_a_quarterback_adds_up(self):
+        self.demo()
+        root = self.json("quarterback", "demo.readbreak", "--quarterback", "12")
+        self.assertEqual(sum(root["verdicts"].values()), root["dropbacks"])
+        self.assertEqual(sum(game["judged"] for game in root["games"]), root["judged"])
+        self.assertEqual(sum(one["judged"] for one in root["groups"]["read"]), root["judged"])
+        for habit in root["habits"]:
+            self.assertEqual(len(habit["snaps"]), habit["times"])
+        # R. W. Johnson, UMAP Journal 18(2), 1997: the professional formula, from its parts.
+        passing = root["passing"]
+        tries = passing["attempts"]
+        parts = [(passing["completions"] / tries - 0.3) * 5,
+                 (passing["yards"] / tries - 3) * 0.25, passing["touchdowns"] / tries * 20,
+                 2.375 - passing["interceptions"] / tries * 25]
+        rating = sum(min(max(part, 0), 2.375) for part in parts) / 6 * 100
+        self.assertAlmostEqual(passing["rating_pro"], rating, places=6)
+        text = self.done("quarterback", "demo.readbreak")
+        self.assertIn("Right decisions: ", text)
+        self.assertIn("one coach's reading", text)
+
     def test_ladders_are_partitions(self):
         self.demo()
         for one in self.json("pairings", "demo.readbreak")["pairings"]:

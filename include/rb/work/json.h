@@ -26,6 +26,14 @@ json_t *rb_json_ladder(const RbSelection *selection);
  * "read-2", "hot"; "settle" holds tags. */
 json_t *rb_json_verdicts(const RbSelection *selection);
 
+/* {"filter", "dropbacks", "judged", "right", "low", "high", "verdicts": {token: n},
+ *  "decisions": {"right_good", "right_bad", "wrong_good", "wrong_bad"}, "throws": [{"snap", "read",
+ *  "route", "release_ms", "due_ms", "tolerance_ms", "late"}], "games": [{"game", "title",
+ *  "date", "judged", "right", "low", "high"}], "habits": [{"sentence", "verdict", "read",
+ *  "shell", "technique", "times", "of", "cost", "snaps"}], "groups": {field: [{"value",
+ *  "judged", "right", "low", "high"}]}, "passing": {…, "rating_pro", "rating_college"}} */
+json_t *rb_json_quarterback(const RbSelection *selection);
+
 /* One snap: {"snap", "game", "number", "situation", "tags": {field: value}}; fields that are
  * unknown are left out. chart: (nullable). */
 json_t *rb_json_snap(const RbNames *names, const RbSnap *snap, const RbChart *chart);

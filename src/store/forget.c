@@ -15,9 +15,10 @@ static const struct {
     const char *table;
     const char *column;
 } free_text[] = {
-    { "snap", "note" },         { "chart", "note" },    { "film", "title" },
-    { "game", "title" },        { "concept", "name" },  { "term", "name" },
-    { "revision", "document" }, { "setting", "value" },
+    { "snap", "note" },         { "chart", "note" },       { "film", "title" },
+    { "game", "title" },        { "concept", "name" },     { "term", "name" },
+    { "revision", "document" }, { "setting", "value" },    { "cutup", "name" },
+    { "cutup", "note" },        { "cutup_entry", "note" },
 };
 
 static bool is_inside_word(const char *text, const char *at, size_t size)

@@ -48,7 +48,12 @@ static char *table_query(RbStore *store, const char *table, GPtrArray *columns,
     return g_string_free(sql, step != RB_STEP_DONE);
 }
 
-static bool feed_table(RbStore *store, const char *table, GChecksum *sum, GError **error)
+/* A table of the first schema is named even when it is empty; one added later only when it is
+ * not, so that adding it leaves the hash as it was. */
+#define FIRST_TABLES 15
+
+static bool feed_table(RbStore *store, const char *table, bool named, GChecksum *sum,
+                       GError **error)
 {
     g_autoptr(GPtrArray) columns = g_ptr_array_new_with_free_func(g_free);
     g_autofree char *sql = table_query(store, table, columns, error);
@@ -57,9 +62,15 @@ static bool feed_table(RbStore *store, const char *table, GChecksum *sum, GError
     if (query == NULL) {
         return false;
     }
-    feed(sum, table, strlen(table));
+    if (named) {
+        feed(sum, table, strlen(table));
+    }
     RbStep step;
     while ((step = rb_statement_step(query, error)) == RB_STEP_ROW) {
+        if (!named) {
+            feed(sum, table, strlen(table));
+            named = true;
+        }
         feed_value(sum, rb_statement_get_value(query, "id"));
         for (guint i = 0; i < columns->len; i++) {
             const char *name = g_ptr_array_index(columns, i);
@@ -76,7 +87,7 @@ char *rb_store_content_hash(RbStore *store, GError **error)
 {
     g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
     for (int i = 0; rb_shared_tables[i] != NULL; i++) {
-        if (!feed_table(store, rb_shared_tables[i], sum, error)) {
+        if (!feed_table(store, rb_shared_tables[i], i < FIRST_TABLES, sum, error)) {
             return NULL;
         }
     }

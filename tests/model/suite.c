@@ -9,12 +9,14 @@ TCase *rb_case_yardline(void);
 TCase *rb_case_filter(void);
 TCase *rb_case_successor(void);
 TCase *rb_case_chain(void);
+TCase *rb_case_cutup(void);
 
 int main(void)
 {
     static const RbCaseMaker makers[] = { rb_case_words,      rb_case_values,
                                           rb_case_vocabulary, rb_case_situation,
                                           rb_case_yardline,   rb_case_filter,
-                                          rb_case_successor,  rb_case_chain };
+                                          rb_case_successor,  rb_case_chain,
+                                          rb_case_cutup };
     return rb_suite_main("model", makers, sizeof makers / sizeof makers[0]);
 }

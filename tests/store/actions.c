@@ -122,6 +122,23 @@ static void save_playbook(RbRandom *random, RbStore *store)
                                rb_random_chance(random, 0.2) ? NULL : value, &error_));
 }
 
+static void save_cutup(RbRandom *random, RbStore *store)
+{
+    g_autoptr(RbCutup) cutup = make_cutup(random);
+    const int64_t old = any_id(random, store, "cutup");
+    if (old != 0 && rb_random_chance(random, 0.7)) {
+        cutup->id.value = old;
+    }
+    const RbSnapId snap = { any_id(random, store, "snap") };
+    g_autoptr(RbCutupEntry) entry = make_cutup_entry(random, cutup->id, snap);
+    const int64_t old_entry = any_id(random, store, "cutup_entry");
+    if (old_entry != 0 && rb_random_chance(random, 0.5)) {
+        entry->id.value = old_entry;
+    }
+    check(rb_store_save_cutup(store, cutup, &error_));
+    check(rb_store_save_cutup_entry(store, entry, &error_));
+}
+
 static void remove_something(RbRandom *random, RbStore *store)
 {
     const RbSnapId snap = { any_id(random, store, "snap") };
@@ -141,8 +158,8 @@ static void remove_something(RbRandom *random, RbStore *store)
 void random_action(RbRandom *random, RbStore *store)
 {
     static void (*const kinds[])(RbRandom *, RbStore *) = {
-        save_game,  save_snap,  save_chart,    save_film,
-        save_staff, save_chart, save_playbook, remove_something,
+        save_game,  save_snap,     save_chart,       save_film,  save_staff,
+        save_chart, save_playbook, remove_something, save_cutup,
     };
     const int first = rb_random_int(random, 0, G_N_ELEMENTS(kinds) - 1);
     g_autofree char *words = g_strdup_printf("kind %d", first);

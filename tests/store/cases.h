@@ -6,6 +6,7 @@
 TCase *rb_case_backup(void);
 TCase *rb_case_conflicts(void);
 TCase *rb_case_crash(void);
+TCase *rb_case_cutups(void);
 TCase *rb_case_exchange(void);
 TCase *rb_case_forget(void);
 TCase *rb_case_history(void);

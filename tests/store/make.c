@@ -232,6 +232,40 @@ RbClip *make_clip(RbRandom *random, RbSnapId snap, RbFilmId film)
     return clip;
 }
 
+static void fill_cut(RbRandom *random, RbCut *cut)
+{
+    cut->view = (RbView)word(random, &rb_view_words);
+    cut->start = (RbPoint)rb_random_int(random, RB_POINT_FIRST, RB_POINT_SNAP);
+    cut->stop = (RbPoint)rb_random_int(random, RB_POINT_TOP, RB_POINT_LAST);
+    cut->speed = rb_random_int(random, RB_SPEED_MIN, RB_SPEED_MAX);
+    g_free(cut->card);
+    cut->card = rb_card_text((unsigned)rb_random_int(random, 0, 511));
+}
+
+RbCutup *make_cutup(RbRandom *random)
+{
+    g_autofree char *name = make_text(random);
+    RbCutup *cutup = rb_cutup_new((RbCutupId){ make_id(random) }, name,
+                                  (RbCutupKind)word(random, &rb_cutup_kind_words));
+    cutup->filter = maybe_text(random);
+    fill_cut(random, &cutup->cut);
+    cutup->note = maybe_text(random);
+    return cutup;
+}
+
+RbCutupEntry *make_cutup_entry(RbRandom *random, RbCutupId cutup, RbSnapId snap)
+{
+    RbCutupEntry *entry =
+        rb_cutup_entry_new((RbCutupEntryId){ make_id(random) }, cutup, snap);
+    entry->place = make_id(random) - (INT64_C(1) << 62);
+    fill_cut(random, &entry->cut);
+    entry->cut.loops = rb_random_int(random, 1, RB_LOOPS_MAX);
+    entry->cut.freeze = (RbPoint)word(random, &rb_point_words);
+    entry->cut.freeze_ms = rb_random_int(random, 0, RB_FREEZE_MS_MAX);
+    entry->note = maybe_text(random);
+    return entry;
+}
+
 RbTerm *make_term(RbRandom *random)
 {
     g_autofree char *token = g_strdup_printf("t-%d", rb_random_int(random, 0, 1 << 30));

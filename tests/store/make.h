@@ -4,6 +4,7 @@
 #include "rb/base/random.h"
 #include "rb/model/film.h"
 #include "rb/model/game.h"
+#include "rb/store/cutups.h"
 #include "rb/store/films.h"
 #include "rb/store/playbook.h"
 #include "rb/store/snaps.h"
@@ -21,6 +22,8 @@ RbChart *make_chart(RbRandom *random, RbSnapId snap, RbPersonId author);
 void fill_chart(RbRandom *random, RbChart *chart);
 RbFilm *make_film(RbRandom *random, RbGameId game);
 RbClip *make_clip(RbRandom *random, RbSnapId snap, RbFilmId film);
+RbCutup *make_cutup(RbRandom *random);
+RbCutupEntry *make_cutup_entry(RbRandom *random, RbCutupId cutup, RbSnapId snap);
 RbTerm *make_term(RbRandom *random);
 RbConceptRow *make_concept(RbRandom *random);
 int64_t make_id(RbRandom *random);

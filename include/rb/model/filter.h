@@ -75,4 +75,10 @@ bool rb_filter_matches(const RbFilter *filter, const void *row, RbFieldValue val
 /* "7-10", "3", "11+" into a range. False with a sentence in `error`. */
 bool rb_filter_parse_range(const char *text, int64_t *low, int64_t *high, GError **error);
 
+/* The filter as a line for the database: "concept=123,456;distance=7..10", clauses in the order
+ * of RbField. Returns: (transfer full). */
+char *rb_filter_to_text(const RbFilter *filter);
+/* Returns: (transfer full) (nullable): NULL with a sentence in `error`. */
+RbFilter *rb_filter_from_text(const char *text, GError **error);
+
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbFilter, rb_filter_free)

@@ -16,3 +16,5 @@ RB_DEFINE_ID(RbChartId);
 RB_DEFINE_ID(RbTermId); /* a word of the staff's vocabulary */
 RB_DEFINE_ID(RbConceptId);
 RB_DEFINE_ID(RbRevisionId); /* one state of a concept */
+RB_DEFINE_ID(RbCutupId);
+RB_DEFINE_ID(RbCutupEntryId);

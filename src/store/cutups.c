@@ -2,6 +2,7 @@
 #include "rb/store/cutups.h"
 
 #include "row.h"
+#include "tables.h"
 
 static const RbColumn cutup_columns[] = {
     RB_NAME(RbCutup, name, "name"),
@@ -20,7 +21,7 @@ static void *make_cutup(void)
     return rb_cutup_new((RbCutupId){ 0 }, "", RB_CUTUP_FIXED);
 }
 
-static const RbTable cutups = {
+const RbTable rb_cutup_table = {
     "cutup",       "cut-up",
     cutup_columns, G_N_ELEMENTS(cutup_columns),
     make_cutup,    (GDestroyNotify)rb_cutup_free,
@@ -46,7 +47,7 @@ static void *make_entry(void)
     return rb_cutup_entry_new((RbCutupEntryId){ 0 }, (RbCutupId){ 0 }, (RbSnapId){ 0 });
 }
 
-static const RbTable entries = {
+const RbTable rb_cutup_entry_table = {
     "cutup_entry", "clip of a cut-up",
     entry_columns, G_N_ELEMENTS(entry_columns),
     make_entry,    (GDestroyNotify)rb_cutup_entry_free,
@@ -71,7 +72,7 @@ static GPtrArray *mend_entries(GPtrArray *list)
 
 RbCutup *rb_store_load_cutup(RbStore *store, RbCutupId id, GError **error)
 {
-    RbCutup *cutup = rb_row_load(store, &cutups, id.value, error);
+    RbCutup *cutup = rb_row_load(store, &rb_cutup_table, id.value, error);
     if (cutup != NULL) {
         rb_cut_mend(&cutup->cut);
     }
@@ -81,23 +82,23 @@ RbCutup *rb_store_load_cutup(RbStore *store, RbCutupId id, GError **error)
 GPtrArray *rb_store_list_cutups(RbStore *store, GError **error)
 {
     return mend_cutups(rb_row_list(
-        store, &cutups, "WHERE t.removed = 0 ORDER BY t.name COLLATE NOCASE, t.id", NULL,
-        0, error));
+        store, &rb_cutup_table,
+        "WHERE t.removed = 0 ORDER BY t.name COLLATE NOCASE, t.id", NULL, 0, error));
 }
 
 bool rb_store_save_cutup(RbStore *store, const RbCutup *cutup, GError **error)
 {
-    return rb_row_save(store, &cutups, cutup, error);
+    return rb_row_save(store, &rb_cutup_table, cutup, error);
 }
 
 bool rb_store_remove_cutup(RbStore *store, RbCutupId id, GError **error)
 {
-    return rb_row_remove(store, &cutups, id.value, error);
+    return rb_row_remove(store, &rb_cutup_table, id.value, error);
 }
 
 RbCutupEntry *rb_store_load_cutup_entry(RbStore *store, RbCutupEntryId id, GError **error)
 {
-    RbCutupEntry *entry = rb_row_load(store, &entries, id.value, error);
+    RbCutupEntry *entry = rb_row_load(store, &rb_cutup_entry_table, id.value, error);
     if (entry != NULL) {
         rb_cut_mend(&entry->cut);
     }
@@ -106,17 +107,18 @@ RbCutupEntry *rb_store_load_cutup_entry(RbStore *store, RbCutupEntryId id, GErro
 
 GPtrArray *rb_store_list_cutup_entries(RbStore *store, RbCutupId cutup, GError **error)
 {
-    return mend_entries(rb_row_list(
-        store, &entries, "WHERE t.cutup = ? AND t.removed = 0 ORDER BY t.place, t.id",
-        &cutup.value, 1, error));
+    return mend_entries(
+        rb_row_list(store, &rb_cutup_entry_table,
+                    "WHERE t.cutup = ? AND t.removed = 0 ORDER BY t.place, t.id",
+                    &cutup.value, 1, error));
 }
 
 bool rb_store_save_cutup_entry(RbStore *store, const RbCutupEntry *entry, GError **error)
 {
-    return rb_row_save(store, &entries, entry, error);
+    return rb_row_save(store, &rb_cutup_entry_table, entry, error);
 }
 
 bool rb_store_remove_cutup_entry(RbStore *store, RbCutupEntryId id, GError **error)
 {
-    return rb_row_remove(store, &entries, id.value, error);
+    return rb_row_remove(store, &rb_cutup_entry_table, id.value, error);
 }

@@ -292,24 +292,61 @@ RbReadSettings rb_read_settings_default(void)
     return (RbReadSettings){ .held_after_last_ms = 1000 };
 }
 
+static void start_search(Search *search, const RbReadContext *context,
+                         const RbChart *chart, bool success,
+                         const RbReadSettings *settings)
+{
+    rb_facts_init(&search->facts, context, chart);
+    search->facts.success = success;
+    search->plans = NULL;
+    search->one_plan = false;
+    if (settings != NULL) {
+        search->facts.settings = *settings;
+    }
+}
+
+/* Returns whether all that the judgment asks for is known. */
+static bool judge_facts(Search *search, RbJudgment *judgment)
+{
+    RbPlan plan;
+    *judgment =
+        (RbJudgment){ .verdict = RB_VERDICT_UNGRADED, .stage = RB_STAGE_NOT_JUDGED };
+    const bool settled = fill_known(search, &plan, judgment);
+    if (settled && judge_known(search, &plan, judgment)) {
+        return true;
+    }
+    judge_unknown(search, judgment);
+    return false;
+}
+
 void rb_judge(const RbReadContext *context, const RbChart *chart, bool success,
               const RbReadSettings *settings, RbJudgment *judgment)
 {
     Search search;
-    RbPlan plan;
-    rb_facts_init(&search.facts, context, chart);
-    search.facts.success = success;
-    search.plans = NULL;
-    search.one_plan = false;
-    if (settings != NULL) {
-        search.facts.settings = *settings;
-    }
-    *judgment =
-        (RbJudgment){ .verdict = RB_VERDICT_UNGRADED, .stage = RB_STAGE_NOT_JUDGED };
-    const bool settled = fill_known(&search, &plan, judgment);
-    if (!settled || !judge_known(&search, &plan, judgment)) {
-        judge_unknown(&search, judgment);
-    }
+    start_search(&search, context, chart, success, settings);
+    judge_facts(&search, judgment);
     judgment->stage_read = read_of_stage(judgment);
     rb_reasons_fill(&search.facts, judgment);
+}
+
+int rb_judge_open_tags(const RbReadContext *context, const RbChart *chart, bool success,
+                       const RbReadSettings *settings, RbTag tags[RB_OPEN_TAGS_MAX])
+{
+    Search search;
+    RbJudgment judgment;
+    start_search(&search, context, chart, success, settings);
+    if (judge_facts(&search, &judgment) || judgment.settle.kind == RB_TAG_NONE) {
+        return 0;
+    }
+    if (judgment.settle.kind == RB_TAG_CONCEPT) {
+        tags[0] = judgment.settle;
+        return 1;
+    }
+    int n = 0;
+    for (int var = 0; var < RB_VARS && n < RB_OPEN_TAGS_MAX; var++) {
+        if (search.facts.asked[var]) {
+            tags[n++] = rb_var_tag((RbVar)var);
+        }
+    }
+    return n;
 }

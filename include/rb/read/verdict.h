@@ -103,6 +103,15 @@ RbReadSettings rb_read_settings_default(void); /* 1,000 ms */
 void rb_judge(const RbReadContext *context, const RbChart *chart, bool success,
               const RbReadSettings *settings, RbJudgment *judgment);
 
+#define RB_OPEN_TAGS_MAX 48
+
+/* The unknown tags that still matter: each that some completion of the others asks for, in the
+ * order in which a person meets them (picture, then what was done). None when verdict and stage
+ * stand: so a rail that asks only these stops asking as soon as the answer is known. A call
+ * without a concept asks for that alone. Returns how many. */
+int rb_judge_open_tags(const RbReadContext *context, const RbChart *chart, bool success,
+                       const RbReadSettings *settings, RbTag tags[RB_OPEN_TAGS_MAX]);
+
 /* One sentence. Returns: (transfer full). */
 char *rb_reason_text(const RbReadContext *context, const RbJudgment *judgment,
                      const RbReason *reason);

@@ -1,0 +1,83 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rail-private.h"
+
+/* In the order in which a person sees them on film; but the read states come when ball, rush and
+ * faults are known, because only then is it clear which of them the verdict hangs on. */
+static const RbStep steps[] = {
+    { "situation",
+      "Situation",
+      RB_ASK_FACTS,
+      { "down", "distance", "spot" },
+      .fact = true },
+    { "hash", "Hash", RB_ASK_FACTS, { "hash" }, .fact = true },
+    { "play", "Play", RB_ASK_FACTS, { "play" }, .fact = true },
+    { "personnel", "Personnel", RB_ASK_FACTS, { "personnel" }, .fact = true },
+    { "formation", "Formation", RB_ASK_FACTS, { "formation" }, .fact = true },
+    { "strong", "Strong side", RB_ASK_FACTS, { "strong" }, .fact = true },
+    { "width", "Width", RB_ASK_FACTS, { "width" }, .fact = true },
+    { "motion", "Motion", RB_ASK_FACTS, { "motion" }, .fact = true },
+    { "quarterback", "Quarterback", RB_ASK_FACTS, { "quarterback" }, .fact = true },
+
+    { "call", "Concept", RB_ASK_PICTURE, { "concept", "call", "concept-side" } },
+    { "shell", "Shell", RB_ASK_PICTURE, { "shell" } },
+    { "rotation-shown", "Rotation hinted", RB_ASK_PICTURE, { "rotation-shown" } },
+    { "corners",
+      "Corners",
+      RB_ASK_PICTURE,
+      { "left-technique", "right-technique" },
+      true },
+    { "left-cushion", "Left cushion", RB_ASK_PICTURE, { "left-cushion" } },
+    { "right-cushion", "Right cushion", RB_ASK_PICTURE, { "right-cushion" } },
+    { "leverage",
+      "Leverage",
+      RB_ASK_PICTURE,
+      { "left-leverage", "right-leverage" },
+      true },
+    { "side-worked", "Side worked", RB_ASK_PICTURE, { "side-worked" } },
+    { "adjusted", "Adjusted", RB_ASK_PICTURE, { "adjusted", "adjustment" } },
+    { "coverage", "Coverage", RB_ASK_PICTURE, { "coverage" } },
+    { "rotation-played", "Rotation", RB_ASK_PICTURE, { "rotation-played" } },
+    { "corners-played",
+      "Corners, played",
+      RB_ASK_PICTURE,
+      { "left-technique-played", "right-technique-played" },
+      true },
+    { "safeties",
+      "Half-field safeties",
+      RB_ASK_PICTURE,
+      { "safety-left", "safety-right" },
+      true },
+    { "rushers", "Rushers", RB_ASK_PICTURE, { "rushers" } },
+    { "unblocked",
+      "Unblocked rusher",
+      RB_ASK_PICTURE,
+      { "unblocked", "unblocked-side" } },
+
+    { "ball", "Ball", RB_ASK_DECISION, { "ball" } },
+    { "throw", "Throw", RB_ASK_DECISION, { "throw" } },
+    { "catch", "Catch", RB_ASK_DECISION, { "catch" } },
+    { "pressure", "Pressure", RB_ASK_DECISION, { "pressure" } },
+    { "pressure-time", "Pressure at", RB_ASK_DECISION, { "pressure-time" } },
+    { "usual",
+      "Hit, or outside his control",
+      RB_ASK_DECISION,
+      { "contact", "fault", "fault-read" } },
+    { "movement", "Movement", RB_ASK_DECISION, { "movement" } },
+    { "read-1", "Read 1", RB_ASK_DECISION, { "read-1" } },
+    { "read-2", "Read 2", RB_ASK_DECISION, { "read-2" } },
+    { "read-3", "Read 3", RB_ASK_DECISION, { "read-3" } },
+    { "read-4", "Read 4", RB_ASK_DECISION, { "read-4" } },
+    { "read-5", "Read 5", RB_ASK_DECISION, { "read-5" } },
+    { "read-6", "Read 6", RB_ASK_DECISION, { "read-6" } },
+    { "read-7", "Read 7", RB_ASK_DECISION, { "read-7" } },
+    { "read-8", "Read 8", RB_ASK_DECISION, { "read-8" } },
+    { "release", "Release", RB_ASK_DECISION, { "release" } },
+    { "result", "Result", RB_ASK_DECISION, { "result" }, .fact = true },
+    { "gain", "Gain", RB_ASK_DECISION, { "gain" }, .fact = true },
+};
+
+const RbStep *rb_rail_steps(int *n)
+{
+    *n = G_N_ELEMENTS(steps);
+    return steps;
+}

@@ -56,6 +56,7 @@ static void on_snapshot(void *result, const GError *error, void *owner)
         g_clear_pointer(&session->snapshot, rb_snapshot_unref);
         session->snapshot = result;
         ask_table(session);
+        rb_session_ask_quarterback(session);
     }
 }
 

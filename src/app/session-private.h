@@ -4,7 +4,7 @@
 #include "session.h"
 
 /* The session in pieces: session.c is the object and its choices, session-open.c opens,
- * session-read.c reads what is shown, session-figures.c the pairings, session-write.c changes.
+ * session-read.c reads what is shown, session-figures.c the pairings, session-quarterback.c one man's decisions, session-write.c changes.
  * All of it is the main thread's. */
 struct _RbSession {
     GObject parent_instance;
@@ -35,6 +35,10 @@ struct _RbSession {
     RbLadderAnswer *ladder; /* owned, nullable */
     RbConceptId concept;
     RbTermId coverage;
+
+    bool quarterback_wanted;
+    RbPlayerId quarterback_chosen;    /* 0: all */
+    RbQuarterbackAnswer *quarterback; /* owned, nullable */
 };
 
 typedef enum {
@@ -44,6 +48,7 @@ typedef enum {
     RB_SIGNAL_SHEET,
     RB_SIGNAL_FIGURES,
     RB_SIGNAL_LADDER,
+    RB_SIGNAL_QUARTERBACK,
     RB_SIGNAL_SAID,
     RB_SIGNAL_OPENED_SNAP,
     RB_SIGNALS,
@@ -65,6 +70,7 @@ void rb_session_take_names(RbSession *session, RbNames *names);
 void rb_session_ask_snaps(RbSession *session);
 void rb_session_ask_sheet(RbSession *session);
 void rb_session_ask_snapshot(RbSession *session);
+void rb_session_ask_quarterback(RbSession *session);
 /* Something in the library is different: what is shown is read again. */
 void rb_session_refresh(RbSession *session);
 /* Asks, now and then, whether another window or the command line changed the library. */

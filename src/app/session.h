@@ -4,6 +4,7 @@
 #include <gtk/gtk.h>
 #include <stdbool.h>
 
+#include "errand-quarterback.h"
 #include "errands.h"
 
 /* What is open, chosen and known: the library behind its thread, the game, the snap, the
@@ -16,6 +17,7 @@
  *   "sheet"     the chosen snap and all that is shown of it
  *   "figures"   the pairing table (new snapshot or filter)
  *   "ladder"    the chosen pairing
+ *   "quarterback"  his decisions
  *   "said" (char *)  what was done, or why not, in one sentence
  *   "opened-snap"    a snap was opened from elsewhere: show its film */
 typedef enum {
@@ -81,5 +83,11 @@ void rb_session_take_filter(RbSession *session, RbFilter *filter); /* (transfer 
 /* Chooses a pairing; 0 for all concepts or coverages. */
 void rb_session_set_pairing(RbSession *session, RbConceptId concept, RbTermId coverage);
 void rb_session_get_pairing(RbSession *session, RbConceptId *concept, RbTermId *coverage);
+
+/* The same for one quarterback's decisions; 0 for all of them together. */
+void rb_session_want_quarterback(RbSession *session);
+void rb_session_set_quarterback(RbSession *session, RbPlayerId quarterback);
+/* (transfer none) (nullable): NULL until known. */
+const RbQuarterbackAnswer *rb_session_get_quarterback(RbSession *session);
 
 void rb_session_find_films(RbSession *session, const char *folder);

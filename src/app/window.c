@@ -8,6 +8,7 @@
 #include "notice.h"
 #include "pairings-desk.h"
 #include "playbook-desk.h"
+#include "quarterback-desk.h"
 
 struct _RbWindow {
     GtkApplicationWindow parent_instance;
@@ -18,7 +19,7 @@ struct _RbWindow {
     RbChartDesk *chart;
     RbPlaybookDesk *playbook;
     RbPairingsDesk *pairings;
-    RbNotice *quarterback;
+    RbQuarterbackDesk *quarterback;
     RbNotice *cut_ups;
     GtkDropDown *games;
     GtkLabel *who;
@@ -41,6 +42,8 @@ static void focus_desk(RbWindow *window)
         rb_pairings_desk_focus_table(window->pairings);
     } else if (g_str_equal(desk, "playbook")) {
         rb_playbook_desk_focus(window->playbook);
+    } else if (g_str_equal(desk, "quarterback")) {
+        rb_quarterback_desk_focus(window->quarterback);
     }
 }
 
@@ -280,6 +283,7 @@ static void follow_session(RbWindow *window)
     rb_chart_desk_set_session(window->chart, window->session);
     rb_playbook_desk_set_session(window->playbook, window->session);
     rb_pairings_desk_set_session(window->pairings, window->session);
+    rb_quarterback_desk_set_session(window->quarterback, window->session);
 }
 
 static void rb_window_dispose(GObject *object)
@@ -301,6 +305,7 @@ static void rb_window_class_init(RbWindowClass *klass)
     g_type_ensure(RB_TYPE_CHART_DESK);
     g_type_ensure(RB_TYPE_PLAYBOOK_DESK);
     g_type_ensure(RB_TYPE_PAIRINGS_DESK);
+    g_type_ensure(RB_TYPE_QUARTERBACK_DESK);
     gtk_widget_class_set_template_from_resource(widget_class,
                                                 "/org/readbreak/Readbreak/window.ui");
     gtk_widget_class_bind_template_child(widget_class, RbWindow, front);
@@ -323,10 +328,6 @@ static void rb_window_init(RbWindow *window)
     rb_window_add_actions(window, window->keys);
     window->session = rb_session_new();
     follow_session(window);
-    rb_notice_set(window->quarterback, _("Quarterback"),
-                  _("One quarterback's decisions, his clock and his errors will be here. "
-                    "Until then, filter the Pairings desk by quarterback."),
-                  _("Go to Pairings"), "win.desk::pairings");
     rb_notice_set(window->cut_ups, _("Cut-ups"),
                   _("Lists of snaps to watch and to export will be here. Until then, the "
                     "snaps behind every figure of the Pairings desk open on their film."),

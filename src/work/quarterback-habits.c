@@ -190,7 +190,7 @@ static guint shared_snaps(const RbHabit *a, const RbHabit *b)
 static bool repeats(const GPtrArray *chosen, const RbHabit *habit)
 {
     for (guint i = 0; i < chosen->len; i++) {
-        if (2 * shared_snaps(g_ptr_array_index(chosen, i), habit) > habit->snaps->len) {
+        if (2 * shared_snaps(g_ptr_array_index(chosen, i), habit) >= habit->snaps->len) {
             return true;
         }
     }

@@ -290,6 +290,48 @@ GPtrArray *rb_quarterback_groups(const RbSelection *selection, RbField field)
     return groups;
 }
 
+typedef struct {
+    RbPlayerId player;
+    int n;
+} Count;
+
+static int by_count(gconstpointer left, gconstpointer right)
+{
+    const Count *a = left;
+    const Count *b = right;
+    return a->n != b->n ? b->n - a->n
+                        : (a->player.value > b->player.value) -
+                              (a->player.value < b->player.value);
+}
+
+GArray *rb_quarterbacks_of(const RbSnapshot *snapshot)
+{
+    g_autoptr(GArray) counts = g_array_new(FALSE, FALSE, sizeof(Count));
+    int n = 0;
+    const RbDropback *rows = rb_snapshot_get_rows(snapshot, &n);
+    for (int i = 0; i < n; i++) {
+        guint at = 0;
+        while (at < counts->len && g_array_index(counts, Count, at).player.value !=
+                                       rows[i].quarterback.value) {
+            at++;
+        }
+        if (!rows[i].in_ladder || rows[i].quarterback.value == 0) {
+            continue;
+        }
+        if (at == counts->len) {
+            const Count count = { .player = rows[i].quarterback };
+            g_array_append_val(counts, count);
+        }
+        g_array_index(counts, Count, at).n++;
+    }
+    g_array_sort(counts, by_count);
+    GArray *players = g_array_new(FALSE, FALSE, sizeof(RbPlayerId));
+    for (guint i = 0; i < counts->len; i++) {
+        g_array_append_val(players, g_array_index(counts, Count, i).player);
+    }
+    return players;
+}
+
 static int by_number(gconstpointer left, gconstpointer right)
 {
     const int a = *(const int *)left;

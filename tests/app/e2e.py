@@ -234,6 +234,19 @@ def check_pairings(window):
     wait_for(number, lambda: find(window.root, Atspi.Role.LABEL, number))
 
 
+def check_quarterback(window):
+    """From his costliest habit to a playing snap of it, by Enter alone."""
+    key("ctrl+4")
+    wait_for("his habits", lambda: " of " in window.focus_name() and
+             ".: " in window.focus_name())
+    key("Return")
+    wait_for("the habit's snaps", lambda: window.focus_name().startswith("Snap "))
+    number = window.focus_name().split(",")[0]
+    key("Return")
+    wait_for("Chart again", lambda: window.has_desk("Chart"))
+    wait_for(number, lambda: find(window.root, Atspi.Role.LABEL, number))
+
+
 def main():
     folder = tempfile.TemporaryDirectory(prefix="rb-e2e-")
     library = os.path.join(folder.name, "season.readbreak")
@@ -256,6 +269,7 @@ def main():
         check_desks(window)
         check_tag(window, library, truth["snap"])
         check_pairings(window)
+        check_quarterback(window)
         key("ctrl+q")
         if program.wait(timeout=PATIENCE_S) != 0:
             fail("the program ended with %d" % program.returncode)
@@ -263,7 +277,7 @@ def main():
         if program.poll() is None:
             program.kill()
         folder.cleanup()
-    print("The window: film, desks, tags, pairings by keyboard: all as expected.")
+    print("The window: film, desks, tags, pairings, quarterback by keyboard: all as expected.")
 
 
 main()

@@ -88,6 +88,9 @@ typedef struct {
 RbQuarterback *rb_quarterback_new(const RbSelection *selection);
 void rb_quarterback_free(RbQuarterback *quarterback); /* NULL is allowed */
 
+/* Who has dropbacks that count, most first. Returns: (transfer full): GArray of RbPlayerId. */
+GArray *rb_quarterbacks_of(const RbSnapshot *snapshot);
+
 /* The fields his decisions are shown by. */
 enum { RB_QUARTERBACK_FIELDS = 8 };
 extern const RbField rb_quarterback_fields[RB_QUARTERBACK_FIELDS];

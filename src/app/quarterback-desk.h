@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "session.h"
+
+/* One quarterback's decisions: how often right, which verdicts, where, how late, against whom,
+ * and what costs him most. Every figure lists its snaps; Enter plays one. */
+#define RB_TYPE_QUARTERBACK_DESK (rb_quarterback_desk_get_type())
+G_DECLARE_FINAL_TYPE(RbQuarterbackDesk, rb_quarterback_desk, RB, QUARTERBACK_DESK,
+                     GtkWidget)
+
+/* The focus to the first of the figures. */
+void rb_quarterback_desk_focus(RbQuarterbackDesk *desk);
+void rb_quarterback_desk_set_session(RbQuarterbackDesk *desk, RbSession *session);

@@ -22,7 +22,7 @@ int rotation_of_matrix(const int32_t *matrix)
 }
 
 /* The "J" formats say full range in their name; the scaler wants it said apart. */
-static enum AVPixelFormat plain_format(enum AVPixelFormat format, bool *full)
+enum AVPixelFormat convert_plain_format(enum AVPixelFormat format, bool *full)
 {
     static const struct {
         enum AVPixelFormat full;
@@ -45,7 +45,7 @@ static enum AVPixelFormat plain_format(enum AVPixelFormat format, bool *full)
 
 /* The matrix named by the film; where it names none, by size, as the standards of each size
  * say: ITU-R BT.709 for high definition, BT.601 below. */
-static const int *matrix_of(const AVFrame *frame)
+const int *convert_matrix(const AVFrame *frame)
 {
     static const struct {
         enum AVColorSpace space;
@@ -83,7 +83,7 @@ static bool scale(Converter *converter, const AVFrame *frame, RbPixels pixels,
 {
     bool full = frame->color_range == AVCOL_RANGE_JPEG;
     const enum AVPixelFormat from =
-        plain_format((enum AVPixelFormat)frame->format, &full);
+        convert_plain_format((enum AVPixelFormat)frame->format, &full);
     const enum AVPixelFormat to = target_format(pixels);
     uint8_t *planes[4] = { 0 };
     int strides[4] = { 0 };
@@ -104,7 +104,7 @@ static bool scale(Converter *converter, const AVFrame *frame, RbPixels pixels,
         return false;
     }
     const int to_full = pixels == RB_PIXELS_I420 ? full : 1;
-    const int *matrix = matrix_of(frame);
+    const int *matrix = convert_matrix(frame);
     sws_setColorspaceDetails(converter->scaler, matrix, full, matrix, to_full, 0, 1 << 16,
                              1 << 16);
     return sws_scale(converter->scaler, (const uint8_t *const *)frame->data,

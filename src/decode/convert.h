@@ -29,5 +29,10 @@ ConvertResult convert(Converter *converter, const AVFrame *frame, const RbAskFra
                       RbTellFrame *tell);
 void convert_close(Converter *converter);
 
+/* The format without a range in its name; *full: set if that range was full. */
+enum AVPixelFormat convert_plain_format(enum AVPixelFormat format, bool *full);
+/* For sws_setColorspaceDetails(): the matrix a picture is coded by. Borrowed. */
+const int *convert_matrix(const AVFrame *frame);
+
 /* Degrees clockwise to turn a picture upright, from a display matrix; 0 for odd angles. */
 int rotation_of_matrix(const int32_t *matrix);

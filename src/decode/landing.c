@@ -110,7 +110,9 @@ int64_t land(Source *source, const RbIndex *index, int64_t key)
         if (!seek(source, &index->packets[key], ways[i])) {
             continue;
         }
-        avcodec_flush_buffers(source->codec);
+        if (source->codec != NULL) {
+            avcodec_flush_buffers(source->codec);
+        }
         source->ended = false;
         source->read_errors = 0;
         const int64_t at = first_known_packet(source, index, key);

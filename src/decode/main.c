@@ -33,5 +33,9 @@ int main(void)
         asked.ask.write.version == RB_PROTOCOL_VERSION) {
         role_write(&asked);
     }
+    if (asked.ask.head.kind == RB_ASK_CUT && asked.n_fds == 1 &&
+        asked.ask.cut.version == RB_PROTOCOL_VERSION) {
+        role_cut(&asked);
+    }
     return EXIT_FAILURE;
 }

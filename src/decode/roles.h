@@ -10,3 +10,6 @@ _Noreturn void role_read(const Asked *asked);
 
 /* Writes one film. asked: the RB_ASK_WRITE. Does not return. */
 _Noreturn void role_write(const Asked *asked);
+
+/* Writes a cut-up. asked: the RB_ASK_CUT. Does not return. */
+_Noreturn void role_cut(const Asked *asked);

@@ -119,6 +119,8 @@ static size_t tell_size(uint32_t kind)
         return sizeof(RbTellSlotFree);
     case RB_TELL_FINISHED:
         return sizeof(RbTellFinished);
+    case RB_TELL_CUT_DONE:
+        return sizeof(RbTellCutDone);
     default:
         return 0;
     }
@@ -145,6 +147,11 @@ static bool tell_is_sane(const RbTell *tell)
         return tell->slot_free.slot < RB_RING_SLOTS_MAX;
     case RB_TELL_FINISHED:
         return tell->finished.frames >= 0 && tell->finished.bytes >= 0;
+    case RB_TELL_CUT_DONE:
+        return tell->cut_done.copied >= 0 && tell->cut_done.encoded >= 0 &&
+               tell->cut_done.copied <= RB_CUT_FRAMES_MAX &&
+               tell->cut_done.encoded <= RB_CUT_FRAMES_MAX &&
+               tell->cut_done.why < 1U << RB_CUT_WHYS;
     default:
         return true;
     }
@@ -198,6 +205,14 @@ static size_t ask_size(uint32_t kind)
         return sizeof(RbAskWrite);
     case RB_ASK_ENCODE:
         return sizeof(RbAskEncode);
+    case RB_ASK_CUT:
+        return sizeof(RbAskCut);
+    case RB_ASK_CUT_FILM:
+        return sizeof(RbAskCutFilm);
+    case RB_ASK_CUT_CLIP:
+        return sizeof(RbAskCutClip);
+    case RB_ASK_CUT_CARD:
+        return sizeof(RbAskCutCard);
     default:
         return 0;
     }

@@ -36,6 +36,10 @@ typedef enum {
     RB_ASK_FINISH,
     RB_ASK_KEEP, /* what to hold decoded, and to decode when there is nothing else to do */
     RB_ASK_PART, /* with an output, or none: the next frames also go there */
+    RB_ASK_CUT,  /* with the output: become a writer of cut-ups; FINISH begins the work */
+    RB_ASK_CUT_FILM, /* with a film and a memory file, its index */
+    RB_ASK_CUT_CLIP,
+    RB_ASK_CUT_CARD, /* with a memory file: a picture that stands for a while */
 } RbAskKind;
 
 typedef enum {
@@ -50,6 +54,7 @@ typedef enum {
     RB_TELL_FAULT,
     RB_TELL_SLOT_FREE, /* writer */
     RB_TELL_FINISHED,  /* writer */
+    RB_TELL_CUT_DONE,  /* one clip of a cut-up: how it was made */
 } RbTellKind;
 
 typedef struct {
@@ -131,6 +136,50 @@ typedef struct {
     int64_t ordinal;
 } RbAskEncode;
 
+#define RB_CUT_FILMS_MAX 24
+#define RB_CUT_ITEMS_MAX 4096 /* clips and cards */
+#define RB_CUT_FRAMES_MAX INT64_C(4000000)
+
+typedef struct {
+    RbMessageHead head;
+    uint32_t version;
+    uint32_t sound;  /* 1: with a sound track */
+    uint32_t encode; /* 1: copy nothing */
+    int32_t crf;
+    uint32_t threads; /* of decoders and encoder; 0: as many as there are processors */
+    uint32_t unused;
+} RbAskCut;
+
+typedef struct {
+    RbMessageHead head;
+    uint32_t slot;
+    uint32_t unused;
+    int64_t index_bytes;
+} RbAskCutFilm;
+
+typedef struct {
+    RbMessageHead head; /* serial: the caller's number of the clip */
+    int32_t film;       /* slot */
+    int32_t beside;     /* slot of the angle on the right; -1: none */
+    int64_t first;      /* frames, both ends included */
+    int64_t last;
+    int64_t anchor; /* frames of the two films that show one moment */
+    int64_t beside_anchor;
+    int64_t freeze; /* this frame stands; -1: none */
+    int32_t freeze_ms;
+    int32_t speed; /* percent */
+    int32_t loops;
+    uint32_t unused;
+} RbAskCutClip;
+
+typedef struct {
+    RbMessageHead head;
+    int32_t width; /* the memory holds width * height bytes: RB_PIXELS_GRAY, no padding */
+    int32_t height;
+    int32_t ms;
+    uint32_t unused;
+} RbAskCutCard;
+
 typedef union {
     RbMessageHead head;
     RbAskRead read;
@@ -140,6 +189,10 @@ typedef union {
     RbAskKeep keep;
     RbAskWrite write;
     RbAskEncode encode;
+    RbAskCut cut;
+    RbAskCutFilm cut_film;
+    RbAskCutClip cut_clip;
+    RbAskCutCard cut_card;
 } RbAsk;
 
 /* ---- helper to parent */
@@ -245,6 +298,28 @@ typedef struct {
     int64_t bytes;
 } RbTellFinished;
 
+/* Why frames of a clip were encoded again. */
+typedef enum {
+    RB_CUT_WHY_START,   /* the clip starts inside a group of pictures */
+    RB_CUT_WHY_END,     /* it ends inside one */
+    RB_CUT_WHY_CODEC,   /* the film is not H.264 */
+    RB_CUT_WHY_FORMAT,  /* its pixels are not 8-bit 4:2:0, or its size is odd */
+    RB_CUT_WHY_GROUPS,  /* no key frame of the clip is free of what is before it */
+    RB_CUT_WHY_DIFFERS, /* its parameters are not those of the other clips */
+    RB_CUT_WHY_DAMAGED,
+    RB_CUT_WHY_COMPOSED, /* two angles, or a card */
+    RB_CUT_WHY_ASKED,
+    RB_CUT_WHYS,
+} RbCutWhy;
+
+typedef struct {
+    RbMessageHead head; /* serial: of the clip */
+    int64_t copied;     /* frames */
+    int64_t encoded;
+    uint32_t why; /* bits 1 << RbCutWhy */
+    uint32_t unused;
+} RbTellCutDone;
+
 typedef union {
     RbMessageHead head;
     RbTellFacts facts;
@@ -256,6 +331,7 @@ typedef union {
     RbTellFault fault;
     RbTellSlotFree slot_free;
     RbTellFinished finished;
+    RbTellCutDone cut_done;
 } RbTell;
 
 /* Checks one datagram from the helper. On success the fixed part is copied to `tell`, and for

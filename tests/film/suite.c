@@ -2,6 +2,7 @@
 #include "suite.h"
 
 TCase *rb_case_confine(void);
+TCase *rb_case_cutter(void);
 TCase *rb_case_fingerprint(void);
 TCase *rb_case_index(void);
 TCase *rb_case_kinds(void);
@@ -18,7 +19,7 @@ int main(void)
     static const RbCaseMaker makers[] = {
         rb_case_protocol, rb_case_confine,  rb_case_index,   rb_case_fingerprint,
         rb_case_writer,   rb_case_reel,     rb_case_refused, rb_case_play,
-        rb_case_player,   rb_case_recovery, rb_case_kinds,
+        rb_case_player,   rb_case_recovery, rb_case_kinds,   rb_case_cutter,
     };
     return rb_suite_main("film", makers, sizeof makers / sizeof makers[0]);
 }

@@ -321,13 +321,13 @@ static void paint_card(Cut *cut, const CutItem *item)
     place(cut, 0, &card, (AVRational){ 1, 1 }, 0, whole(cut));
 }
 
-/* The frame of the other angle at the moment of a frame of this one. */
+/* The frame of the other angle nearest to the moment of a frame of this one. */
 static int64_t frame_beside(const Cut *cut, const RbAskCutClip *clip, int64_t ordinal)
 {
     const RbIndex *left = cut->films[clip->film].index;
     const RbIndex *right = cut->films[clip->beside].index;
     return rb_index_find_at(right, right->us[clip->beside_anchor] + left->us[ordinal] -
-                                       left->us[clip->anchor]);
+                                       left->us[clip->anchor] + right->frame_us / 2);
 }
 
 static void paint_both(Cut *cut, const CutItem *item, int64_t ordinal)

@@ -105,11 +105,15 @@ const AVFrame *cut_frame(Cut *cut, int slot, int64_t ordinal)
     Reader *reader = cut_reader(cut, slot);
     const AVFrame *frame = NULL;
     bool doubtful = false;
-    if (reader_get(reader, ordinal, still_there, NULL, &frame, &doubtful) !=
-        READER_FRAME) {
-        const int errnum = reader->source.io.errnum;
-        cut_give_up(cut, errnum != 0 ? RB_FILM_ERROR_READ : RB_FILM_ERROR_DAMAGED,
-                    errnum != 0 ? errnum : ordinal);
+    const ReaderResult result =
+        reader_get(reader, ordinal, still_there, NULL, &frame, &doubtful);
+    /* The reader would show the frame before; an export must not. */
+    const int errnum = reader->source.io.errnum;
+    if (errnum != 0) {
+        cut_give_up(cut, RB_FILM_ERROR_READ, errnum);
+    }
+    if (result != READER_FRAME) {
+        cut_give_up(cut, RB_FILM_ERROR_DAMAGED, ordinal);
     }
     return frame;
 }

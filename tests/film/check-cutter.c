@@ -4,7 +4,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/resource.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include "rb/base/error.h"
 #include "rb/film/cutter.h"
@@ -27,8 +28,6 @@ TCase *rb_case_cutter(void);
 
 /* Least likeness of a frame that was encoded again, in dB of luma. */
 #define PSNR_LEAST 38.0
-
-#define SECOND_US 1000000
 
 typedef struct {
     const char *name;
@@ -312,10 +311,366 @@ START_TEST(test_cutter__clips_are_exact)
 }
 END_TEST
 
+/* ---- several clips */
+
+/* The numbers drawn into all frames of a film of the usual size; -1: none. */
+static GArray *codes_of(const char *path)
+{
+    gsize n = 0;
+    g_autofree uint8_t *frames = decode(path, &n);
+    GArray *codes = g_array_new(FALSE, FALSE, sizeof(int));
+    for (gsize i = 0; i < n; i++) {
+        const int code = frame_code_read(frames + i * FRAME_BYTES, WIDTH, WIDTH, HEIGHT);
+        g_array_append_val(codes, code);
+    }
+    return codes;
+}
+
+static char *plain_film(const char *name, const char *encode)
+{
+    const Kind kind = { .name = name, .encode = encode };
+    return make_film(&kind);
+}
+
+static void must_write(const char *out, const RbCutSpan *spans, int n,
+                       const RbCutterOptions *options, RbCutResult *results)
+{
+    GError *error = NULL;
+    rb_cutter_write(out, spans, n, options, NULL, NULL, results, &error);
+    rb_assert_no_error(error);
+    assert_plays(out);
+}
+
+START_TEST(test_cutter__clips_of_several_films_are_joined)
+{
+    g_autofree char *a = plain_film("a.mp4", X264_B "-g 15" SOUND);
+    g_autofree char *b =
+        plain_film("b.mp4", "-c:v libx264 -preset fast -refs 5 -bf 3 -g 12" SOUND);
+    g_autofree char *c = plain_film("c.ts", "-c:v mpeg2video -g 12 -q:v 2 -c:a mp2");
+    g_autofree char *out = rb_test_path("out.mp4");
+    const RbCutSpan spans[] = { RB_CUT_SPAN(a, 3, 61),   RB_CUT_SPAN(b, 20, 50),
+                                RB_CUT_SPAN(a, 90, 119), RB_CUT_SPAN(c, 7, 30),
+                                RB_CUT_SPAN(a, 0, 29),   RB_CUT_SPAN(a, 4, 4) };
+    RbCutResult results[6];
+    must_write(out, spans, 6, &(RbCutterOptions){ .sound = true }, results);
+    g_autoptr(GArray) codes = codes_of(out);
+    guint at = 0;
+    for (int i = 0; i < 6; i++) {
+        for (int64_t frame = spans[i].first; frame <= spans[i].last; frame++, at++) {
+            ck_assert_uint_lt(at, codes->len);
+            ck_assert_int_eq(g_array_index(codes, int, at), frame);
+        }
+    }
+    ck_assert_uint_eq(at, codes->len);
+    ck_assert_int_gt(results[0].copied, 40);
+    ck_assert_int_eq(results[1].copied, 0);
+    ck_assert_ptr_nonnull(strstr(results[1].why, "parameters"));
+    ck_assert_int_eq(results[2].copied, 30); /* from key to end of film */
+    ck_assert_int_eq(results[2].encoded, 0);
+    ck_assert_ptr_null(results[2].why);
+    ck_assert_int_eq(results[3].copied, 0);
+    ck_assert_int_eq(results[4].copied, 30);
+    ck_assert_int_eq(results[5].encoded, 1);
+    for (int i = 0; i < 6; i++) {
+        rb_cut_result_clear(&results[i]);
+    }
+}
+END_TEST
+
+START_TEST(test_cutter__encoding_everything_copies_nothing)
+{
+    g_autofree char *film = plain_film("a.mp4", X264_B "-g 15" SOUND);
+    g_autofree char *out = rb_test_path("out.mp4");
+    const RbCutSpan span = RB_CUT_SPAN(film, 15, 44);
+    RbCutResult result;
+    must_write(out, &span, 1, &(RbCutterOptions){ .encode = true }, &result);
+    ck_assert_int_eq(result.copied, 0);
+    ck_assert_int_eq(result.encoded, 30);
+    assert_frames(film, out, 15, 44, &result);
+    g_autofree char *streams =
+        read_program("ffprobe", "-v", "error", "-show_entries", "stream=codec_name",
+                     "-of", "csv=p=0", out, NULL);
+    ck_assert_str_eq(g_strstrip(streams), "h264"); /* and no sound */
+    rb_cut_result_clear(&result);
+}
+END_TEST
+
+START_TEST(test_cutter__speed_loops_and_a_stop_are_in_the_times)
+{
+    g_autofree char *film = plain_film("a.mp4", X264_B "-g 15" SOUND);
+    g_autofree char *out = rb_test_path("out.mp4");
+    RbCutSpan span = RB_CUT_SPAN(film, 30, 59);
+    span.speed = 50;
+    span.loops = 2;
+    span.freeze = 40;
+    span.freeze_ms = 1500;
+    RbCutResult result;
+    must_write(out, &span, 1, &(RbCutterOptions){ .sound = true }, &result);
+    g_autoptr(GArray) codes = codes_of(out);
+    int n = 0;
+    g_autofree double *times = frame_times(out, &n);
+    ck_assert_int_eq(n, 60);
+    ck_assert_uint_eq(codes->len, 60);
+    for (int i = 0; i < n; i++) {
+        ck_assert_int_eq(g_array_index(codes, int, i), 30 + i % 30);
+        const int loop = i / 30;
+        const double wanted =
+            loop * (2.0 + 1.5) + (i % 30) / 15.0 + (i % 30 > 10 ? 1.5 : 0.0);
+        ck_assert_msg(fabs(times[i] - times[0] - wanted) < 0.001, "frame %d at %.4f", i,
+                      times[i]);
+    }
+    const double whole = probe_number(out, "stream=duration");
+    ck_assert_msg(fabs(whole - 7.0) < 0.034, "%.3f s", whole);
+    rb_cut_result_clear(&result);
+}
+END_TEST
+
+/* Two angles of one moment: the second camera started 11 frames earlier. */
+START_TEST(test_cutter__two_angles_show_one_moment)
+{
+    g_autofree char *wide = plain_film("wide.mp4", X264_B "-g 15" SOUND);
+    g_autofree char *tight = plain_film("tight.mkv", "-c:v mpeg4 -q:v 2 -g 12" SOUND);
+    g_autofree char *out = rb_test_path("out.mp4");
+    RbCutSpan span = RB_CUT_SPAN(wide, 30, 69);
+    span.beside = tight;
+    span.anchor = 35;
+    span.beside_anchor = 46;
+    RbCutResult result;
+    must_write(out, &span, 1, NULL, &result);
+    ck_assert_int_eq(result.encoded, 40);
+    ck_assert_ptr_nonnull(strstr(result.why, "angle"));
+    g_autofree char *raw = rb_test_path("both.gray");
+    g_free(ffmpeg("ffmpeg -v error -nostdin -y -i @ -pix_fmt gray -f rawvideo @",
+                  (const char *const[]){ out, raw }));
+    g_autofree char *bytes = NULL;
+    gsize n = 0;
+    ck_assert(g_file_get_contents(raw, &bytes, &n, NULL));
+    ck_assert_uint_eq(n, (gsize)40 * 2 * WIDTH * HEIGHT);
+    for (int i = 0; i < 40; i++) {
+        const uint8_t *picture = (uint8_t *)bytes + (gsize)i * 2 * WIDTH * HEIGHT;
+        ck_assert_int_eq(frame_code_read(picture, 2 * WIDTH, WIDTH, HEIGHT), 30 + i);
+        ck_assert_int_eq(frame_code_read(picture + WIDTH, 2 * WIDTH, WIDTH, HEIGHT),
+                         41 + i);
+    }
+    rb_cut_result_clear(&result);
+}
+END_TEST
+
+START_TEST(test_cutter__a_card_stands_before_its_clip)
+{
+    g_autofree char *film = plain_film("a.mp4", X264_B "-g 15" SOUND);
+    g_autofree char *out = rb_test_path("out.mp4");
+    g_autofree uint8_t *gray = g_malloc(320 * 192);
+    memset(gray, 200, 320 * 192);
+    RbCutSpan spans[] = { RB_CUT_SPAN(film, 15, 44), RB_CUT_SPAN(film, 60, 89) };
+    spans[1].card = (RbCutCardPicture){ gray, 320, 192, 2000 };
+    RbCutResult results[2];
+    must_write(out, spans, 2, &(RbCutterOptions){ .sound = true }, results);
+    ck_assert_int_eq(results[0].copied, 30);
+    ck_assert_int_eq(results[1].copied, 30);
+    g_autoptr(GArray) codes = codes_of(out);
+    int n = 0;
+    g_autofree double *times = frame_times(out, &n);
+    ck_assert_int_eq(n, 62);
+    ck_assert_int_eq(g_array_index(codes, int, 29), 44);
+    ck_assert_int_eq(g_array_index(codes, int, 30), -1); /* the card */
+    ck_assert_int_eq(g_array_index(codes, int, 32), 60);
+    ck_assert(fabs(times[32] - times[30] - 2.0) < 0.001);
+    gsize frames = 0;
+    g_autofree uint8_t *bytes = decode(out, &frames);
+    /* Full range 200 in limited range: ITU-R BT.601, 16 + 219 * 200 / 255. */
+    ck_assert_int_le(abs(bytes[30 * FRAME_BYTES + WIDTH * 40 + 70] - 188), 2);
+    for (int i = 0; i < 2; i++) {
+        rb_cut_result_clear(&results[i]);
+    }
+}
+END_TEST
+
+/* ---- what goes wrong */
+
+static guint files_here(void)
+{
+    g_autoptr(GDir) dir = g_dir_open(rb_test_folder(), 0, NULL);
+    guint n = 0;
+    while (g_dir_read_name(dir) != NULL) {
+        n++;
+    }
+    return n;
+}
+
+START_TEST(test_cutter__a_cancelled_export_leaves_nothing)
+{
+    g_autofree char *film = plain_film("a.mp4", X264_B "-g 15" SOUND);
+    g_autofree char *out = rb_test_path("out.mp4");
+    const RbCutSpan span = RB_CUT_SPAN(film, 0, 99);
+    g_autoptr(RbCancel) cancel = rb_cancel_new(NULL);
+    const guint before = files_here();
+    rb_cancel_cancel(cancel);
+    g_autoptr(GError) error = NULL;
+    ck_assert(!rb_cutter_write(out, &span, 1, NULL, cancel, NULL, NULL, &error));
+    ck_assert(rb_error_is_cancelled(error));
+    ck_assert_uint_eq(files_here(), before);
+}
+END_TEST
+
+typedef struct {
+    RbCancel *cancel;
+    double seen;
+} Impatience;
+
+static void on_progress(double fraction, const char *what, void *data)
+{
+    Impatience *impatience = data;
+    ck_assert_ptr_nonnull(what);
+    ck_assert(fraction >= impatience->seen - 1e-9);
+    impatience->seen = fraction;
+    if (fraction > 0.2) {
+        rb_cancel_cancel(impatience->cancel);
+    }
+}
+
+START_TEST(test_cutter__cancelled_while_writing_keeps_the_old_file)
+{
+    g_autofree char *film = plain_film("a.mp4", X264_B "-g 15" SOUND);
+    g_autofree char *out = rb_test_path("out.mp4");
+    ck_assert(g_file_set_contents(out, "old", -1, NULL));
+    RbCutSpan span = RB_CUT_SPAN(film, 0, 119);
+    span.loops = 20;
+    g_autoptr(RbCancel) cancel = rb_cancel_new(NULL);
+    Impatience impatience = { cancel, 0.0 };
+    g_autoptr(RbProgress) progress = rb_progress_new(on_progress, &impatience);
+    const guint before = files_here();
+    g_autoptr(GError) error = NULL;
+    ck_assert(!rb_cutter_write(out, &span, 1, &(RbCutterOptions){ .encode = true },
+                               cancel, progress, NULL, &error));
+    ck_assert(rb_error_is_cancelled(error));
+    ck_assert_uint_eq(files_here(), before);
+    g_autofree char *text = NULL;
+    ck_assert(g_file_get_contents(out, &text, NULL, NULL));
+    ck_assert_str_eq(text, "old");
+}
+END_TEST
+
+START_TEST(test_cutter__films_are_never_written_over)
+{
+    g_autofree char *film = plain_film("a.mp4", X264_B "-g 15" SOUND);
+    g_autofree char *link = rb_test_path("link.mp4");
+    ck_assert_int_eq(symlink(film, link), 0);
+    const RbCutSpan span = RB_CUT_SPAN(film, 0, 9);
+    const char *const names[] = { film, link };
+    for (int i = 0; i < 2; i++) {
+        g_autoptr(GError) error = NULL;
+        ck_assert(!rb_cutter_write(names[i], &span, 1, NULL, NULL, NULL, NULL, &error));
+        ck_assert(g_error_matches(error, RB_FILM_ERROR, RB_FILM_ERROR_WRITE));
+    }
+}
+END_TEST
+
+START_TEST(test_cutter__clips_that_cannot_be_made_are_left_out_if_asked)
+{
+    g_autofree char *film = plain_film("a.mp4", X264_B "-g 15" SOUND);
+    g_autofree char *gone = rb_test_path("gone.mp4");
+    g_autofree char *out = rb_test_path("out.mp4");
+    const RbCutSpan spans[] = { RB_CUT_SPAN(gone, 0, 9), RB_CUT_SPAN(film, 15, 29),
+                                RB_CUT_SPAN(film, 100, 120) };
+    GError *error = NULL;
+    ck_assert(!rb_cutter_write(out, spans, 3, NULL, NULL, NULL, NULL, &error));
+    ck_assert(g_error_matches(error, RB_FILM_ERROR, RB_FILM_ERROR_MISSING));
+    g_clear_error(&error);
+    ck_assert(!g_file_test(out, G_FILE_TEST_EXISTS));
+    RbCutResult results[3];
+    must_write(out, spans, 3, &(RbCutterOptions){ .skip = true }, results);
+    ck_assert(g_error_matches(results[0].error, RB_FILM_ERROR, RB_FILM_ERROR_MISSING));
+    ck_assert_ptr_null(results[1].error);
+    ck_assert(g_error_matches(results[2].error, RB_FILM_ERROR, RB_FILM_ERROR_RANGE));
+    g_autoptr(GArray) codes = codes_of(out);
+    ck_assert_uint_eq(codes->len, 15);
+    for (int i = 0; i < 3; i++) {
+        rb_cut_result_clear(&results[i]);
+    }
+    const RbCutSpan none[] = { RB_CUT_SPAN(gone, 0, 9) };
+    ck_assert(!rb_cutter_write(out, none, 1, &(RbCutterOptions){ .skip = true }, NULL,
+                               NULL, NULL, &error));
+    ck_assert(g_str_has_suffix(error->message, "."));
+    g_clear_error(&error);
+}
+END_TEST
+
+START_TEST(test_cutter__a_full_disk_leaves_nothing)
+{
+    const char *shim = g_getenv("RB_TEST_FAILING_DISK");
+    if (shim == NULL) {
+        return; /* the sanitizers want to be loaded first themselves */
+    }
+    g_autofree char *film = plain_film("a.mp4", X264_B "-g 15" SOUND);
+    g_autofree char *out = rb_test_path("out.mp4");
+    const RbCutSpan span = RB_CUT_SPAN(film, 15, 104);
+    g_setenv("LD_PRELOAD", shim, TRUE);
+    g_setenv("RB_TEST_DISK_BYTES", "4000", TRUE);
+    const guint before = files_here();
+    g_autoptr(GError) error = NULL;
+    ck_assert(!rb_cutter_write(out, &span, 1, &(RbCutterOptions){ .skip = true }, NULL,
+                               NULL, NULL, &error));
+    g_unsetenv("LD_PRELOAD");
+    ck_assert(g_error_matches(error, RB_FILM_ERROR, RB_FILM_ERROR_WRITE));
+    ck_assert_ptr_nonnull(strstr(error->message, "full"));
+    ck_assert_uint_eq(files_here(), before);
+}
+END_TEST
+
+START_TEST(test_cutter__a_drive_pulled_out_costs_only_its_clips)
+{
+    const char *shim = g_getenv("RB_TEST_FAILING_DISK");
+    if (shim == NULL) {
+        return;
+    }
+    g_autofree char *film =
+        plain_film("a.mp4", X264_B "-g 15 -crf 5 -movflags +faststart" SOUND);
+    g_autofree char *out = rb_test_path("out.mp4");
+    const RbCutSpan spans[] = { RB_CUT_SPAN(film, 5, 20), RB_CUT_SPAN(film, 101, 115) };
+    struct stat now;
+    ck_assert_int_eq(g_stat(film, &now), 0);
+    RbReel *reel = reel_must_open(film); /* the index is known from now on */
+    reel_must_close(reel);
+    g_autofree char *limit = g_strdup_printf("%d", (int)(now.st_size * 3 / 4));
+    g_setenv("LD_PRELOAD", shim, TRUE);
+    g_setenv("RB_TEST_DRIVE_BYTES", limit, TRUE);
+    GError *error = NULL;
+    ck_assert(!rb_cutter_write(out, spans, 2, NULL, NULL, NULL, NULL, &error));
+    ck_assert_msg(g_error_matches(error, RB_FILM_ERROR, RB_FILM_ERROR_READ), "%s",
+                  error->message);
+    g_clear_error(&error);
+    ck_assert(!g_file_test(out, G_FILE_TEST_EXISTS));
+    RbCutResult results[2];
+    rb_cutter_write(out, spans, 2, &(RbCutterOptions){ .skip = true }, NULL, NULL,
+                    results, &error);
+    g_unsetenv("LD_PRELOAD");
+    rb_assert_no_error(error);
+    ck_assert_ptr_null(results[0].error);
+    ck_assert(g_error_matches(results[1].error, RB_FILM_ERROR, RB_FILM_ERROR_READ));
+    g_autoptr(GArray) codes = codes_of(out);
+    ck_assert_uint_eq(codes->len, 16);
+    for (int i = 0; i < 2; i++) {
+        rb_cut_result_clear(&results[i]);
+    }
+}
+END_TEST
+
 TCase *rb_case_cutter(void)
 {
     TCase *tcase = rb_case_new("cutter");
     tcase_set_timeout(tcase, 60);
     tcase_add_loop_test(tcase, test_cutter__clips_are_exact, 0, G_N_ELEMENTS(kinds));
+    tcase_add_test(tcase, test_cutter__clips_of_several_films_are_joined);
+    tcase_add_test(tcase, test_cutter__encoding_everything_copies_nothing);
+    tcase_add_test(tcase, test_cutter__speed_loops_and_a_stop_are_in_the_times);
+    tcase_add_test(tcase, test_cutter__two_angles_show_one_moment);
+    tcase_add_test(tcase, test_cutter__a_card_stands_before_its_clip);
+    tcase_add_test(tcase, test_cutter__a_cancelled_export_leaves_nothing);
+    tcase_add_test(tcase, test_cutter__cancelled_while_writing_keeps_the_old_file);
+    tcase_add_test(tcase, test_cutter__films_are_never_written_over);
+    tcase_add_test(tcase, test_cutter__clips_that_cannot_be_made_are_left_out_if_asked);
+    tcase_add_test(tcase, test_cutter__a_full_disk_leaves_nothing);
+    tcase_add_test(tcase, test_cutter__a_drive_pulled_out_costs_only_its_clips);
     return tcase;
 }

@@ -9,6 +9,7 @@ TCase *rb_case_json(void);
 TCase *rb_case_library(void);
 TCase *rb_case_tagging(void);
 TCase *rb_case_checks(void);
+TCase *rb_case_cutups(void);
 TCase *rb_case_playbook_edit(void);
 TCase *rb_case_playbooks(void);
 TCase *rb_case_quarterback(void);
@@ -20,10 +21,10 @@ TCase *rb_case_demo(void);
 int main(void)
 {
     static const RbCaseMaker makers[] = {
-        rb_case_names,     rb_case_filter_text, rb_case_taggable, rb_case_snapshot,
-        rb_case_json,      rb_case_library,     rb_case_tagging,  rb_case_checks,
-        rb_case_playbooks, rb_case_reports,     rb_case_season,   rb_case_playbook_edit,
-        rb_case_demo,      rb_case_quarterback, rb_case_rail,
+        rb_case_cutups,        rb_case_names,     rb_case_filter_text, rb_case_taggable,
+        rb_case_snapshot,      rb_case_json,      rb_case_library,     rb_case_tagging,
+        rb_case_checks,        rb_case_playbooks, rb_case_reports,     rb_case_season,
+        rb_case_playbook_edit, rb_case_demo,      rb_case_quarterback, rb_case_rail,
     };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

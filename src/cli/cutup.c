@@ -1,0 +1,338 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <string.h>
+
+#include "rb/work/cutups.h"
+#include "rb/work/filter-text.h"
+#include "rb/work/json.h"
+
+#include "cli.h"
+
+/* cutup: the lists of snaps to watch, and their export. */
+
+static CliExit run_list(const CliArgs *args, GError **error)
+{
+    g_autoptr(RbLibrary) library = rb_library_open_to_read(cli_word(args, 0), error);
+    g_autoptr(GPtrArray) cutups =
+        library != NULL ? rb_library_load_cutups(library, error) : NULL;
+    if (cutups == NULL) {
+        return CLI_REFUSED;
+    }
+    CliTable table = cli_table((const char *const[]){ "Cut-up", "Kind", ">Clips", NULL });
+    json_t *array = json_array();
+    for (guint i = 0; i < cutups->len; i++) {
+        const RbCutup *cutup = cutups->pdata[i];
+        g_autoptr(GPtrArray) entries =
+            rb_library_load_cutup_entries(library, cutup, error);
+        if (entries == NULL) {
+            json_decref(array);
+            cli_table_print(&table);
+            return CLI_REFUSED;
+        }
+        cli_table_add(&table, g_strdup(cutup->name),
+                      g_strdup(rb_words_label(&rb_cutup_kind_words, (int)cutup->kind)),
+                      g_strdup_printf("%u", entries->len));
+        json_array_append_new(
+            array, json_pack("{s:o, s:o, s:s, s:i}", "id", rb_json_id(cutup->id.value),
+                             "name", rb_json_text(cutup->name), "kind",
+                             rb_words_token(&rb_cutup_kind_words, (int)cutup->kind),
+                             "clips", (int)entries->len));
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(json_pack("{s:O}", "cutups", array));
+    } else {
+        cli_table_print(&table);
+    }
+    json_decref(array);
+    return CLI_DONE;
+}
+
+const CliCommand cli_cutup_list = {
+    .name = "cutup list",
+    .words = "LIBRARY",
+    .least = 1,
+    .most = 1,
+    .summary = "The cut-ups of a library.",
+    .example = "cutup list season.readbreak",
+    .run = run_list,
+};
+
+/* The plan that the words and options of a command ask for. */
+static RbCutupPlan *load_plan(const CliArgs *args, GError **error)
+{
+    g_autoptr(RbLibrary) library = rb_library_open_to_read(cli_word(args, 0), error);
+    g_autoptr(RbCutup) cutup =
+        library != NULL ? rb_library_find_cutup(library, cli_word(args, 1), error) : NULL;
+    return cutup != NULL ? rb_library_plan_cutup(library, cutup->id,
+                                                 !cli_has(args, "no-names"), error)
+                         : NULL;
+}
+
+static json_t *clip_json(const RbCutupClip *clip)
+{
+    const RbCut *cut = &clip->entry->cut;
+    json_t *object = json_pack(
+        "{s:o, s:o, s:o, s:o, s:o, s:I, s:I, s:s, s:i, s:i}", "snap",
+        rb_json_id(clip->entry->snap.value), "title", rb_json_text(clip->title),
+        "subtitle", rb_json_text(clip->subtitle), "film", rb_json_text(clip->film_title),
+        "note", rb_json_text(clip->entry->note), "first", (json_int_t)clip->first, "last",
+        (json_int_t)clip->last, "view", rb_words_token(&rb_view_words, (int)cut->view),
+        "speed", cut->speed, "loops", cut->loops);
+    json_object_set_new(object, "missing", rb_json_text(clip->missing));
+    return object;
+}
+
+static char *seconds_text(int64_t us)
+{
+    return g_strdup_printf("%.2f", (double)us / 1e6);
+}
+
+static void print_plan(const RbCutupPlan *plan)
+{
+    CliTable table = cli_table((const char *const[]){ ">Clip", "Snap", "Situation",
+                                                      "View", ">Seconds", "Note", NULL });
+    int64_t whole = 0;
+    for (guint i = 0; i < plan->clips->len; i++) {
+        const RbCutupClip *clip = plan->clips->pdata[i];
+        const int64_t us = rb_cutup_clip_us(clip, false);
+        whole += us;
+        cli_table_add(
+            &table, g_strdup_printf("%u", i + 1), g_strdup(clip->title),
+            g_strdup(clip->subtitle),
+            g_strdup(rb_words_label(&rb_view_words, (int)clip->entry->cut.view)),
+            seconds_text(us),
+            g_strdup(clip->missing != NULL                      ? clip->missing
+                     : clip->entry->note != NULL && plan->names ? clip->entry->note
+                                                                : ""));
+    }
+    cli_table_print(&table);
+    g_autofree char *length = rb_time_text(whole);
+    printf("%s: %u clips, %s\n", plan->cutup->name, plan->clips->len, length);
+}
+
+static CliExit run_show(const CliArgs *args, GError **error)
+{
+    g_autoptr(RbCutupPlan) plan = load_plan(args, error);
+    if (plan == NULL) {
+        return CLI_REFUSED;
+    }
+    if (!cli_has(args, "json")) {
+        print_plan(plan);
+        return CLI_DONE;
+    }
+    json_t *clips = json_array();
+    for (guint i = 0; i < plan->clips->len; i++) {
+        json_array_append_new(clips, clip_json(plan->clips->pdata[i]));
+    }
+    cli_print_json(json_pack(
+        "{s:o, s:o, s:s, s:o}", "id", rb_json_id(plan->cutup->id.value), "name",
+        rb_json_text(plan->cutup->name), "kind",
+        rb_words_token(&rb_cutup_kind_words, (int)plan->cutup->kind), "clips", clips));
+    return CLI_DONE;
+}
+
+static const CliOption show_options[] = {
+    { "no-names", NULL, "leave out players and notes" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_cutup_show = {
+    .name = "cutup show",
+    .words = "LIBRARY CUT-UP",
+    .least = 2,
+    .most = 2,
+    .summary = "The clips of a cut-up, in order.",
+    .example = "cutup show season.readbreak \"Monday\"",
+    .options = show_options,
+    .run = run_show,
+};
+
+/* ---- make */
+
+static bool read_word(const CliArgs *args, const char *option, const RbWords *words,
+                      int *value, GError **error)
+{
+    const char *text = cli_value(args, option);
+    if (text == NULL || rb_words_parse(words, text, value)) {
+        return true;
+    }
+    g_autofree char *list = rb_words_list(words);
+    return cli_usage_error(error, "--%s can be %s, not \"%s\".", option, list, text);
+}
+
+static bool read_cut(const CliArgs *args, RbCut *cut, GError **error)
+{
+    int view = (int)cut->view;
+    int start = (int)cut->start;
+    int stop = (int)cut->stop;
+    int64_t speed = cut->speed;
+    if (!read_word(args, "view", &rb_view_words, &view, error) ||
+        !read_word(args, "start", &rb_point_words, &start, error) ||
+        !read_word(args, "stop", &rb_point_words, &stop, error) ||
+        !cli_number(args, "speed", RB_SPEED_MIN, RB_SPEED_MAX, cut->speed, &speed,
+                    error)) {
+        return false;
+    }
+    cut->view = (RbView)view;
+    cut->start = (RbPoint)start;
+    cut->stop = (RbPoint)stop;
+    cut->speed = (int)speed;
+    cut->card = g_strdup(cli_value(args, "card"));
+    return rb_cut_check(cut, error);
+}
+
+static bool make(const CliArgs *args, RbLibrary *library, const RbSelection *selection,
+                 RbCutupId *id, int *n, GError **error)
+{
+    g_auto(RbCut) cut = rb_cut_default();
+    if (!read_cut(args, &cut, error)) {
+        return false;
+    }
+    const char *name = cli_word(args, 1);
+    int rows = 0;
+    const RbDropback *row = rb_selection_get_rows(selection, &rows);
+    *n = rows;
+    if (cli_has(args, "live")) {
+        return rb_library_make_live_cutup(library, name, &cut,
+                                          rb_selection_get_filter(selection), id, error);
+    }
+    g_autoptr(GArray) snaps = g_array_new(FALSE, FALSE, sizeof(RbSnapId));
+    for (int i = 0; i < rows; i++) {
+        g_array_append_val(snaps, row[i].snap);
+    }
+    return rb_library_make_cutup(library, name, &cut,
+                                 (const RbSnapId *)(const void *)snaps->data, rows, id,
+                                 error);
+}
+
+static CliExit run_make(const CliArgs *args, GError **error)
+{
+    g_autoptr(RbSelection) selection = cli_select(args, cli_word(args, 0), error);
+    g_autoptr(RbLibrary) library =
+        selection != NULL ? rb_library_open(cli_word(args, 0), NULL, error) : NULL;
+    RbCutupId id = { 0 };
+    int n = 0;
+    if (library == NULL || !make(args, library, selection, &id, &n, error)) {
+        return CLI_REFUSED;
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(json_pack("{s:o, s:i}", "id", rb_json_id(id.value), "clips", n));
+    } else {
+        printf("Cut-up made: %d clips\n", n);
+    }
+    return CLI_DONE;
+}
+
+static const CliOption make_options[] = {
+    { "live", NULL, "follow the filter: snaps come and go as they are tagged" },
+    { "view", "VIEW", "wide, tight or both" },
+    { "start", "POINT", "first, set, snap, top, release, arrival" },
+    { "stop", "POINT", "snap, top, release, arrival, end or last" },
+    { "speed", "PERCENT", "of the film's own" },
+    { "card", "WORDS", "title card: game,snap,situation,call,coverage,verdict,…" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_cutup_make = {
+    .name = "cutup make",
+    .words = "LIBRARY NAME",
+    .least = 2,
+    .most = 2,
+    .summary = "Makes a cut-up of the dropbacks that a filter accepts.",
+    .example = "cutup make season.readbreak \"Smash, eyes\" --concept smash --stage eyes",
+    .options = make_options,
+    .filters = true,
+    .run = run_make,
+};
+
+/* ---- export */
+
+static CliExit write_list(const CliArgs *args, const RbCutupPlan *plan, const char *out,
+                          GError **error)
+{
+    if (!rb_cutup_write_list(plan, out, cli_has(args, "cards"), error)) {
+        return CLI_REFUSED;
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(json_pack("{s:o, s:i}", "out", rb_json_text(out), "files", 1));
+    } else {
+        printf("List written to %s\n", out);
+    }
+    return CLI_DONE;
+}
+
+static void print_log(const CliArgs *args, const GPtrArray *log, const char *out,
+                      int files)
+{
+    if (!cli_has(args, "json")) {
+        for (guint i = 0; i < log->len; i++) {
+            printf("%s\n", (const char *)log->pdata[i]);
+        }
+        printf("%d file%s written to %s\n", files, files == 1 ? "" : "s", out);
+        return;
+    }
+    json_t *lines = json_array();
+    for (guint i = 0; i < log->len; i++) {
+        json_array_append_new(lines, rb_json_text(log->pdata[i]));
+    }
+    cli_print_json(json_pack("{s:o, s:i, s:o}", "out", rb_json_text(out), "files", files,
+                             "log", lines));
+}
+
+static CliExit write_film(const CliArgs *args, const RbCutupPlan *plan, const char *out,
+                          GError **error)
+{
+    const RbCutupExport options = { .each = cli_has(args, "each"),
+                                    .sound = !cli_has(args, "no-sound"),
+                                    .cards = cli_has(args, "cards"),
+                                    .encode = cli_has(args, "encode"),
+                                    .skip = cli_has(args, "skip") };
+    g_autoptr(GPtrArray) log = NULL;
+    int files = 0;
+    RbProgress *progress = cli_progress_new();
+    const bool done =
+        rb_cutup_export(plan, out, &options, args->cancel, progress, &log, &files, error);
+    cli_progress_end(progress);
+    if (!done) {
+        return CLI_REFUSED;
+    }
+    print_log(args, log, out, files);
+    return CLI_DONE;
+}
+
+static CliExit run_export(const CliArgs *args, GError **error)
+{
+    const char *out = cli_value(args, "out");
+    if (out == NULL) {
+        cli_usage_error(error,
+                        "cutup export needs --out FILE (or, with --each, a folder).");
+        return CLI_USAGE;
+    }
+    const bool film = cli_has(args, "each") || g_str_has_suffix(out, ".mp4");
+    g_autoptr(RbCutupPlan) plan = load_plan(args, error);
+    if (plan == NULL) {
+        return CLI_REFUSED;
+    }
+    return film ? write_film(args, plan, out, error) : write_list(args, plan, out, error);
+}
+
+static const CliOption export_options[] = {
+    { "out", "FILE", "name.mp4, or a list: .vtt .metadata.vtt .otio .csv .ffmeta" },
+    { "each", NULL, "a file for each clip in the folder --out" },
+    { "no-sound", NULL, "the picture only" },
+    { "cards", NULL, "a title card before each clip that has one" },
+    { "encode", NULL, "encode everything, copy nothing" },
+    { "skip", NULL, "go on when a clip cannot be made" },
+    { "no-names", NULL, "leave out players and notes" },
+    { NULL, NULL, NULL },
+};
+
+const CliCommand cli_cutup_export = {
+    .name = "cutup export",
+    .words = "LIBRARY CUT-UP",
+    .least = 2,
+    .most = 2,
+    .summary = "Writes a cut-up as film, or its list for other programs.",
+    .example = "cutup export season.readbreak \"Monday\" --out monday.mp4 --cards",
+    .options = export_options,
+    .run = run_export,
+};

@@ -1,0 +1,210 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <string.h>
+
+#include "rb/base/error.h"
+#include "rb/report/card.h"
+#include "rb/work/cutups.h"
+#include "rb/work/error.h"
+
+/* The list into spans for the cutter, its results into lines for people. */
+
+#define CARD_WIDTH 1280
+#define CARD_HEIGHT 720
+
+/* A file name has at most 255 bytes; some are left for the number and the ending. */
+#define FILE_NAME_MAX 200
+
+typedef struct {
+    const RbCutupPlan *plan;
+    const RbCutupExport *options;
+    RbCancel *cancel;
+    RbProgress *progress;
+    GPtrArray *log;   /* owned, of char * */
+    GPtrArray *cards; /* owned: pictures */
+    int files;
+} Export;
+
+static void say(Export *run, int number, const RbCutupClip *clip, const char *what)
+{
+    g_ptr_array_add(run->log,
+                    g_strdup_printf("Clip %d, %s: %s", number + 1, clip->title, what));
+}
+
+static RbCutSpan span_of(Export *run, const RbCutupClip *clip)
+{
+    const RbCut *cut = &clip->entry->cut;
+    RbCutSpan span = { .path = clip->path,
+                       .beside = clip->beside,
+                       .first = clip->first,
+                       .last = clip->last,
+                       .anchor = clip->anchor,
+                       .beside_anchor = clip->beside_anchor,
+                       .freeze = clip->freeze,
+                       .freeze_ms = cut->freeze_ms,
+                       .speed = cut->speed,
+                       .loops = cut->loops };
+    if (run->options->cards && clip->card->len > 0) {
+        g_autoptr(GPtrArray) lines = g_ptr_array_new();
+        for (guint i = 0; i < clip->card->len; i++) {
+            g_ptr_array_add(lines, clip->card->pdata[i]);
+        }
+        g_ptr_array_add(lines, NULL);
+        uint8_t *gray = rb_title_card_draw((const char *const *)lines->pdata, CARD_WIDTH,
+                                           CARD_HEIGHT);
+        g_ptr_array_add(run->cards, gray);
+        span.card = (RbCutCardPicture){ gray, CARD_WIDTH, CARD_HEIGHT, RB_CARD_MS };
+    }
+    return span;
+}
+
+static void log_result(Export *run, int number, const RbCutupClip *clip,
+                       const RbCutResult *result)
+{
+    g_autofree char *line = NULL;
+    if (result->error != NULL) {
+        line = g_strdup_printf("left out: %s", result->error->message);
+    } else if (result->encoded == 0) {
+        line = g_strdup_printf("%" G_GINT64_FORMAT " frames copied", result->copied);
+    } else {
+        line = g_strdup_printf(
+            "%" G_GINT64_FORMAT " frames copied, %" G_GINT64_FORMAT " encoded: %s",
+            result->copied, result->encoded, result->why != NULL ? result->why : "?");
+    }
+    say(run, number, clip, line);
+}
+
+/* Clips that have no film. False unless they may be left out. */
+static bool check_missing(Export *run, GError **error)
+{
+    for (guint i = 0; i < run->plan->clips->len; i++) {
+        const RbCutupClip *clip = run->plan->clips->pdata[i];
+        if (clip->missing == NULL) {
+            continue;
+        }
+        if (!run->options->skip) {
+            return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
+                                "Clip %u cannot be exported: %s", i + 1, clip->missing);
+        }
+        g_autofree char *line = g_strdup_printf("left out: %s", clip->missing);
+        say(run, (int)i, clip, line);
+    }
+    return true;
+}
+
+static bool write_spans(Export *run, const char *path, const RbCutSpan *spans,
+                        const int *numbers, int n, RbProgress *progress, GError **error)
+{
+    const RbCutterOptions options = { .sound = run->options->sound,
+                                      .encode = run->options->encode,
+                                      .skip = run->options->skip };
+    g_autofree RbCutResult *results = g_new0(RbCutResult, n);
+    const bool done =
+        rb_cutter_write(path, spans, n, &options, run->cancel, progress, results, error);
+    for (int i = 0; i < n; i++) {
+        if (done || results[i].error != NULL) {
+            log_result(run, numbers[i], run->plan->clips->pdata[numbers[i]], &results[i]);
+        }
+        rb_cut_result_clear(&results[i]);
+    }
+    run->files += done;
+    return done;
+}
+
+static bool export_one(Export *run, const char *path, GError **error)
+{
+    const guint all = run->plan->clips->len;
+    g_autofree RbCutSpan *spans = g_new0(RbCutSpan, MAX(all, 1));
+    g_autofree int *numbers = g_new0(int, MAX(all, 1));
+    int n = 0;
+    for (guint i = 0; i < all; i++) {
+        const RbCutupClip *clip = run->plan->clips->pdata[i];
+        if (clip->missing == NULL) {
+            numbers[n] = (int)i;
+            spans[n++] = span_of(run, clip);
+        }
+    }
+    if (n == 0) {
+        return rb_error_set(
+            error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+            "The cut-up \"%s\" has no clip that can be exported; add snaps "
+            "that have film.",
+            run->plan->cutup->name);
+    }
+    return write_spans(run, path, spans, numbers, n, run->progress, error);
+}
+
+/* "01 Week 3 at Harbor City, snap 34.mp4": no sign that a file system refuses, and cut at a
+ * letter. Returns: (transfer full). */
+static char *file_name(const RbCutupPlan *plan, guint number)
+{
+    const RbCutupClip *clip = plan->clips->pdata[number];
+    g_autofree char *name = g_strdup_printf("%02u %s", number + 1, clip->title);
+    g_strdelimit(name, "/\\:*?\"<>|\n\r\t", '-');
+    for (char *c = name; *c != '\0'; c++) {
+        *c = g_ascii_iscntrl(*c) ? '-' : *c;
+    }
+    if (strlen(name) > FILE_NAME_MAX) {
+        *g_utf8_find_prev_char(name, name + FILE_NAME_MAX + 1) = '\0';
+    }
+    return g_strconcat(name, ".mp4", NULL);
+}
+
+static bool export_each(Export *run, const char *folder, GError **error)
+{
+    const guint all = run->plan->clips->len;
+    if (!g_file_test(folder, G_FILE_TEST_IS_DIR)) {
+        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
+                            "There is no folder \"%s\" for the clips; make it first.",
+                            folder);
+    }
+    for (guint i = 0; i < all; i++) {
+        const RbCutupClip *clip = run->plan->clips->pdata[i];
+        if (clip->missing != NULL) {
+            continue;
+        }
+        const RbCutSpan span = span_of(run, clip);
+        const int number = (int)i;
+        g_autofree char *name = file_name(run->plan, i);
+        g_autofree char *path = g_build_filename(folder, name, NULL);
+        g_autoptr(RbProgress) part =
+            rb_progress_part(run->progress, (double)i / all, (double)(i + 1) / all);
+        GError *failure = NULL;
+        if (!write_spans(run, path, &span, &number, 1, part, &failure)) {
+            if (!run->options->skip || rb_error_is_cancelled(failure)) {
+                g_propagate_error(error, failure);
+                return false;
+            }
+            g_clear_error(&failure);
+        }
+        g_ptr_array_set_size(run->cards, 0);
+    }
+    return run->files > 0 ||
+           rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+                        "The cut-up \"%s\" has no clip that could be exported.",
+                        run->plan->cutup->name);
+}
+
+bool rb_cutup_export(const RbCutupPlan *plan, const char *path,
+                     const RbCutupExport *options, RbCancel *cancel, RbProgress *progress,
+                     GPtrArray **log, int *files, GError **error)
+{
+    Export run = { .plan = plan,
+                   .options = options,
+                   .cancel = cancel,
+                   .progress = progress,
+                   .log = g_ptr_array_new_with_free_func(g_free),
+                   .cards = g_ptr_array_new_with_free_func(g_free) };
+    const bool done =
+        check_missing(&run, error) &&
+        (options->each ? export_each(&run, path, error) : export_one(&run, path, error));
+    g_ptr_array_unref(run.cards);
+    if (files != NULL) {
+        *files = run.files;
+    }
+    if (log != NULL) {
+        *log = run.log;
+    } else {
+        g_ptr_array_unref(run.log);
+    }
+    return done;
+}

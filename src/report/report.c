@@ -110,6 +110,11 @@ bool rb_report_write_html(const RbReport *report, const char *path, GError **err
     return write_file(path, page, strlen(page), error);
 }
 
+bool rb_report_write_bytes(const GByteArray *bytes, const char *path, GError **error)
+{
+    return write_file(path, bytes->data, bytes->len, error);
+}
+
 bool rb_report_write_pdf(const RbReport *report, const char *path, GError **error)
 {
     g_autoptr(GByteArray) pdf = rb_report_pdf(report, error);

@@ -4,6 +4,7 @@
 #include <glib.h>
 #include <stdbool.h>
 
+#include "rb/report/document.h"
 #include "rb/report/words.h"
 #include "rb/stats/success.h"
 
@@ -49,6 +50,9 @@ GQuark rb_report_error_quark(void);
 /* A whole page, well-formed as XHTML too. Returns: (transfer full). */
 char *rb_report_html(const RbReport *report);
 
+/* The same report on paper. Returns: (transfer full). */
+RbDocument *rb_report_document(const RbReport *report);
+
 /* The same report as PDF: letter paper, pages numbered. Returns: (transfer full) (nullable):
  * with `error`. */
 GByteArray *rb_report_pdf(const RbReport *report, GError **error);
@@ -56,3 +60,5 @@ GByteArray *rb_report_pdf(const RbReport *report, GError **error);
 /* Each writes the whole file or leaves what was there. */
 bool rb_report_write_html(const RbReport *report, const char *path, GError **error);
 bool rb_report_write_pdf(const RbReport *report, const char *path, GError **error);
+/* What was made by any function of this part. */
+bool rb_report_write_bytes(const GByteArray *bytes, const char *path, GError **error);

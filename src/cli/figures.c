@@ -10,7 +10,7 @@
 
 #include "cli.h"
 
-/* verdicts, pairings, ladder, report: the figures of a library under a filter. */
+/* verdicts, pairings, ladder: the figures of a library under a filter. */
 
 RbSelection *cli_select(const CliArgs *args, const char *path, GError **error)
 {
@@ -207,42 +207,4 @@ const CliCommand cli_verdicts = {
     .options = verdicts_options,
     .filters = true,
     .run = run_verdicts,
-};
-
-static CliExit run_report(const CliArgs *args, GError **error)
-{
-    const char *out = cli_value(args, "out");
-    if (out == NULL) {
-        cli_usage_error(error, "report needs --out FILE.");
-        return CLI_USAGE;
-    }
-    g_autoptr(RbSelection) selection = cli_select(args, cli_word(args, 0), error);
-    if (selection == NULL ||
-        !rb_selection_write_report(selection, out, cli_value(args, "title"), error)) {
-        return CLI_REFUSED;
-    }
-    if (cli_has(args, "json")) {
-        cli_print_json(json_pack("{s:o}", "report", rb_json_text(out)));
-    } else {
-        printf("Report written to %s\n", out);
-    }
-    return CLI_DONE;
-}
-
-static const CliOption report_options[] = {
-    { "out", "FILE", "where to: a name that ends in .html or .pdf; replaced if there" },
-    { "title", "TEXT", "heading of the page" },
-    { NULL, NULL, NULL },
-};
-
-const CliCommand cli_report = {
-    .name = "report",
-    .words = "LIBRARY",
-    .least = 1,
-    .most = 1,
-    .summary = "Writes the pairing table and the worst break points as a page to print.",
-    .example = "report season.readbreak --down 3 --out third-down.pdf",
-    .options = report_options,
-    .filters = true,
-    .run = run_report,
 };

@@ -1,8 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdbool.h>
+
 #include "boxed-private.h"
 #include "clean-private.h"
 
 static const double line_step = 1.15; /* of the size */
+/* Words are kept whole rather than large, down to this size. */
+static const double whole_words = 5.5;
 
 static bool fits(RbDrawing *drawing, const RbTextStyle *style, const char *text,
                  double width)
@@ -32,10 +36,11 @@ static void add_long_word(RbDrawing *drawing, const RbTextStyle *style, double w
     }
 }
 
-/* Returns: (transfer full): of char *; at least one. */
+/* broken: (out): a word had to be. Returns: (transfer full): of char *; at least one. */
 static GPtrArray *wrap(RbDrawing *drawing, const RbTextStyle *style, double width,
-                       const char *clean)
+                       const char *clean, bool *broken)
 {
+    *broken = false;
     GPtrArray *lines = g_ptr_array_new_with_free_func(g_free);
     g_auto(GStrv) words = g_strsplit(clean, " ", -1);
     g_autoptr(GString) line = g_string_new(NULL);
@@ -49,6 +54,7 @@ static GPtrArray *wrap(RbDrawing *drawing, const RbTextStyle *style, double widt
         if (before > 0) {
             break_line(lines, line);
         }
+        *broken = *broken || !fits(drawing, style, words[i], width);
         add_long_word(drawing, style, width, words[i], lines, line);
     }
     break_line(lines, line);
@@ -59,7 +65,8 @@ int rb_drawing_lines(RbDrawing *drawing, const RbTextStyle *style, double width,
                      const char *text)
 {
     g_autofree char *clean = rb_text_clean(text);
-    g_autoptr(GPtrArray) lines = wrap(drawing, style, width, clean);
+    bool broken = false;
+    g_autoptr(GPtrArray) lines = wrap(drawing, style, width, clean, &broken);
     return (int)lines->len;
 }
 
@@ -82,12 +89,14 @@ void rb_drawing_boxed(RbDrawing *drawing, const RbTextBox *box, const RbTextStyl
 {
     g_autofree char *clean = rb_text_clean(text);
     RbTextStyle fitted = *style;
-    g_autoptr(GPtrArray) lines = wrap(drawing, &fitted, box->box.width, clean);
-    while (lines->len * fitted.size * line_step > box->box.height &&
-           fitted.size > box->least) {
+    bool broken = false;
+    g_autoptr(GPtrArray) lines = wrap(drawing, &fitted, box->box.width, clean, &broken);
+    while (fitted.size > box->least &&
+           (lines->len * fitted.size * line_step > box->box.height ||
+            (broken && fitted.size > whole_words))) {
         fitted.size = MAX(box->least, fitted.size - 0.5);
         g_ptr_array_unref(lines);
-        lines = wrap(drawing, &fitted, box->box.width, clean);
+        lines = wrap(drawing, &fitted, box->box.width, clean, &broken);
     }
     const double step = fitted.size * line_step;
     cut(lines, MAX(1u, (guint)(box->box.height / step)));

@@ -8,7 +8,7 @@
 enum { COLUMNS_MAX = 6 };
 static const double names_width = 82.0;
 static const double head_height = 26.0;
-static const double row_height = 56.0;
+static const double row_height = 45.0;
 
 typedef struct {
     const RbCallSheet *sheet;
@@ -27,7 +27,7 @@ static void draw_pick(RbDrawing *drawing, const RbCallPick *pick, double x, doub
     g_autofree char *rate = rb_rate_text(pick->successes, pick->dropbacks);
     g_autofree char *figures = g_strdup_printf("%s, n %d", rate, pick->dropbacks);
     const double taken = rb_drawing_measure(drawing, &number, figures);
-    const RbTextBox box = { { x, y - 10.0, width - taken - 6.0, 13.0 }, 4.5, false };
+    const RbTextBox box = { { x, y - 8.5, width - taken - 6.0, 11.0 }, 4.5, false };
     rb_drawing_boxed(drawing, &box, &name, pick->concept);
     rb_drawing_text(drawing, x + width, y, &number, figures);
 }
@@ -35,19 +35,20 @@ static void draw_pick(RbDrawing *drawing, const RbCallPick *pick, double x, doub
 static void draw_cell(RbDrawing *drawing, const RbCallCell *cell, double x, double width)
 {
     const RbTextStyle muted = rb_text_style(7.0, false, RB_TOKEN_MUTED);
-    double y = 13.0;
+    double y = 11.0;
     for (int i = 0; i < cell->n_picks; i++) {
         draw_pick(drawing, &cell->picks[i], x + 5.0, y, width - 10.0, i == 0);
-        y += 13.0;
+        y += 11.5;
     }
     if (cell->dropbacks > 0 && cell->n_picks == 0) {
         g_autofree char *count = rb_count_text(cell->dropbacks, "dropback");
-        g_autofree char *text = g_strdup_printf("%s, too few to rate", count);
+        g_autofree char *text =
+            g_strdup_printf("%s, each concept under %d", count, RB_PAIRING_MIN);
         rb_drawing_paragraph(drawing, x + 5.0, y, width - 10.0, 9.0, &muted, text);
     } else if (cell->thin > 0) {
         g_autofree char *text =
             g_strdup_printf("%d more under %d", cell->thin, RB_PAIRING_MIN);
-        rb_drawing_text(drawing, x + 5.0, row_height - 4.0, &muted, text);
+        rb_drawing_text(drawing, x + 5.0, row_height - 3.0, &muted, text);
     }
 }
 

@@ -104,9 +104,9 @@ typedef struct {
 } Column;
 
 static const Column columns[] = {
-    { "Snap", 0.0, 0.36 },         { "Situation", 0.37, 0.50 },
-    { "Quarterback", 0.51, 0.66 }, { "Decision", 0.67, 0.79 },
-    { "Ended at", 0.80, 0.93 },    { "Points", 0.93, 1.0 },
+    { "Snap", 0.0, 0.35 },         { "Situation", 0.36, 0.46 },
+    { "Quarterback", 0.47, 0.61 }, { "Decision", 0.62, 0.74 },
+    { "Ended at", 0.75, 0.93 },    { "Points", 0.93, 1.0 },
 };
 enum { N_COLUMNS = G_N_ELEMENTS(columns) };
 

@@ -4,9 +4,22 @@
 #include <string.h>
 
 #include "rb/base/error.h"
-#include "rb/report/report.h"
+#include "rb/report/chart-file.h"
+#include "rb/report/sheet.h"
 #include "rb/work/error.h"
-#include "rb/work/filter-text.h"
+
+#include "reports-private.h"
+
+static const RbWord kind_words[] = {
+    [RB_REPORT_PAGE] = { "page", "Pairing table and break points" },
+    [RB_REPORT_PAIRING] = { "pairing", "One page of a pairing" },
+    [RB_REPORT_BOOK] = { "book", "Season pairing book" },
+    [RB_REPORT_CALL_SHEET] = { "call-sheet", "Call sheet" },
+    [RB_REPORT_FIGURES] = { "figures", "Table for a spreadsheet" },
+    [RB_REPORT_TABLE_CHART] = { "table-chart", "Table as a picture" },
+    [RB_REPORT_LADDER_CHART] = { "ladder-chart", "Ladder as a picture" },
+};
+const RbWords rb_report_kind_words = { "kind of report", kind_words, RB_REPORT_KINDS };
 
 static const char *concept_name(RbConceptId id, const void *data)
 {
@@ -118,7 +131,7 @@ static GPtrArray *pick_pages(const RbSelection *selection, const RbPairings *pai
     return pages;
 }
 
-static const char *our_team(const RbNames *names)
+const char *rb_report_team(const RbNames *names)
 {
     for (guint i = 0; i < rb_names_teams(names)->len; i++) {
         const RbTeam *team = rb_names_teams(names)->pdata[i];
@@ -142,39 +155,243 @@ static void fill_ladders(RbReportPairing *ladders, const GPtrArray *pages)
     }
 }
 
+/* Fills all but table and ladders. */
+void rb_report_heading_init(RbReportHeading *heading, const RbSelection *selection,
+                            const RbReportOptions *options)
+{
+    const RbNames *names = rb_snapshot_get_names(rb_selection_get_snapshot(selection));
+    g_autoptr(GDateTime) now = g_date_time_new_now_local();
+    heading->filter =
+        rb_report_filter_text(names, rb_selection_get_filter(selection), options);
+    heading->made_on = g_date_time_format(now, "%Y-%m-%d");
+    rb_selection_pairings(selection, &heading->pairings);
+    heading->report = (RbReport){
+        .title = options->title != NULL
+                     ? options->title
+                     : rb_words_label(&rb_report_kind_words, (int)options->kind),
+        .team = rb_report_team(names),
+        .filter = heading->filter,
+        .made_on = heading->made_on,
+        .profile = rb_snapshot_get_profile(rb_selection_get_snapshot(selection)),
+        .pairings = &heading->pairings,
+        .names = rb_report_names(names),
+    };
+}
+
+void rb_report_heading_clear(RbReportHeading *heading)
+{
+    rb_pairings_clear(&heading->pairings);
+    g_free(heading->filter);
+    g_free(heading->made_on);
+}
+
+/* A player's name and number are left out, and that they are is said. */
+char *rb_report_filter_text(const RbNames *names, const RbFilter *filter,
+                            const RbReportOptions *options)
+{
+    if (!options->without_names || rb_filter_find(filter, RB_FIELD_QUARTERBACK) == NULL) {
+        return rb_filter_text(names, filter);
+    }
+    g_autoptr(RbFilter) rest = rb_filter_copy(filter);
+    rb_filter_remove(rest, RB_FIELD_QUARTERBACK);
+    g_autofree char *text =
+        rest->clauses->len > 0 ? rb_filter_text(names, rest) : g_strdup("");
+    return g_strconcat(text, *text != '\0' ? "; " : "", "Quarterback: name left out",
+                       NULL);
+}
+
+/* The ends of each kind, apart by spaces. */
+static const char *ends_of(RbReportKind kind)
+{
+    switch (kind) {
+    case RB_REPORT_PAGE:
+        return ".html .pdf";
+    case RB_REPORT_PAIRING:
+    case RB_REPORT_BOOK:
+    case RB_REPORT_CALL_SHEET:
+        return ".pdf";
+    case RB_REPORT_FIGURES:
+        return ".csv .xlsx";
+    case RB_REPORT_TABLE_CHART:
+    case RB_REPORT_LADDER_CHART:
+        return ".svg .png";
+    case RB_REPORT_KINDS:
+        break;
+    }
+    g_assert_not_reached();
+}
+
+bool rb_report_check_path(RbReportKind kind, const char *path, GError **error)
+{
+    g_auto(GStrv) ends = g_strsplit(ends_of(kind), " ", -1);
+    for (int i = 0; ends[i] != NULL; i++) {
+        if (g_str_has_suffix(path, ends[i])) {
+            return true;
+        }
+    }
+    g_autofree char *list = g_strjoinv(" or ", ends);
+    return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+                        "%s does not say what kind of file it is to be: give a name that "
+                        "ends in %s.",
+                        path, list);
+}
+
+/* The table and the worst break points, on paper (document) or as a web page (html). */
+typedef struct {
+    RbReportHeading heading;
+    GPtrArray *pages; /* owned, of Page */
+    RbReportPairing ladders[RB_REPORT_LADDERS];
+} TablePage;
+
+static void table_page_init(TablePage *page, const RbSelection *selection,
+                            const RbReportOptions *options)
+{
+    rb_report_heading_init(&page->heading, selection, options);
+    page->pages = pick_pages(selection, &page->heading.pairings);
+    memset(page->ladders, 0, sizeof page->ladders);
+    fill_ladders(page->ladders, page->pages);
+    page->heading.report.ladders = page->ladders;
+    page->heading.report.n_ladders = (int)page->pages->len;
+}
+
+static void table_page_clear(TablePage *page)
+{
+    g_ptr_array_unref(page->pages);
+    rb_report_heading_clear(&page->heading);
+}
+
+static RbDocument *table_document(const RbSelection *selection,
+                                  const RbReportOptions *options)
+{
+    TablePage page;
+    table_page_init(&page, selection, options);
+    RbDocument *document = rb_report_document(&page.heading.report);
+    table_page_clear(&page);
+    return document;
+}
+
+RbDocument *rb_selection_document(const RbSelection *selection,
+                                  const RbReportOptions *options, GError **error)
+{
+    switch (options->kind) {
+    case RB_REPORT_PAGE:
+        return table_document(selection, options);
+    case RB_REPORT_PAIRING:
+    case RB_REPORT_BOOK:
+        return rb_report_pairing_pages(selection, options, error);
+    case RB_REPORT_CALL_SHEET:
+        return rb_report_call_sheet(selection, options);
+    case RB_REPORT_FIGURES:
+    case RB_REPORT_TABLE_CHART:
+    case RB_REPORT_LADDER_CHART:
+    case RB_REPORT_KINDS:
+        break;
+    }
+    rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+                 "A %s has no pages: write it to a file.",
+                 rb_words_token(&rb_report_kind_words, (int)options->kind));
+    return NULL;
+}
+
+static bool write_html(const RbSelection *selection, const char *path,
+                       const RbReportOptions *options, GError **error)
+{
+    TablePage page;
+    table_page_init(&page, selection, options);
+    const bool ok = rb_report_write_html(&page.heading.report, path, error);
+    table_page_clear(&page);
+    return ok;
+}
+
+static bool write_pdf(const RbSelection *selection, const char *path,
+                      const RbReportOptions *options, GError **error)
+{
+    g_autoptr(RbDocument) document = rb_selection_document(selection, options, error);
+    g_autoptr(GByteArray) pdf =
+        document != NULL
+            ? rb_document_pdf(document, options->cancel, options->progress, error)
+            : NULL;
+    return pdf != NULL && rb_report_write_bytes(pdf, path, error);
+}
+
+static bool write_figures(const RbSelection *selection, const char *path, GError **error)
+{
+    const RbReportNames names =
+        rb_report_names(rb_snapshot_get_names(rb_selection_get_snapshot(selection)));
+    RbPairings pairings;
+    bool ok = false;
+    rb_selection_pairings(selection, &pairings);
+    if (g_str_has_suffix(path, ".xlsx")) {
+        ok = rb_pairings_write_xlsx(&pairings, &names, path, error);
+    } else {
+        char *csv = rb_pairings_csv(&pairings, &names);
+        g_autoptr(GByteArray) bytes = g_byte_array_new_take((guint8 *)csv, strlen(csv));
+        ok = rb_report_write_bytes(bytes, path, error);
+    }
+    rb_pairings_clear(&pairings);
+    return ok;
+}
+
+static bool write_chart(const RbSelection *selection, const char *path,
+                        const RbReportOptions *options, GError **error)
+{
+    enum { WIDTH = 1600 };
+    const RbChartFormat format =
+        g_str_has_suffix(path, ".svg") ? RB_CHART_SVG : RB_CHART_PNG;
+    RbReportHeading heading;
+    GByteArray *bytes = NULL;
+    rb_report_heading_init(&heading, selection, options);
+    if (options->kind == RB_REPORT_TABLE_CHART) {
+        bytes = rb_chart_of_table(&heading.report, format, WIDTH, error);
+    } else {
+        RbLadder ladder;
+        RbBreak found;
+        RbReportPairing looked = { .ladder = &ladder, .found = &found };
+        rb_selection_ladder(selection, &ladder);
+        rb_selection_break(selection, &found);
+        rb_selection_reads(selection, looked.reads);
+        rb_report_name_pairing(selection, &looked);
+        bytes = rb_chart_of_ladder(&heading.report, &looked, format, WIDTH, error);
+    }
+    rb_report_heading_clear(&heading);
+    const bool ok = bytes != NULL && rb_report_write_bytes(bytes, path, error);
+    g_clear_pointer(&bytes, g_byte_array_unref);
+    return ok;
+}
+
+bool rb_selection_write(const RbSelection *selection, const char *path,
+                        const RbReportOptions *options, GError **error)
+{
+    if (!rb_report_check_path(options->kind, path, error) ||
+        !rb_cancel_check(options->cancel, error)) {
+        return false;
+    }
+    switch (options->kind) {
+    case RB_REPORT_PAGE:
+        return g_str_has_suffix(path, ".html")
+                   ? write_html(selection, path, options, error)
+                   : write_pdf(selection, path, options, error);
+    case RB_REPORT_PAIRING:
+    case RB_REPORT_BOOK:
+    case RB_REPORT_CALL_SHEET:
+        return write_pdf(selection, path, options, error);
+    case RB_REPORT_FIGURES:
+        return write_figures(selection, path, error);
+    case RB_REPORT_TABLE_CHART:
+    case RB_REPORT_LADDER_CHART:
+        return write_chart(selection, path, options, error);
+    case RB_REPORT_KINDS:
+        break;
+    }
+    g_assert_not_reached();
+}
+
 bool rb_selection_write_report(const RbSelection *selection, const char *path,
                                const char *title, GError **error)
 {
-    const bool html = g_str_has_suffix(path, ".html");
-    if (!html && !g_str_has_suffix(path, ".pdf")) {
-        return rb_error_set(
-            error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-            "%s does not say what kind of report it is to be: give a name "
-            "that ends in .html or .pdf.",
-            path);
-    }
-    const RbNames *names = rb_snapshot_get_names(rb_selection_get_snapshot(selection));
-    g_autofree char *filter = rb_filter_text(names, rb_selection_get_filter(selection));
-    g_autoptr(GDateTime) now = g_date_time_new_now_local();
-    g_autofree char *today = g_date_time_format(now, "%Y-%m-%d");
-    RbPairings pairings;
-    rb_selection_pairings(selection, &pairings);
-    g_autoptr(GPtrArray) pages = pick_pages(selection, &pairings);
-    RbReportPairing ladders[RB_REPORT_LADDERS] = { 0 };
-    fill_ladders(ladders, pages);
-    const RbReport report = {
+    const RbReportOptions options = {
+        .kind = RB_REPORT_PAGE,
         .title = title != NULL ? title : "Pairings and break points",
-        .team = our_team(names),
-        .filter = filter,
-        .made_on = today,
-        .profile = rb_success_profile_default(),
-        .pairings = &pairings,
-        .ladders = ladders,
-        .n_ladders = (int)pages->len,
-        .names = rb_report_names(names),
     };
-    const bool ok = html ? rb_report_write_html(&report, path, error)
-                         : rb_report_write_pdf(&report, path, error);
-    rb_pairings_clear(&pairings);
-    return ok;
+    return rb_selection_write(selection, path, &options, error);
 }

@@ -18,6 +18,7 @@ struct RbSnapshot {
     RbDropback *rows; /* owned: by game and number */
     Entry *entries;   /* owned: one a row */
     int n;
+    RbSuccessProfile profile;
     GHashTable *index; /* owned: snap id (in the row) to place + 1 */
 };
 
@@ -149,6 +150,7 @@ RbSnapshot *rb_snapshot_build(const RbNames *names, const GPtrArray *snaps,
     g_autoptr(RbSnapshot) snapshot = g_new0(RbSnapshot, 1);
     atomic_init(&snapshot->refs, 1);
     snapshot->names = rb_names_ref(names);
+    snapshot->profile = options->profile;
     snapshot->rows = g_new0(RbDropback, MAX(snaps->len, 1));
     snapshot->entries = g_new0(Entry, MAX(snaps->len, 1));
     Source source = source_new(charts, clips);
@@ -193,6 +195,11 @@ const RbDropback *rb_snapshot_get_rows(const RbSnapshot *snapshot, int *n)
 {
     *n = snapshot->n;
     return snapshot->rows;
+}
+
+RbSuccessProfile rb_snapshot_get_profile(const RbSnapshot *snapshot)
+{
+    return snapshot->profile;
 }
 
 const RbNames *rb_snapshot_get_names(const RbSnapshot *snapshot)

@@ -1,11 +1,14 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Each command's ordinary use, its help, and its wrong use."""
+import csv
 import json
 import os
 import shutil
 import sqlite3
 import subprocess
 import unittest
+import zipfile
+from xml.etree import ElementTree
 
 import rig
 
@@ -216,6 +219,73 @@ class Figures(rig.Case):
         self.assertIn("Down: 3", text)
         self.refused("report", "demo.readbreak", "--out", "page.doc", says=".pdf")
         self.refused("report", "demo.readbreak", "--out", "none/page.html", says="none")
+
+    def test_report_kinds(self):
+        self.demo()
+        for kind, out in [("page", "k.html"), ("page", "k.pdf"), ("book", "book.pdf"),
+                          ("call-sheet", "calls.pdf"), ("figures", "t.csv"),
+                          ("figures", "t.xlsx"), ("table-chart", "t.svg"),
+                          ("table-chart", "t.png")]:
+            self.done("report", "demo.readbreak", "--kind", kind, "--out", out)
+        self.done("report", "demo.readbreak", "--kind", "ladder-chart", "--costliest",
+                  "--out", "l.svg")
+        self.done("report", "demo.readbreak", "--kind", "pairing", "--costliest",
+                  "--out", "p.pdf")
+        subprocess.run(["xmllint", "--noout", "t.svg", "l.svg"], check=True)
+        named = self.pdf_text("p.pdf")
+        self.assertIn("Page 1 of 1", named)
+        self.assertIn("Quarterback", named)
+        self.done("report", "demo.readbreak", "--kind", "pairing", "--costliest",
+                  "--quarterback", "12", "--without-names", "--out", "n.pdf")
+        nameless = self.pdf_text("n.pdf")
+        self.assertIn("Quarterback: name left out", nameless)
+        self.assertNotIn("Quarterback: 12", nameless)
+        self.refused("report", "demo.readbreak", "--kind", "book", "--out", "b.html",
+                     says=".pdf")
+        self.misused("report", "demo.readbreak", "--kind", "poem", "--out", "b.pdf")
+
+    def test_spreadsheets_agree(self):
+        self.demo()
+        self.done("report", "demo.readbreak", "--out", "t.csv")
+        self.done("report", "demo.readbreak", "--out", "t.xlsx")
+        with open("t.csv", encoding="utf-8", newline="") as file:
+            rows = list(csv.reader(file))
+        cells = self.json("pairings", "demo.readbreak")["pairings"]
+        listed = [row for row in rows[1:] if "All" not in row[:2]]
+        self.assertEqual(len(listed), len(cells))
+        self.assertEqual(sum(int(row[2]) for row in listed), int(rows[-1][2]))
+        sheet = self.sheet_rows("t.xlsx")
+        self.assertEqual(len(sheet), len(rows))
+        self.assertEqual(sheet[0], rows[0])
+        for ours, theirs in zip(sheet[1:], rows[1:]):
+            self.assertEqual(ours[:2], theirs[:2])
+            for number, text in zip(ours[2:], theirs[2:]):
+                self.assertEqual(number is None, text == "")
+                self.assertTrue(number is None or abs(number - float(text)) < 1e-12)
+
+    def pdf_text(self, path):
+        return subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True,
+                              text=True, check=True).stdout
+
+    def sheet_rows(self, path):
+        """The first sheet by the standard's own parts (ECMA-376): numbers as numbers."""
+        main = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
+        with zipfile.ZipFile(path) as book:
+            shared = ["".join(part.text or "" for part in item.iter(main + "t"))
+                      for item in ElementTree.fromstring(book.read("xl/sharedStrings.xml"))]
+            sheet = ElementTree.fromstring(book.read("xl/worksheets/sheet1.xml"))
+        rows = []
+        for row in sheet.iter(main + "row"):
+            values = [None] * 18
+            for cell in row:
+                column = ord(cell.get("r").rstrip("0123456789")) - ord("A")
+                value = cell.find(main + "v").text
+                values[column] = shared[int(value)] if cell.get("t") == "s" else value
+                if column > 1 and rows:
+                    self.assertIn(cell.get("t"), (None, "n"))
+                    values[column] = float(value)
+            rows.append(values)
+        return rows
 
     def test_costliest_is_one_of_the_planted(self):
         self.demo()

@@ -4,28 +4,10 @@
 #include "rb/report/report.h"
 
 #include "figures.h"
+#include "run.h"
 #include "suite.h"
 
 TCase *rb_case_report(void);
-
-/* Runs a program on the running test's files; its output. Returns: (transfer full). */
-static char *run(const char *format, ...) G_GNUC_PRINTF(1, 2);
-
-static char *run(const char *format, ...)
-{
-    va_list args;
-    va_start(args, format);
-    g_autofree char *command = g_strdup_vprintf(format, args);
-    va_end(args);
-    char *out = NULL;
-    g_autofree char *err = NULL;
-    GError *error = NULL;
-    int status = 0;
-    g_spawn_command_line_sync(command, &out, &err, &status, &error);
-    rb_assert_no_error(error);
-    ck_assert_msg(status == 0, "%s: %s", command, err);
-    return out;
-}
 
 /* Text of the PDF by poppler, another library than the one that wrote it. */
 static char *pdf_text(const RbReport *report)
@@ -34,7 +16,7 @@ static char *pdf_text(const RbReport *report)
     g_autofree char *path = rb_test_path("report.pdf");
     ck_assert(rb_report_write_pdf(report, path, &error));
     rb_assert_no_error(error);
-    return run("pdftotext -layout '%s' -", path);
+    return rb_run("pdftotext -layout '%s' -", path);
 }
 
 /* Well-formed by libxml2; its text without tags. */
@@ -44,8 +26,9 @@ static char *html_text(const RbReport *report)
     g_autofree char *path = rb_test_path("report.html");
     ck_assert(rb_report_write_html(report, path, &error));
     rb_assert_no_error(error);
-    g_autofree char *checked = run("xmllint --noout --nonet '%s'", path);
-    return run("xmllint --nonet --xpath 'string(//*[local-name()=\"body\"])' '%s'", path);
+    g_autofree char *checked = rb_run("xmllint --noout --nonet '%s'", path);
+    return rb_run("xmllint --nonet --xpath 'string(//*[local-name()=\"body\"])' '%s'",
+                  path);
 }
 
 static void assert_holds(const char *text, const char *what)

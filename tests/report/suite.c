@@ -2,6 +2,7 @@
 #include "suite.h"
 
 TCase *rb_case_diagram(void);
+TCase *rb_case_document(void);
 TCase *rb_case_ladder_chart(void);
 TCase *rb_case_report(void);
 TCase *rb_case_route(void);
@@ -11,9 +12,9 @@ TCase *rb_case_words(void);
 
 int main(void)
 {
-    static const RbCaseMaker makers[] = { rb_case_diagram, rb_case_ladder_chart,
-                                          rb_case_route,   rb_case_report,
-                                          rb_case_sheet,   rb_case_text,
-                                          rb_case_words };
+    static const RbCaseMaker makers[] = { rb_case_diagram,      rb_case_document,
+                                          rb_case_ladder_chart, rb_case_route,
+                                          rb_case_report,       rb_case_sheet,
+                                          rb_case_text,         rb_case_words };
     return rb_suite_main("report", makers, sizeof makers / sizeof makers[0]);
 }

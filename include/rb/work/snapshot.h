@@ -39,6 +39,8 @@ void rb_snapshot_unref(RbSnapshot *snapshot); /* NULL is allowed */
 
 /* All of it, by game and number. Borrowed. */
 const RbDropback *rb_snapshot_get_rows(const RbSnapshot *snapshot, int *n);
+/* What counted as success. */
+RbSuccessProfile rb_snapshot_get_profile(const RbSnapshot *snapshot);
 /* Returns: (transfer none). */
 const RbNames *rb_snapshot_get_names(const RbSnapshot *snapshot);
 /* Each returns: (transfer none) (nullable): NULL for a snap that is not in the snapshot; a snap

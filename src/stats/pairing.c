@@ -4,6 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "pairing-private.h"
+
 enum { EXPLOSIVE_YD = 16 };
 
 static void tally_add(RbTally *tally, const RbDropback *row)
@@ -160,4 +162,31 @@ const RbTally *rb_pairings_find(const RbPairings *pairings, RbConceptId concept,
         }
     }
     return NULL;
+}
+
+void rb_tally_add(RbTally *tally, const RbDropback *row)
+{
+    tally_add(tally, row);
+}
+
+int rb_tally_compare(const void *a, const void *b)
+{
+    return compare_margins(a, b);
+}
+
+void rb_tally_merge(RbTally *tally, const RbTally *other)
+{
+    tally->dropbacks += other->dropbacks;
+    tally->successes += other->successes;
+    tally->pointed += other->pointed;
+    tally->points += other->points;
+    tally->yards += other->yards;
+    tally->completions += other->completions;
+    tally->attempts += other->attempts;
+    tally->explosive += other->explosive;
+    tally->sacks += other->sacks;
+    tally->interceptions += other->interceptions;
+    tally->pressured += other->pressured;
+    tally->right += other->right;
+    tally->judged += other->judged;
 }

@@ -4,21 +4,11 @@
 struct RbSelection {
     RbSnapshot *snapshot; /* owned reference */
     RbFilter *filter;     /* owned */
+    uint8_t *mask;        /* owned: a byte a row of the snapshot, 1 where accepted */
     GArray *rows;         /* owned, of RbDropback: all that the filter accepts */
     GArray *counted;      /* owned: those of them that count */
     GArray *others;       /* owned: the norm's, all of which count */
 };
-
-typedef struct {
-    const RbSnapshot *snapshot;
-    const RbDropback *row;
-} Probe;
-
-static bool probe_value(const void *data, RbField field, int64_t *value)
-{
-    const Probe *probe = data;
-    return rb_snapshot_value(probe->snapshot, probe->row->snap, field, value);
-}
 
 /* What the other pairings of a table share with the one chosen: everything but the pairing
  * itself and what was computed from it. */
@@ -34,16 +24,24 @@ static RbFilter *filter_without_pairing(const RbFilter *filter)
     return rest;
 }
 
+/* Returns: (transfer full): the rows that a filter (NULL: every one) accepts. */
+static uint8_t *mask_of(const RbSnapshot *snapshot, const RbFilter *filter)
+{
+    g_autoptr(RbFilter) every = rb_filter_new();
+    const RbPacked *packed = rb_snapshot_get_packed(snapshot);
+    uint8_t *mask = g_malloc((gsize)rb_packed_get_count(packed) + 1);
+    rb_packed_filter(packed, filter != NULL ? filter : every, mask);
+    return mask;
+}
+
 /* Rows that `wider` (NULL: all) accepts and the selection's own filter does not. */
 static void collect_others(RbSelection *selection, const RbFilter *wider)
 {
     int n = 0;
     const RbDropback *rows = rb_snapshot_get_rows(selection->snapshot, &n);
+    g_autofree uint8_t *mask = mask_of(selection->snapshot, wider);
     for (int i = 0; i < n; i++) {
-        const Probe probe = { selection->snapshot, &rows[i] };
-        if (rows[i].in_ladder &&
-            (wider == NULL || rb_filter_matches(wider, &probe, probe_value)) &&
-            !rb_filter_matches(selection->filter, &probe, probe_value)) {
+        if (rows[i].in_ladder && mask[i] != 0 && selection->mask[i] == 0) {
             g_array_append_val(selection->others, rows[i]);
         }
     }
@@ -54,14 +52,14 @@ RbSelection *rb_selection_new(const RbSnapshot *snapshot, const RbFilter *filter
     RbSelection *selection = g_new0(RbSelection, 1);
     selection->snapshot = rb_snapshot_ref(snapshot);
     selection->filter = filter != NULL ? rb_filter_copy(filter) : rb_filter_new();
+    selection->mask = mask_of(snapshot, selection->filter);
     selection->rows = g_array_new(FALSE, FALSE, sizeof(RbDropback));
     selection->counted = g_array_new(FALSE, FALSE, sizeof(RbDropback));
     selection->others = g_array_new(FALSE, FALSE, sizeof(RbDropback));
     int n = 0;
     const RbDropback *rows = rb_snapshot_get_rows(snapshot, &n);
     for (int i = 0; i < n; i++) {
-        const Probe probe = { snapshot, &rows[i] };
-        if (!rb_filter_matches(selection->filter, &probe, probe_value)) {
+        if (selection->mask[i] == 0) {
             continue;
         }
         g_array_append_val(selection->rows, rows[i]);
@@ -82,6 +80,7 @@ void rb_selection_free(RbSelection *selection)
     if (selection == NULL) {
         return;
     }
+    g_free(selection->mask);
     g_array_unref(selection->rows);
     g_array_unref(selection->counted);
     g_array_unref(selection->others);

@@ -5,8 +5,9 @@
 
 #include "judging.h"
 
-/* What stands behind one row. */
+/* What stands behind one row; shared by the snapshots that follow one another. */
 typedef struct {
+    atomic_int refs;
     RbSnap *snap;   /* owned */
     RbChart *chart; /* owned: as judged */
     RbJudgment judgment;
@@ -16,9 +17,10 @@ struct RbSnapshot {
     atomic_int refs;
     RbNames *names;   /* owned reference; judgments point into it */
     RbDropback *rows; /* owned: by game and number */
-    Entry *entries;   /* owned: one a row */
+    Entry **entries;  /* owned: one a row, each a reference */
+    RbPacked *packed; /* owned: the same rows as columns */
     int n;
-    RbSuccessProfile profile;
+    RbSnapshotOptions options;
     GHashTable *index; /* owned: snap id (in the row) to place + 1 */
 };
 
@@ -112,8 +114,18 @@ static void source_clear(Source *source)
     g_hash_table_unref(source->chart_of);
 }
 
-static void add_entry(RbSnapshot *snapshot, const Source *source, const RbSnap *snap,
-                      const RbSnapshotOptions *options)
+static void entry_unref(Entry *entry)
+{
+    if (atomic_fetch_sub_explicit(&entry->refs, 1, memory_order_acq_rel) == 1) {
+        rb_snap_free(entry->snap);
+        rb_chart_free(entry->chart);
+        g_free(entry);
+    }
+}
+
+/* Judges a snap for a place; row and entry of the place are set. */
+static void set_entry(RbSnapshot *snapshot, int place, const Source *source,
+                      const RbSnap *snap)
 {
     const RbGame *game = rb_names_find_game(snapshot->names, snap->game);
     const RbChart *chart = g_hash_table_lookup(source->chart_of, &snap->id.value);
@@ -121,14 +133,15 @@ static void add_entry(RbSnapshot *snapshot, const Source *source, const RbSnap *
     g_autoptr(RbChart) empty =
         chart == NULL ? rb_chart_new(snap->id, (RbPersonId){ 0 }) : NULL;
     RbJudged judged;
-    Entry *entry = &snapshot->entries[snapshot->n];
+    Entry *entry = g_new0(Entry, 1);
+    atomic_init(&entry->refs, 1);
     entry->snap = rb_snap_copy(snap);
     entry->chart = rb_chart_for_judging(chart != NULL ? chart : empty, game, clips);
-    rb_judge_snap(snapshot->names, entry->snap, entry->chart, options->profile,
-                  &options->settings, &judged);
+    rb_judge_snap(snapshot->names, entry->snap, entry->chart, snapshot->options.profile,
+                  &snapshot->options.settings, &judged);
     entry->judgment = judged.judgment;
-    snapshot->rows[snapshot->n] = row_of(snapshot->names, entry, &judged);
-    snapshot->n++;
+    snapshot->entries[place] = entry;
+    snapshot->rows[place] = row_of(snapshot->names, entry, &judged);
 }
 
 static void build_index(RbSnapshot *snapshot)
@@ -138,124 +151,6 @@ static void build_index(RbSnapshot *snapshot)
         g_hash_table_insert(snapshot->index, &snapshot->rows[i].snap.value,
                             GINT_TO_POINTER(i + 1));
     }
-}
-
-RbSnapshot *rb_snapshot_build(const RbNames *names, const GPtrArray *snaps,
-                              const GPtrArray *charts, const GPtrArray *clips,
-                              const RbSnapshotOptions *options, RbCancel *cancel,
-                              GError **error)
-{
-    const RbSnapshotOptions defaults = rb_snapshot_options_default();
-    options = options != NULL ? options : &defaults;
-    g_autoptr(RbSnapshot) snapshot = g_new0(RbSnapshot, 1);
-    atomic_init(&snapshot->refs, 1);
-    snapshot->names = rb_names_ref(names);
-    snapshot->profile = options->profile;
-    snapshot->rows = g_new0(RbDropback, MAX(snaps->len, 1));
-    snapshot->entries = g_new0(Entry, MAX(snaps->len, 1));
-    Source source = source_new(charts, clips);
-    bool going = true;
-    for (guint i = 0; going && i < snaps->len; i++) {
-        going = rb_cancel_check(cancel, error);
-        if (going && is_wanted(names, snaps->pdata[i], options)) {
-            add_entry(snapshot, &source, snaps->pdata[i], options);
-        }
-    }
-    source_clear(&source);
-    build_index(snapshot);
-    return going ? g_steal_pointer(&snapshot) : NULL;
-}
-
-RbSnapshot *rb_snapshot_ref(const RbSnapshot *snapshot)
-{
-    /* The count is the one part of the object that changes. */
-    RbSnapshot *mine = (RbSnapshot *)snapshot;
-    atomic_fetch_add_explicit(&mine->refs, 1, memory_order_relaxed);
-    return mine;
-}
-
-void rb_snapshot_unref(RbSnapshot *snapshot)
-{
-    if (snapshot == NULL ||
-        atomic_fetch_sub_explicit(&snapshot->refs, 1, memory_order_acq_rel) > 1) {
-        return;
-    }
-    for (int i = 0; i < snapshot->n; i++) {
-        rb_snap_free(snapshot->entries[i].snap);
-        rb_chart_free(snapshot->entries[i].chart);
-    }
-    g_clear_pointer(&snapshot->index, g_hash_table_unref);
-    rb_names_unref(snapshot->names);
-    g_free(snapshot->entries);
-    g_free(snapshot->rows);
-    g_free(snapshot);
-}
-
-const RbDropback *rb_snapshot_get_rows(const RbSnapshot *snapshot, int *n)
-{
-    *n = snapshot->n;
-    return snapshot->rows;
-}
-
-RbSuccessProfile rb_snapshot_get_profile(const RbSnapshot *snapshot)
-{
-    return snapshot->profile;
-}
-
-const RbNames *rb_snapshot_get_names(const RbSnapshot *snapshot)
-{
-    return snapshot->names;
-}
-
-/* Place of a snap; -1 when it is not here. */
-static int place_of(const RbSnapshot *snapshot, RbSnapId snap)
-{
-    return GPOINTER_TO_INT(g_hash_table_lookup(snapshot->index, &snap.value)) - 1;
-}
-
-const RbDropback *rb_snapshot_find_row(const RbSnapshot *snapshot, RbSnapId snap)
-{
-    const int place = place_of(snapshot, snap);
-    return place >= 0 ? &snapshot->rows[place] : NULL;
-}
-
-const RbSnap *rb_snapshot_find_snap(const RbSnapshot *snapshot, RbSnapId snap)
-{
-    const int place = place_of(snapshot, snap);
-    return place >= 0 ? snapshot->entries[place].snap : NULL;
-}
-
-const RbChart *rb_snapshot_find_chart(const RbSnapshot *snapshot, RbSnapId snap)
-{
-    const int place = place_of(snapshot, snap);
-    return place >= 0 ? snapshot->entries[place].chart : NULL;
-}
-
-const RbJudgment *rb_snapshot_find_judgment(const RbSnapshot *snapshot, RbSnapId snap)
-{
-    const int place = place_of(snapshot, snap);
-    return place >= 0 ? &snapshot->entries[place].judgment : NULL;
-}
-
-GPtrArray *rb_snapshot_reasons(const RbSnapshot *snapshot, RbSnapId snap)
-{
-    const int place = place_of(snapshot, snap);
-    if (place < 0) {
-        return g_ptr_array_new_with_free_func(g_free);
-    }
-    const Entry *entry = &snapshot->entries[place];
-    const RbReadContext context =
-        rb_context_for(snapshot->names, entry->snap, entry->chart);
-    return rb_judgment_reasons(&context, &entry->judgment);
-}
-
-char *rb_snapshot_settle(const RbSnapshot *snapshot, RbSnapId snap)
-{
-    const RbJudgment *judgment = rb_snapshot_find_judgment(snapshot, snap);
-    if (judgment == NULL || judgment->settle.kind == RB_TAG_NONE) {
-        return NULL;
-    }
-    return rb_tag_text(&judgment->settle);
 }
 
 /* "2026-09-12" as 20260912; 0 when there is no date. */
@@ -292,16 +187,11 @@ static RbFamily family_of(const RbNames *names, RbTermId coverage)
     return term != NULL ? term->family : RB_FAMILY_UNKNOWN;
 }
 
-bool rb_snapshot_value(const RbSnapshot *snapshot, RbSnapId id, RbField field,
-                       int64_t *value)
+static bool value_at(const RbSnapshot *snapshot, int place, RbField field, int64_t *value)
 {
-    const int place = place_of(snapshot, id);
-    if (place < 0) {
-        return false;
-    }
     const RbDropback *row = &snapshot->rows[place];
-    const RbSnap *snap = snapshot->entries[place].snap;
-    const RbChart *chart = snapshot->entries[place].chart;
+    const RbSnap *snap = snapshot->entries[place]->snap;
+    const RbChart *chart = snapshot->entries[place]->chart;
     const RbGame *game = rb_names_find_game(snapshot->names, row->game);
     switch (field) {
     case RB_FIELD_GAME:
@@ -358,4 +248,192 @@ bool rb_snapshot_value(const RbSnapshot *snapshot, RbSnapId id, RbField field,
         break;
     }
     g_assert_not_reached();
+}
+
+static RbPackedRow packed_row(const RbSnapshot *snapshot, int place)
+{
+    RbPackedRow row = { .row = snapshot->rows[place] };
+    for (int field = 0; field < RB_FIELDS; field++) {
+        row.known[field] = value_at(snapshot, place, (RbField)field, &row.values[field]);
+    }
+    return row;
+}
+
+RbSnapshot *rb_snapshot_build(const RbNames *names, const GPtrArray *snaps,
+                              const GPtrArray *charts, const GPtrArray *clips,
+                              const RbSnapshotOptions *options, RbCancel *cancel,
+                              GError **error)
+{
+    const RbSnapshotOptions defaults = rb_snapshot_options_default();
+    options = options != NULL ? options : &defaults;
+    g_autoptr(RbSnapshot) snapshot = g_new0(RbSnapshot, 1);
+    atomic_init(&snapshot->refs, 1);
+    snapshot->names = rb_names_ref(names);
+    snapshot->options = *options;
+    snapshot->rows = g_new0(RbDropback, MAX(snaps->len, 1));
+    snapshot->entries = g_new0(Entry *, MAX(snaps->len, 1));
+    Source source = source_new(charts, clips);
+    bool going = true;
+    for (guint i = 0; going && i < snaps->len; i++) {
+        going = rb_cancel_check(cancel, error);
+        if (going && is_wanted(names, snaps->pdata[i], options)) {
+            set_entry(snapshot, snapshot->n, &source, snaps->pdata[i]);
+            snapshot->n++;
+        }
+    }
+    source_clear(&source);
+    build_index(snapshot);
+    snapshot->packed = rb_packed_new(snapshot->n);
+    for (int place = 0; place < snapshot->n; place++) {
+        const RbPackedRow row = packed_row(snapshot, place);
+        rb_packed_append(snapshot->packed, &row);
+    }
+    return going ? g_steal_pointer(&snapshot) : NULL;
+}
+
+RbSnapshot *rb_snapshot_ref(const RbSnapshot *snapshot)
+{
+    /* The count is the one part of the object that changes. */
+    RbSnapshot *mine = (RbSnapshot *)snapshot;
+    atomic_fetch_add_explicit(&mine->refs, 1, memory_order_relaxed);
+    return mine;
+}
+
+void rb_snapshot_unref(RbSnapshot *snapshot)
+{
+    if (snapshot == NULL ||
+        atomic_fetch_sub_explicit(&snapshot->refs, 1, memory_order_acq_rel) > 1) {
+        return;
+    }
+    for (int i = 0; i < snapshot->n; i++) {
+        entry_unref(snapshot->entries[i]);
+    }
+    g_clear_pointer(&snapshot->index, g_hash_table_unref);
+    rb_packed_free(snapshot->packed);
+    rb_names_unref(snapshot->names);
+    g_free(snapshot->entries);
+    g_free(snapshot->rows);
+    g_free(snapshot);
+}
+
+const RbDropback *rb_snapshot_get_rows(const RbSnapshot *snapshot, int *n)
+{
+    *n = snapshot->n;
+    return snapshot->rows;
+}
+
+RbSuccessProfile rb_snapshot_get_profile(const RbSnapshot *snapshot)
+{
+    return snapshot->options.profile;
+}
+
+const RbNames *rb_snapshot_get_names(const RbSnapshot *snapshot)
+{
+    return snapshot->names;
+}
+
+/* Place of a snap; -1 when it is not here. */
+static int place_of(const RbSnapshot *snapshot, RbSnapId snap)
+{
+    return GPOINTER_TO_INT(g_hash_table_lookup(snapshot->index, &snap.value)) - 1;
+}
+
+const RbDropback *rb_snapshot_find_row(const RbSnapshot *snapshot, RbSnapId snap)
+{
+    const int place = place_of(snapshot, snap);
+    return place >= 0 ? &snapshot->rows[place] : NULL;
+}
+
+const RbSnap *rb_snapshot_find_snap(const RbSnapshot *snapshot, RbSnapId snap)
+{
+    const int place = place_of(snapshot, snap);
+    return place >= 0 ? snapshot->entries[place]->snap : NULL;
+}
+
+const RbChart *rb_snapshot_find_chart(const RbSnapshot *snapshot, RbSnapId snap)
+{
+    const int place = place_of(snapshot, snap);
+    return place >= 0 ? snapshot->entries[place]->chart : NULL;
+}
+
+const RbJudgment *rb_snapshot_find_judgment(const RbSnapshot *snapshot, RbSnapId snap)
+{
+    const int place = place_of(snapshot, snap);
+    return place >= 0 ? &snapshot->entries[place]->judgment : NULL;
+}
+
+GPtrArray *rb_snapshot_reasons(const RbSnapshot *snapshot, RbSnapId snap)
+{
+    const int place = place_of(snapshot, snap);
+    if (place < 0) {
+        return g_ptr_array_new_with_free_func(g_free);
+    }
+    const Entry *entry = snapshot->entries[place];
+    const RbReadContext context =
+        rb_context_for(snapshot->names, entry->snap, entry->chart);
+    return rb_judgment_reasons(&context, &entry->judgment);
+}
+
+char *rb_snapshot_settle(const RbSnapshot *snapshot, RbSnapId snap)
+{
+    const RbJudgment *judgment = rb_snapshot_find_judgment(snapshot, snap);
+    if (judgment == NULL || judgment->settle.kind == RB_TAG_NONE) {
+        return NULL;
+    }
+    return rb_tag_text(&judgment->settle);
+}
+
+bool rb_snapshot_value(const RbSnapshot *snapshot, RbSnapId id, RbField field,
+                       int64_t *value)
+{
+    const int place = place_of(snapshot, id);
+    return place >= 0 && value_at(snapshot, place, field, value);
+}
+
+const RbPacked *rb_snapshot_get_packed(const RbSnapshot *snapshot)
+{
+    return snapshot->packed;
+}
+
+/* The same rows, entries and columns, to be changed. */
+static RbSnapshot *copy_of(const RbSnapshot *snapshot)
+{
+    RbSnapshot *copy = g_new0(RbSnapshot, 1);
+    const size_t n = (size_t)MAX(snapshot->n, 1);
+    atomic_init(&copy->refs, 1);
+    copy->names = rb_names_ref(snapshot->names);
+    copy->options = snapshot->options;
+    copy->n = snapshot->n;
+    copy->rows = g_memdup2(snapshot->rows, n * sizeof *snapshot->rows);
+    copy->entries = g_memdup2(snapshot->entries, n * sizeof *snapshot->entries);
+    copy->packed = rb_packed_copy(snapshot->packed);
+    for (int i = 0; i < copy->n; i++) {
+        atomic_fetch_add_explicit(&copy->entries[i]->refs, 1, memory_order_relaxed);
+    }
+    build_index(copy);
+    return copy;
+}
+
+RbSnapshot *rb_snapshot_follow(const RbSnapshot *snapshot, const GPtrArray *snaps,
+                               const GPtrArray *charts, const GPtrArray *clips)
+{
+    for (guint i = 0; i < snaps->len; i++) {
+        const RbSnap *snap = snaps->pdata[i];
+        if (place_of(snapshot, snap->id) < 0 ||
+            !is_wanted(snapshot->names, snap, &snapshot->options)) {
+            return NULL;
+        }
+    }
+    RbSnapshot *next = copy_of(snapshot);
+    Source source = source_new(charts, clips);
+    for (guint i = 0; i < snaps->len; i++) {
+        const RbSnap *snap = snaps->pdata[i];
+        const int place = place_of(next, snap->id);
+        entry_unref(next->entries[place]);
+        set_entry(next, place, &source, snap);
+        const RbPackedRow row = packed_row(next, place);
+        rb_packed_set(next->packed, place, &row);
+    }
+    source_clear(&source);
+    return next;
 }

@@ -414,9 +414,70 @@ START_TEST(test_snapshot__stops_when_cancelled)
 }
 END_TEST
 
+/* One snap's tags changed: the snapshot that follows equals one made from everything. */
+START_TEST(test_snapshot__followed_equals_fresh)
+{
+    RbRandom random;
+    rb_random_seed(&random, rb_test_seed(18));
+    RandomSeason season = random_season_new(&random);
+    g_autoptr(RbSnapshot) before = build(&season, false);
+    int n = 0;
+    const RbDropback *rows = rb_snapshot_get_rows(before, &n);
+    g_autofree RbDropback *kept = g_memdup2(rows, (gsize)n * sizeof *rows);
+    g_autoptr(RbSnapshot) followed = rb_snapshot_ref(before);
+    for (int edit = 0; edit < 40; edit++) {
+        const RbSnapId id = rows[rb_random_int(&random, 0, n - 1)].snap;
+        RbChart *chart = (RbChart *)random_season_chart(&season, id);
+        if (chart == NULL) {
+            continue;
+        }
+        chart->played.coverage.value = rb_random_int(&random, 0, 5);
+        chart->looks[0] = (RbLook)rb_random_int(&random, 0, 2);
+        chart->release_ms = rb_random_int(&random, 900, 3500);
+        g_autoptr(GPtrArray) snaps = g_ptr_array_new();
+        g_autoptr(GPtrArray) charts = g_ptr_array_new();
+        g_ptr_array_add(snaps, (void *)rb_snapshot_find_snap(before, id));
+        g_ptr_array_add(charts, chart);
+        RbSnapshot *next = rb_snapshot_follow(followed, snaps, charts, season.clips);
+        ck_assert_ptr_nonnull(next);
+        rb_snapshot_unref(followed);
+        followed = next;
+    }
+    g_autoptr(RbSnapshot) fresh = build(&season, false);
+    int n_followed = 0;
+    const RbDropback *after = rb_snapshot_get_rows(followed, &n_followed);
+    const RbDropback *all = rb_snapshot_get_rows(fresh, &n);
+    ck_assert_int_eq(n_followed, n);
+    for (int i = 0; i < n; i++) {
+        RbDropback packed;
+        rb_packed_get_row(rb_snapshot_get_packed(followed), i, &packed);
+        ck_assert_int_eq(after[i].snap.value, all[i].snap.value);
+        ck_assert_int_eq(after[i].coverage.value, all[i].coverage.value);
+        ck_assert_int_eq(after[i].verdict, all[i].verdict);
+        ck_assert_int_eq(after[i].stage, all[i].stage);
+        ck_assert_int_eq(after[i].stage_read, all[i].stage_read);
+        ck_assert_int_eq(after[i].release_ms, all[i].release_ms);
+        ck_assert_int_eq(packed.coverage.value, all[i].coverage.value);
+        ck_assert_int_eq(packed.verdict, all[i].verdict);
+        ck_assert_int_eq(packed.stage, all[i].stage);
+        /* What was there before is as it was. */
+        ck_assert_int_eq(rows[i].verdict, kept[i].verdict);
+        ck_assert_int_eq(rows[i].coverage.value, kept[i].coverage.value);
+    }
+    /* A snap that it does not know cannot be followed. */
+    g_autoptr(RbSnap) stranger = rb_snap_new((RbSnapId){ 987654321 }, random_games[0], 1);
+    g_autoptr(GPtrArray) strangers = g_ptr_array_new();
+    g_autoptr(GPtrArray) nothing = g_ptr_array_new();
+    g_ptr_array_add(strangers, stranger);
+    ck_assert_ptr_null(rb_snapshot_follow(before, strangers, nothing, nothing));
+    random_season_clear(&season);
+}
+END_TEST
+
 TCase *rb_case_snapshot(void)
 {
     TCase *tcase = rb_case_new("snapshot");
+    tcase_add_test(tcase, test_snapshot__followed_equals_fresh);
     tcase_add_test(tcase, test_snapshot__holds_our_pass_plays_once_and_in_order);
     tcase_add_test(tcase, test_snapshot__rows_say_what_snap_and_chart_say);
     tcase_add_test(tcase, test_snapshot__marks_on_film_come_before_a_typed_release);

@@ -8,6 +8,7 @@
 #include "rb/model/filter.h"
 #include "rb/read/verdict.h"
 #include "rb/stats/ladder.h"
+#include "rb/stats/packed.h"
 #include "rb/stats/pairing.h"
 #include "rb/stats/success.h"
 #include "rb/work/library.h"
@@ -34,11 +35,19 @@ RbSnapshot *rb_snapshot_build(const RbNames *names, const GPtrArray *snaps,
                               const GPtrArray *charts, const GPtrArray *clips,
                               const RbSnapshotOptions *options, RbCancel *cancel,
                               GError **error);
+/* The snapshot after snaps were tagged anew: only these are judged again, all else is shared.
+ * snaps: as they are now; charts: those of them that count; clips: theirs. Names and playbook
+ * are as they were. Returns: (transfer full) (nullable): NULL when a snap is new to the snapshot
+ * or does not belong to it any more: then take a new one. */
+RbSnapshot *rb_snapshot_follow(const RbSnapshot *snapshot, const GPtrArray *snaps,
+                               const GPtrArray *charts, const GPtrArray *clips);
 RbSnapshot *rb_snapshot_ref(const RbSnapshot *snapshot);
 void rb_snapshot_unref(RbSnapshot *snapshot); /* NULL is allowed */
 
 /* All of it, by game and number. Borrowed. */
 const RbDropback *rb_snapshot_get_rows(const RbSnapshot *snapshot, int *n);
+/* The same as columns, in the same order: what filters run over. */
+const RbPacked *rb_snapshot_get_packed(const RbSnapshot *snapshot);
 /* What counted as success. */
 RbSuccessProfile rb_snapshot_get_profile(const RbSnapshot *snapshot);
 /* Returns: (transfer none). */

@@ -1,0 +1,56 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <stddef.h>
+
+#include "rb/model/filter.h"
+#include "rb/stats/ladder.h"
+#include "rb/stats/pairing.h"
+
+/* Dropbacks as columns of small codes: what a filter, the pairing table and the ladder need, in
+ * at most 64 bytes a dropback, so that a filter can be changed a hundred times a minute over a
+ * program's whole history. Each field has a dictionary of its values; its column holds one byte
+ * a dropback, two when there are more than 255 values.
+ *
+ * Not safe to change while another thread reads. */
+typedef struct RbPacked RbPacked;
+
+/* One dropback with every field as filters see it. */
+typedef struct {
+    RbDropback row;
+    int64_t values[RB_FIELDS]; /* by field */
+    bool known[RB_FIELDS];
+} RbPackedRow;
+
+/* n: how many will be appended. Returns: (transfer full). */
+RbPacked *rb_packed_new(int n);
+RbPacked *rb_packed_copy(const RbPacked *packed);
+void rb_packed_free(RbPacked *packed); /* NULL is allowed */
+
+/* At most as many as were announced. */
+void rb_packed_append(RbPacked *packed, const RbPackedRow *row);
+/* A dropback that was tagged anew, at its place. */
+void rb_packed_set(RbPacked *packed, int place, const RbPackedRow *row);
+
+int rb_packed_get_count(const RbPacked *packed);
+/* All that it takes, dictionaries included. */
+size_t rb_packed_get_size(const RbPacked *packed);
+/* What was put in, less what only its game, picture or chart says. */
+void rb_packed_get_row(const RbPacked *packed, int place, RbDropback *row);
+
+/* mask: (out): a byte a dropback, 1 where the filter accepts it. */
+void rb_packed_filter(const RbPacked *packed, const RbFilter *filter, uint8_t *mask);
+
+/* The same as rb_pairings_build() and rb_ladder_build() over the rows of the mask, but for the
+ * last digits of points, which are added in another order. */
+void rb_packed_pairings(const RbPacked *packed, const uint8_t *mask,
+                        RbPairings *pairings);
+void rb_packed_ladder(const RbPacked *packed, const uint8_t *mask, RbLadder *ladder);
+
+/* As bytes, for a cache on this machine: not for exchange, and refused by another version.
+ * Returns: (transfer full). */
+GBytes *rb_packed_to_bytes(const RbPacked *packed);
+/* Returns: (transfer full) (nullable): NULL for anything but such bytes. */
+RbPacked *rb_packed_from_bytes(const void *data, size_t size);
+
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbPacked, rb_packed_free)

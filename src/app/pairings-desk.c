@@ -201,11 +201,47 @@ static void list_snaps(RbPairingsDesk *desk)
                     : g_strdup(_("all of them"));
     g_autofree char *where =
         read > 0 ? g_strdup_printf(_("Read %d, %s"), read, what) : g_strdup(what);
-    g_autofree char *listed =
-        g_strdup_printf(ngettext("%d snap: %s. Enter plays it.",
-                                 "%d snaps: %s. Enter plays one.", (int)snaps->len),
-                        (int)snaps->len, where);
+    g_autofree char *listed = g_strdup_printf(
+        ngettext("%d snap: %s. Enter plays it, c makes a cut-up.",
+                 "%d snaps: %s. Enter plays one, c makes a cut-up.", (int)snaps->len),
+        (int)snaps->len, where);
     gtk_label_set_text(desk->listed, listed);
+}
+
+/* "Curl-flat against Cover 2, read 2, eyes". Returns: (transfer full). */
+static char *cutup_name(RbPairingsDesk *desk, int read, int stage)
+{
+    GString *name = g_string_new(gtk_label_get_text(desk->heading));
+    if (read > 0) {
+        g_string_append_printf(name, _(", read %d"), read);
+    }
+    if (stage >= 0) {
+        g_autofree char *what =
+            g_utf8_strdown(rb_words_label(&rb_stage_words, stage), -1);
+        g_string_append_printf(name, ", %s", what);
+    }
+    return g_string_free(name, FALSE);
+}
+
+bool rb_pairings_desk_make_cutup(RbPairingsDesk *desk)
+{
+    g_return_val_if_fail(RB_IS_PAIRINGS_DESK(desk), false);
+    const RbLadderAnswer *answer = rb_session_get_ladder(desk->session);
+    int read = -1;
+    int stage = -1;
+    rb_pairing_ladder_get_chosen(desk->ladder, &read, &stage);
+    g_autoptr(GArray) snaps = answer != NULL
+                                  ? rb_selection_snaps(answer->selection, RB_ANY_CONCEPT,
+                                                       RB_ANY_COVERAGE, read, stage)
+                                  : NULL;
+    if (snaps == NULL || snaps->len == 0) {
+        return false;
+    }
+    RbCutupAsk *ask = rb_cutup_ask_new(RB_CUTUP_ASK_MAKE, (RbCutupId){ rb_id_random() });
+    ask->name = cutup_name(desk, read, stage);
+    ask->snaps = g_steal_pointer(&snaps);
+    rb_session_make_cutup(desk->session, ask);
+    return true;
 }
 
 static void on_ladder(RbPairingsDesk *desk)

@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #pragma once
 
+#include "errands-cutups.h"
 #include "session.h"
 
 /* The session in pieces: session.c is the object and its choices, session-open.c opens,
- * session-read.c reads what is shown, session-figures.c the pairings, session-quarterback.c one man's decisions, session-write.c changes.
+ * session-read.c reads what is shown, session-figures.c the pairings, session-quarterback.c one man's decisions,
+ * session-cutups.c the cut-ups, session-write.c changes.
  * All of it is the main thread's. */
 struct _RbSession {
     GObject parent_instance;
@@ -39,6 +41,10 @@ struct _RbSession {
     bool quarterback_wanted;
     RbPlayerId quarterback_chosen;    /* 0: all */
     RbQuarterbackAnswer *quarterback; /* owned, nullable */
+
+    RbCutupsAnswer *cutups; /* owned, nullable */
+    RbCutupId cutup;        /* chosen; 0: the first */
+    bool cutups_wanted;
 };
 
 typedef enum {
@@ -51,6 +57,7 @@ typedef enum {
     RB_SIGNAL_QUARTERBACK,
     RB_SIGNAL_SAID,
     RB_SIGNAL_OPENED_SNAP,
+    RB_SIGNAL_CUTUPS,
     RB_SIGNALS,
 } RbSessionSignal;
 
@@ -70,6 +77,7 @@ void rb_session_take_names(RbSession *session, RbNames *names);
 void rb_session_ask_snaps(RbSession *session);
 void rb_session_ask_sheet(RbSession *session);
 void rb_session_ask_snapshot(RbSession *session);
+void rb_session_ask_cutups(RbSession *session);
 void rb_session_ask_quarterback(RbSession *session);
 /* Something in the library is different: what is shown is read again. */
 void rb_session_refresh(RbSession *session);

@@ -103,6 +103,7 @@ void rb_session_refresh(RbSession *session)
     if (session->figures_wanted) {
         rb_session_ask_snapshot(session);
     }
+    rb_session_ask_cutups(session);
 }
 
 static void on_watch(void *result, const GError *error, void *owner)

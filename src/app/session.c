@@ -54,6 +54,8 @@ void rb_session_forget_library(RbSession *session)
     g_clear_pointer(&session->ladder, rb_ladder_answer_free);
     g_clear_pointer(&session->quarterback, rb_quarterback_answer_free);
     session->quarterback_chosen = (RbPlayerId){ 0 };
+    g_clear_pointer(&session->cutups, rb_cutups_answer_free);
+    session->cutup = (RbCutupId){ 0 };
     session->game = (RbGameId){ 0 };
     session->snap = (RbSnapId){ 0 };
 }
@@ -212,8 +214,8 @@ static void rb_session_finalize(GObject *object)
 static void rb_session_class_init(RbSessionClass *klass)
 {
     static const char *const names[RB_SIGNALS] = {
-        "state",  "names",       "snaps", "sheet",      "figures",
-        "ladder", "quarterback", "said",  "opened-snap"
+        "state",  "names",       "snaps", "sheet",       "figures",
+        "ladder", "quarterback", "said",  "opened-snap", "cutups"
     };
     G_OBJECT_CLASS(klass)->finalize = rb_session_finalize;
     for (int i = 0; i < RB_SIGNALS; i++) {

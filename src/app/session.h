@@ -5,6 +5,7 @@
 #include <stdbool.h>
 
 #include "errand-quarterback.h"
+#include "errands-cutups.h"
 #include "errands.h"
 
 /* What is open, chosen and known: the library behind its thread, the game, the snap, the
@@ -19,7 +20,8 @@
  *   "ladder"    the chosen pairing
  *   "quarterback"  his decisions
  *   "said" (char *)  what was done, or why not, in one sentence
- *   "opened-snap"    a snap was opened from elsewhere: show its film */
+ *   "opened-snap"    a snap was opened from elsewhere: show its film
+ *   "cutups"    the cut-ups and the clips of the chosen one */
 typedef enum {
     RB_SESSION_EMPTY,
     RB_SESSION_OPENING, /* progress: rb_session_get_progress() */
@@ -89,5 +91,13 @@ void rb_session_want_quarterback(RbSession *session);
 void rb_session_set_quarterback(RbSession *session, RbPlayerId quarterback);
 /* (transfer none) (nullable): NULL until known. */
 const RbQuarterbackAnswer *rb_session_get_quarterback(RbSession *session);
+
+/* Cut-ups are read while somebody looks at them. get: (transfer none) (nullable). */
+void rb_session_want_cutups(RbSession *session);
+void rb_session_choose_cutup(RbSession *session, RbCutupId id);
+const RbCutupsAnswer *rb_session_get_cutups(RbSession *session);
+/* The same for a new one, which is then the chosen one. */
+void rb_session_make_cutup(RbSession *session, RbCutupAsk *ask);
+void rb_session_change_cutup(RbSession *session, RbCutupAsk *ask); /* (transfer full) */
 
 void rb_session_find_films(RbSession *session, const char *folder);

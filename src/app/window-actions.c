@@ -8,9 +8,17 @@
 /* The deck when the Chart desk is shown: its keys mean nothing on another desk. */
 static RbDeck *shown_deck(RbWindow *window)
 {
+    if (g_strcmp0(rb_window_get_desk(window), "cut-ups") == 0) {
+        return rb_cutups_desk_get_deck(rb_window_get_cutups(window));
+    }
     return g_strcmp0(rb_window_get_desk(window), "chart") == 0
                ? rb_chart_desk_get_deck(rb_window_get_chart(window))
                : NULL;
+}
+
+static bool on_desk_named(RbWindow *window, const char *desk)
+{
+    return g_strcmp0(rb_window_get_desk(window), desk) == 0;
 }
 
 static void on_desk(GSimpleAction *action, GVariant *value, gpointer data)
@@ -38,7 +46,9 @@ static void on_play(GSimpleAction *action, GVariant *value, gpointer data)
     (void)action;
     (void)value;
     RbDeck *deck = shown_deck(data);
-    if (deck != NULL) {
+    if (on_desk_named(data, "cut-ups")) {
+        rb_cutups_desk_toggle(rb_window_get_cutups(data));
+    } else if (deck != NULL) {
         rb_deck_toggle(deck);
     }
 }
@@ -106,7 +116,9 @@ static void on_switch_angle(GSimpleAction *action, GVariant *value, gpointer dat
 static void on_go(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
-    if (shown_deck(data) != NULL) {
+    if (on_desk_named(data, "cut-ups")) {
+        rb_cutups_desk_go(rb_window_get_cutups(data), g_variant_get_int32(value));
+    } else if (on_desk_named(data, "chart")) {
         rb_chart_desk_go(rb_window_get_chart(data), g_variant_get_int32(value));
     }
 }
@@ -114,7 +126,7 @@ static void on_go(GSimpleAction *action, GVariant *value, gpointer data)
 static void on_read(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
-    if (shown_deck(data) != NULL) {
+    if (on_desk_named(data, "chart")) {
         rb_chart_desk_cycle_read(rb_window_get_chart(data), g_variant_get_int32(value));
     }
 }
@@ -123,7 +135,7 @@ static void on_tags(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
     (void)value;
-    if (shown_deck(data) != NULL) {
+    if (on_desk_named(data, "chart")) {
         rb_chart_desk_focus_tags(rb_window_get_chart(data));
     }
 }
@@ -132,9 +144,16 @@ static void on_settle(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
     (void)value;
-    if (shown_deck(data) != NULL) {
+    if (on_desk_named(data, "chart")) {
         rb_chart_desk_settle(rb_window_get_chart(data));
     }
+}
+
+static void on_make_cutup(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_window_make_cutup(data);
 }
 
 static void on_step_out(GSimpleAction *action, GVariant *value, gpointer data)
@@ -198,6 +217,7 @@ static void add_keys(GtkShortcutController *keys)
         { GDK_KEY_p, "win.go", -1, true },
         { GDK_KEY_g, "win.tags", 0, false },
         { GDK_KEY_t, "win.settle", 0, false },
+        { GDK_KEY_c, "win.make-cutup", 0, false },
         { GDK_KEY_Escape, "win.step-out", 0, false },
     };
     for (size_t i = 0; i < G_N_ELEMENTS(table); i++) {
@@ -233,6 +253,7 @@ void rb_window_add_actions(RbWindow *window, GtkShortcutController *keys)
         { .name = "read", .activate = on_read, .parameter_type = "i" },
         { .name = "tags", .activate = on_tags },
         { .name = "settle", .activate = on_settle },
+        { .name = "make-cutup", .activate = on_make_cutup },
         { .name = "step-out", .activate = on_step_out },
         { .name = "cancel-open", .activate = on_cancel },
         { .name = "open-library", .activate = on_open_library },

@@ -5,6 +5,7 @@
 
 #include <glib/gi18n.h>
 
+#include "cutups-desk.h"
 #include "notice.h"
 #include "pairings-desk.h"
 #include "playbook-desk.h"
@@ -20,7 +21,7 @@ struct _RbWindow {
     RbPlaybookDesk *playbook;
     RbPairingsDesk *pairings;
     RbQuarterbackDesk *quarterback;
-    RbNotice *cut_ups;
+    RbCutupsDesk *cut_ups;
     GtkDropDown *games;
     GtkLabel *who;
     GtkLabel *said;
@@ -42,6 +43,8 @@ static void focus_desk(RbWindow *window)
         rb_pairings_desk_focus_table(window->pairings);
     } else if (g_str_equal(desk, "playbook")) {
         rb_playbook_desk_focus(window->playbook);
+    } else if (g_str_equal(desk, "cut-ups")) {
+        rb_cutups_desk_focus(window->cut_ups);
     } else if (g_str_equal(desk, "quarterback")) {
         rb_quarterback_desk_focus(window->quarterback);
     }
@@ -55,6 +58,9 @@ void rb_window_show_desk(RbWindow *window, const char *desk)
     }
     if (!g_str_equal(desk, "chart")) {
         rb_deck_play(rb_chart_desk_get_deck(window->chart), 0);
+    }
+    if (!g_str_equal(desk, "cut-ups")) {
+        rb_deck_play(rb_cutups_desk_get_deck(window->cut_ups), 0);
     }
     gtk_stack_set_visible_child_name(window->stack, desk);
     rb_window_set_action_state(window, "desk", desk);
@@ -87,6 +93,20 @@ void rb_window_say(RbWindow *window, const char *sentence)
 RbSession *rb_window_get_session(RbWindow *window)
 {
     return window->session;
+}
+
+RbCutupsDesk *rb_window_get_cutups(RbWindow *window)
+{
+    return window->cut_ups;
+}
+
+void rb_window_make_cutup(RbWindow *window)
+{
+    g_return_if_fail(RB_IS_WINDOW(window));
+    if (g_str_equal(rb_window_get_desk(window), "pairings") &&
+        rb_pairings_desk_make_cutup(window->pairings)) {
+        rb_window_show_desk(window, "cut-ups");
+    }
 }
 
 RbChartDesk *rb_window_get_chart(RbWindow *window)
@@ -284,6 +304,7 @@ static void follow_session(RbWindow *window)
     rb_playbook_desk_set_session(window->playbook, window->session);
     rb_pairings_desk_set_session(window->pairings, window->session);
     rb_quarterback_desk_set_session(window->quarterback, window->session);
+    rb_cutups_desk_set_session(window->cut_ups, window->session);
 }
 
 static void rb_window_dispose(GObject *object)
@@ -303,6 +324,7 @@ static void rb_window_class_init(RbWindowClass *klass)
     G_OBJECT_CLASS(klass)->dispose = rb_window_dispose;
     g_type_ensure(RB_TYPE_NOTICE);
     g_type_ensure(RB_TYPE_CHART_DESK);
+    g_type_ensure(RB_TYPE_CUTUPS_DESK);
     g_type_ensure(RB_TYPE_PLAYBOOK_DESK);
     g_type_ensure(RB_TYPE_PAIRINGS_DESK);
     g_type_ensure(RB_TYPE_QUARTERBACK_DESK);
@@ -328,10 +350,6 @@ static void rb_window_init(RbWindow *window)
     rb_window_add_actions(window, window->keys);
     window->session = rb_session_new();
     follow_session(window);
-    rb_notice_set(window->cut_ups, _("Cut-ups"),
-                  _("Lists of snaps to watch and to export will be here. Until then, the "
-                    "snaps behind every figure of the Pairings desk open on their film."),
-                  _("Go to Pairings"), "win.desk::pairings");
     g_signal_connect_object(rb_chart_desk_get_deck(window->chart), "changed",
                             G_CALLBACK(on_deck), window, G_CONNECT_SWAPPED);
     g_signal_connect_swapped(window->games, "notify::selected",

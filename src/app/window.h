@@ -5,6 +5,7 @@
 
 #include "application.h"
 #include "chart-desk.h"
+#include "cutups-desk.h"
 #include "session.h"
 
 /* The one window: five desks, the switcher, and the line in which the program says what it
@@ -17,6 +18,9 @@ RbWindow *rb_window_new(RbApplication *application);
 /* (transfer none) */
 RbSession *rb_window_get_session(RbWindow *window);
 RbChartDesk *rb_window_get_chart(RbWindow *window);
+RbCutupsDesk *rb_window_get_cutups(RbWindow *window);
+/* The snaps behind the figure chosen on the Pairings desk become a cut-up, and are shown. */
+void rb_window_make_cutup(RbWindow *window);
 
 /* desk: "chart", "playbook", "pairings", "quarterback" or "cut-ups". */
 void rb_window_show_desk(RbWindow *window, const char *desk);

@@ -28,6 +28,35 @@ static void free_clip(void *data)
     g_free(clip);
 }
 
+static RbCutupClip *copy_clip(const RbCutupClip *clip)
+{
+    RbCutupClip *copy = g_memdup2(clip, sizeof *clip);
+    copy->entry = rb_cutup_entry_copy(clip->entry);
+    copy->title = g_strdup(clip->title);
+    copy->subtitle = g_strdup(clip->subtitle);
+    copy->card = g_ptr_array_new_with_free_func(g_free);
+    for (guint i = 0; i < clip->card->len; i++) {
+        g_ptr_array_add(copy->card, g_strdup(clip->card->pdata[i]));
+    }
+    copy->film_title = g_strdup(clip->film_title);
+    copy->path = g_strdup(clip->path);
+    copy->beside = g_strdup(clip->beside);
+    copy->missing = g_strdup(clip->missing);
+    return copy;
+}
+
+RbCutupPlan *rb_cutup_plan_copy(const RbCutupPlan *plan)
+{
+    RbCutupPlan *copy = g_new0(RbCutupPlan, 1);
+    copy->cutup = rb_cutup_copy(plan->cutup);
+    copy->clips = g_ptr_array_new_with_free_func(free_clip);
+    copy->names = plan->names;
+    for (guint i = 0; i < plan->clips->len; i++) {
+        g_ptr_array_add(copy->clips, copy_clip(plan->clips->pdata[i]));
+    }
+    return copy;
+}
+
 void rb_cutup_plan_free(RbCutupPlan *plan)
 {
     if (plan == NULL) {

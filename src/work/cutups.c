@@ -222,6 +222,11 @@ static bool make(RbLibrary *library, RbCutup *cutup, const RbCut *cut,
     return end(library, done, error);
 }
 
+static RbCutupId new_id(const RbCutupId *wanted)
+{
+    return wanted != NULL && wanted->value != 0 ? *wanted : (RbCutupId){ rb_id_random() };
+}
+
 bool rb_library_make_cutup(RbLibrary *library, const char *name, const RbCut *cut,
                            const RbSnapId *snaps, int n, RbCutupId *id, GError **error)
 {
@@ -229,8 +234,7 @@ bool rb_library_make_cutup(RbLibrary *library, const char *name, const RbCut *cu
     if (own == NULL) {
         return false;
     }
-    g_autoptr(RbCutup) cutup =
-        rb_cutup_new((RbCutupId){ rb_id_random() }, own, RB_CUTUP_FIXED);
+    g_autoptr(RbCutup) cutup = rb_cutup_new(new_id(id), own, RB_CUTUP_FIXED);
     return make(library, cutup, cut, snaps, n, id, error);
 }
 
@@ -241,8 +245,7 @@ bool rb_library_make_live_cutup(RbLibrary *library, const char *name, const RbCu
     if (own == NULL) {
         return false;
     }
-    g_autoptr(RbCutup) cutup =
-        rb_cutup_new((RbCutupId){ rb_id_random() }, own, RB_CUTUP_LIVE);
+    g_autoptr(RbCutup) cutup = rb_cutup_new(new_id(id), own, RB_CUTUP_LIVE);
     cutup->filter = rb_filter_to_text(filter);
     return make(library, cutup, cut, NULL, (int)filter->clauses->len, id, error);
 }

@@ -23,7 +23,7 @@ RbCutup *rb_library_find_cutup(RbLibrary *library, const char *text, GError **er
 GPtrArray *rb_library_load_cutup_entries(RbLibrary *library, const RbCutup *cutup,
                                          GError **error);
 
-/* cut: (nullable): how the clips are shown. id: (out) (nullable). A name that is taken gets a
+/* cut: (nullable): how the clips are shown. id: (inout) (nullable): not 0: the id it gets. A name that is taken gets a
  * number behind it. */
 bool rb_library_make_cutup(RbLibrary *library, const char *name, const RbCut *cut,
                            const RbSnapId *snaps, int n, RbCutupId *id, GError **error);
@@ -76,6 +76,8 @@ typedef struct {
 /* names: with players' names and jerseys. A plain value for any thread. */
 RbCutupPlan *rb_library_plan_cutup(RbLibrary *library, RbCutupId id, bool names,
                                    GError **error);
+/* Returns: (transfer full): for another thread. */
+RbCutupPlan *rb_cutup_plan_copy(const RbCutupPlan *plan);
 void rb_cutup_plan_free(RbCutupPlan *plan);
 
 #define RB_CARD_MS 3000

@@ -76,7 +76,7 @@ static void show_running(RbCutupsExport *panel)
     const bool running = panel->job != NULL;
     gtk_button_set_label(panel->start, running ? _("Stop the export") : _("Export"));
     gtk_widget_set_visible(GTK_WIDGET(panel->bar), running);
-    gtk_widget_set_sensitive(GTK_WIDGET(panel->file), !running);
+    gtk_editable_set_editable(panel->file, !running);
 }
 
 static void on_news(void *data)

@@ -53,6 +53,10 @@ static void set_keys(GtkApplication *application)
         { "win.undo", { "<Control>z" } },
         { "win.redo", { "<Control><Shift>z", "<Control>y" } },
         { "win.open-library", { "<Control>o" } },
+        { "win.print::pairing", { "<Control>p" } },
+        { "win.export::pairing", { "<Control>e" } },
+        { "win.export::figures", { "<Control><Shift>e" } },
+        { "win.cancel-export", { "<Control>period" } },
         { "win.show-help-overlay", { "<Control>question", "F1" } },
         { "window.close", { "<Control>w", "<Control>q" } },
     };

@@ -3,6 +3,7 @@
 
 #include <glib/gi18n.h>
 
+#include "print.h"
 #include "window.h"
 
 /* The deck when the Chart desk is shown: its keys mean nothing on another desk. */
@@ -261,6 +262,7 @@ void rb_window_add_actions(RbWindow *window, GtkShortcutController *keys)
     };
     g_action_map_add_action_entries(G_ACTION_MAP(window), entries, G_N_ELEMENTS(entries),
                                     window);
+    rb_window_add_paper_actions(window);
     add_keys(keys);
 }
 

@@ -5,6 +5,7 @@
 
 TCase *rb_case_deck(void);
 TCase *rb_case_playbook(void);
+TCase *rb_case_print(void);
 TCase *rb_case_session(void);
 TCase *rb_case_style(void);
 TCase *rb_case_views(void);

@@ -24,6 +24,7 @@ struct RbLibrary {
     int64_t changes;    /* that this object made or noticed */
     int64_t backup_day; /* that was last looked at, days of Unix time */
     int64_t told;       /* value of `changes` that has_changed() last reported */
+    bool blind;         /* other people's charts are not shown */
 };
 
 /* The person's own name as the system knows it. Returns: (transfer full). */
@@ -134,6 +135,27 @@ const char *rb_library_get_person_name(const RbLibrary *library)
     return library->person_name;
 }
 
+void rb_library_work_as(RbLibrary *library, const char *person)
+{
+    g_return_if_fail(person != NULL && *person != '\0');
+    g_autofree char *name = g_strdup(person);
+    g_free(library->person_name);
+    library->person_name = g_steal_pointer(&name);
+    library->person.value = rb_id_from_text("person", library->person_name, NULL);
+    library->changes++;
+}
+
+void rb_library_set_blind(RbLibrary *library, bool blind)
+{
+    library->changes += blind != library->blind;
+    library->blind = blind;
+}
+
+bool rb_library_is_blind(const RbLibrary *library)
+{
+    return library->blind;
+}
+
 RbStore *rb_library_store(RbLibrary *library)
 {
     return library->store;
@@ -191,7 +213,9 @@ bool rb_library_commit(RbLibrary *library, bool names, GError **error)
         return false;
     }
     library->changes++;
-    if (names) {
+    const bool joined = library->names != NULL &&
+                        rb_names_find_person(library->names, library->person) == NULL;
+    if (names || joined) {
         g_clear_pointer(&library->names, rb_names_unref);
     }
     return true;
@@ -318,32 +342,6 @@ RbSnap *rb_library_load_snap_numbered(RbLibrary *library, RbGameId game, int num
     return NULL;
 }
 
-GPtrArray *rb_library_load_charts(RbLibrary *library, RbSnapId snap, GError **error)
-{
-    g_autoptr(RbSnap) found = rb_library_load_snap(library, snap, error);
-    if (found == NULL) {
-        return NULL;
-    }
-    g_autoptr(GPtrArray) people = rb_store_list_people(library->store, error);
-    if (people == NULL) {
-        return NULL;
-    }
-    GPtrArray *charts = g_ptr_array_new_with_free_func((GDestroyNotify)rb_chart_free);
-    for (guint i = 0; i < people->len; i++) {
-        const RbPerson *person = people->pdata[i];
-        g_autoptr(GError) failure = NULL;
-        RbChart *chart = rb_store_find_chart(library->store, snap, person->id, &failure);
-        if (chart != NULL) {
-            g_ptr_array_add(charts, chart);
-        } else if (!g_error_matches(failure, RB_STORE_ERROR, RB_STORE_ERROR_UNKNOWN)) {
-            g_propagate_error(error, g_steal_pointer(&failure));
-            g_ptr_array_unref(charts);
-            return NULL;
-        }
-    }
-    return charts;
-}
-
 GPtrArray *rb_library_load_clips(RbLibrary *library, RbSnapId snap, GError **error)
 {
     return rb_store_list_clips(library->store, snap, error);
@@ -366,61 +364,6 @@ char *rb_library_film_path(RbLibrary *library, RbFilmId film, GError **error)
         }
     }
     return g_strdup(paths->pdata[0]); /* the last place it was seen, for the message */
-}
-
-const RbChart *rb_chart_that_counts(const GPtrArray *charts, RbPersonId lead)
-{
-    const RbChart *newest = NULL;
-    for (guint i = 0; i < charts->len; i++) {
-        const RbChart *chart = charts->pdata[i];
-        if (lead.value != 0 && chart->author.value == lead.value) {
-            return chart;
-        }
-        if (newest == NULL || chart->stamp_us > newest->stamp_us) {
-            newest = chart;
-        }
-    }
-    return newest;
-}
-
-static const RbChart *chart_of(const GPtrArray *charts, RbPersonId author)
-{
-    for (guint i = 0; i < charts->len; i++) {
-        const RbChart *chart = charts->pdata[i];
-        if (chart->author.value == author.value) {
-            return chart;
-        }
-    }
-    return NULL;
-}
-
-RbChart *rb_library_own_chart(RbLibrary *library, const RbNames *names,
-                              const RbSnap *snap, bool *own, RbChart **counts,
-                              GError **error)
-{
-    g_autoptr(GPtrArray) charts = rb_library_load_charts(library, snap->id, error);
-    if (charts == NULL) {
-        return NULL;
-    }
-    const RbGame *game = rb_names_find_game(names, snap->game);
-    const RbPersonId lead = game != NULL ? game->lead : (RbPersonId){ 0 };
-    const RbChart *counting = rb_chart_that_counts(charts, lead);
-    const RbChart *mine = chart_of(charts, library->person);
-    *own = mine != NULL;
-    if (counts != NULL && counting != NULL && counting != mine) {
-        *counts = rb_chart_copy(counting);
-    }
-    if (mine != NULL) {
-        return rb_chart_copy(mine);
-    }
-    if (counting == NULL) {
-        return rb_chart_new(snap->id, library->person);
-    }
-    RbChart *start = rb_chart_copy(counting);
-    start->id = rb_chart_id(snap->id, library->person);
-    start->author = library->person;
-    start->stamp_us = 0;
-    return start;
 }
 
 void rb_history_line_free(RbHistoryLine *line)

@@ -113,15 +113,21 @@ static char *changes_text(const Edit *edit, const RbTagChange *changes, int n)
     return g_strdup_printf("%s (%s)", what, rb_names_game(edit->names, edit->snap->game));
 }
 
+/* Inside an open action. */
+static bool edit_write(const Edit *edit, RbLibrary *library, GError **error)
+{
+    RbStore *store = rb_library_store(library);
+    return (!edit->snap_differs || rb_store_save_snap(store, edit->snap, error)) &&
+           (!edit->chart_differs || rb_store_save_chart(store, edit->chart, error));
+}
+
 static bool edit_save(const Edit *edit, RbLibrary *library, const char *words,
                       GError **error)
 {
-    RbStore *store = rb_library_store(library);
     if (!rb_library_begin(library, words, error)) {
         return false;
     }
-    if ((edit->snap_differs && !rb_store_save_snap(store, edit->snap, error)) ||
-        (edit->chart_differs && !rb_store_save_chart(store, edit->chart, error))) {
+    if (!edit_write(edit, library, error)) {
         rb_library_rollback(library);
         return false;
     }
@@ -156,6 +162,97 @@ bool rb_library_tag(RbLibrary *library, RbSnapId snap, const RbTagChange *change
         *words = g_steal_pointer(&text);
     }
     return ok;
+}
+
+/* How many numbers of snaps the history names before it only counts. */
+enum { NUMBERS_NAMED = 8 };
+
+/* "coverage of snaps 3, 5 and 9 set to Cover 3 (Game 1)". edits: of those that differ.
+ * Returns: (transfer full). */
+static char *many_snaps_text(const GArray *edits, const RbTaggable *field)
+{
+    const Edit *first = &g_array_index(edits, Edit, 0);
+    g_autofree char *label = g_utf8_strdown(field->label, -1);
+    g_autofree char *has =
+        rb_taggable_get(field, first->names, first->snap, first->chart);
+    g_autofree char *new =
+        rb_taggable_show(field, first->names, first->snap, first->chart);
+    GString *text = g_string_new(label);
+    g_string_append(text, edits->len == 1 ? " of snap " : " of snaps ");
+    for (guint i = 0; i < edits->len && i < NUMBERS_NAMED; i++) {
+        const Edit *edit = &g_array_index(edits, Edit, i);
+        const bool last = i + 1 == edits->len;
+        g_string_append_printf(text, "%s%d",
+                               i == 0 ? ""
+                               : last ? " and "
+                                      : ", ",
+                               edit->snap->number);
+    }
+    if (edits->len > NUMBERS_NAMED) {
+        g_string_append_printf(text, " and %u more", edits->len - NUMBERS_NAMED);
+    }
+    if (*has == '\0') {
+        g_string_append(text, " cleared");
+    } else {
+        g_string_append_printf(text, " set to %s", new);
+    }
+    g_string_append_printf(text, " (%s)", rb_names_game(first->names, first->snap->game));
+    return g_string_free(text, FALSE);
+}
+
+static bool edits_save(const GArray *edits, RbLibrary *library, const char *words,
+                       GError **error)
+{
+    if (!rb_library_begin(library, words, error)) {
+        return false;
+    }
+    for (guint i = 0; i < edits->len; i++) {
+        if (!edit_write(&g_array_index(edits, Edit, i), library, error)) {
+            rb_library_rollback(library);
+            return false;
+        }
+    }
+    return rb_library_commit(library, false, error);
+}
+
+static void clear_edit(void *edit)
+{
+    edit_clear(edit);
+}
+
+bool rb_library_tag_snaps(RbLibrary *library, const GArray *snaps, RbTagChange change,
+                          char **words, GError **error)
+{
+    const RbTaggable *field = rb_taggable_parse(change.field, error);
+    if (field == NULL) {
+        return false;
+    }
+    g_autoptr(GArray) edits = g_array_new(FALSE, FALSE, sizeof(Edit));
+    g_array_set_clear_func(edits, clear_edit);
+    for (guint i = 0; i < snaps->len; i++) {
+        Edit edit = { 0 };
+        if (!edit_start(&edit, library, g_array_index(snaps, RbSnapId, i), error) ||
+            !apply(&edit, &change, 1, error)) {
+            edit_clear(&edit);
+            return false;
+        }
+        if (edit.snap_differs || edit.chart_differs) {
+            g_array_append_val(edits, edit);
+        } else {
+            edit_clear(&edit);
+        }
+    }
+    if (edits->len == 0) {
+        return true;
+    }
+    g_autofree char *text = many_snaps_text(edits, field);
+    if (!edits_save(edits, library, text, error)) {
+        return false;
+    }
+    if (words != NULL) {
+        *words = g_steal_pointer(&text);
+    }
+    return true;
 }
 
 /* Puts the mark among the clip's own, in place of one of its kind. */

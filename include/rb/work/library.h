@@ -33,6 +33,13 @@ const char *rb_library_get_path(const RbLibrary *library);
 RbPersonId rb_library_get_person(const RbLibrary *library);
 const char *rb_library_get_person_name(const RbLibrary *library);
 
+/* From now on another member of the staff works. */
+void rb_library_work_as(RbLibrary *library, const char *person);
+/* A blind chart: sheets show nothing of other people's charts, and a person's first tag of a snap
+ * starts an empty chart instead of a copy of the one that counts. */
+void rb_library_set_blind(RbLibrary *library, bool blind);
+bool rb_library_is_blind(const RbLibrary *library);
+
 /* True once after somebody (this object, another window, the command line) has changed the
  * library since the last call. Cheap: SQLite's data_version and a counter of our own changes. */
 bool rb_library_has_changed(RbLibrary *library);

@@ -98,6 +98,10 @@ typedef struct {
 bool rb_library_tag(RbLibrary *library, RbSnapId snap, const RbTagChange *changes, int n,
                     char **words, GError **error);
 
+/* Sets one tag of many snaps (of RbSnapId) in one journal action: all of them or none. */
+bool rb_library_tag_snaps(RbLibrary *library, const GArray *snaps, RbTagChange change,
+                          char **words, GError **error);
+
 /* Sets a mark of a clip to a frame, with its time. One journal action. */
 bool rb_library_set_mark(RbLibrary *library, RbClipId clip, RbMarkKind kind,
                          int64_t frame, RbTime time, int index_version, GError **error);

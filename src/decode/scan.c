@@ -166,16 +166,62 @@ static uint32_t frame_packet(const GArray *frames, guint i)
     return g_array_index(frames, RbIndexFrame, i).packet;
 }
 
+static bool is_key(const Scan *scan, int64_t i)
+{
+    return (g_array_index(scan->packets, RbIndexPacket, i).flags & RB_PACKET_KEY) != 0;
+}
+
 /* What the decoder found broken is damage; a key frame that it found whole is none, whatever
- * was lost before it. */
+ * was lost before it, and neither is what it found whole right before a key frame: there two
+ * recordings were joined, and nothing but the counter of the transport stream is broken. (The
+ * library may put that mark on the packet before.) */
 static void mark_broken(Scan *scan, const Run *run)
 {
+    const bool jumps = (scan->source.format->iformat->flags & AVFMT_TS_DISCONT) != 0;
     for (int64_t i = 0; i < run->n_packets; i++) {
         RbIndexPacket *packet = &g_array_index(scan->packets, RbIndexPacket, i);
+        const bool joint = jumps && ((i + 1 < run->n_packets && is_key(scan, i + 1)) ||
+                                     (i + 2 < run->n_packets && is_key(scan, i + 2)));
         if ((run->state[i] & BROKEN) != 0) {
             packet->flags |= RB_PACKET_DAMAGED;
-        } else if ((run->state[i] & SEEN) != 0 && (packet->flags & RB_PACKET_KEY) != 0) {
+        } else if ((run->state[i] & SEEN) != 0 && (joint || is_key(scan, i))) {
             packet->flags &= ~(uint32_t)RB_PACKET_DAMAGED;
+        }
+    }
+}
+
+/* From the packet before; 0 where a time is missing or the clock is another. */
+static int64_t dts_step(const Scan *scan, guint i)
+{
+    const int64_t before = g_array_index(scan->packets, RbIndexPacket, i - 1).dts;
+    const int64_t now = g_array_index(scan->packets, RbIndexPacket, i).dts;
+    int64_t step = 0;
+    return before == RB_NO_TIME || now == RB_NO_TIME ||
+                   __builtin_sub_overflow(now, before, &step) || step < 0
+               ? 0
+               : step;
+}
+
+/* Transport streams lose packets without a trace. Where nearly all decoding times are one step
+ * apart, a longer one in the middle of a group is a hole. */
+static void mark_holes(Scan *scan)
+{
+    const guint n = scan->packets->len;
+    int64_t usual = 0;
+    for (guint i = 1; i < n; i++) {
+        const int64_t step = dts_step(scan, i);
+        usual = step > 0 && (usual == 0 || step < usual) ? step : usual;
+    }
+    guint steps = 0;
+    for (guint i = 1; i < n; i++) {
+        steps += dts_step(scan, i) == usual;
+    }
+    if (n < 3 || usual == 0 || steps + n / 10 + 2 < n) {
+        return;
+    }
+    for (guint i = 1; i < n; i++) {
+        if (dts_step(scan, i) > usual + usual / 2 && !is_key(scan, i)) {
+            g_array_index(scan->packets, RbIndexPacket, i).flags |= RB_PACKET_DAMAGED;
         }
     }
 }
@@ -437,6 +483,9 @@ RbIndex *scan(int fd, int threads, ScanNotes *notes, int *result)
             if (g_str_has_prefix(scan.source.format->iformat->name, "mov") &&
                 !boxes_are_whole(fd, scan.bytes)) {
                 notes->cut_off = true;
+            }
+            if ((scan.source.format->iformat->flags & AVFMT_TS_DISCONT) != 0) {
+                mark_holes(&scan);
             }
             index = make(&scan);
             *result = index != NULL ? 0 : *result;

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "films.h"
-#include "frame-code.h"
+#include "kinds.h"
 #include "reels.h"
 #include "suite.h"
 
@@ -12,16 +12,6 @@ TCase *rb_case_kinds(void);
 /* Every frame of every kind of film, forward, backward and shuffled, byte for byte what a
  * straight decode by the command line of ffmpeg gives. The numbers drawn into the pictures
  * prove that the straight decode itself is what it should be. */
-
-#define FRAMES 75
-
-typedef struct {
-    const char *name;
-    const char *encode; /* arguments of ffmpeg between the raw frames and the film */
-    const char *again;  /* nullable: a second ffmpeg: "BEFORE|AFTER" the input */
-    int first;          /* number drawn into the first frame shown */
-    int frames;         /* 0: all */
-} Kind;
 
 #define X264 "-c:v libx264 -preset ultrafast "
 #define X264_B "-c:v libx264 -preset veryfast -bf 2 "
@@ -74,131 +64,94 @@ static const Kind kinds[] = {
     { "h263.3gp", "-vf scale=176:144 -c:v h263 -g 15 -q:v 3" },
     { "rate240.mkv", "-vf settb=1/240,setpts=N -vsync passthrough " X264_B "-g 30" },
     { "rate1500.mkv", "-vf settb=1/1500,setpts=N -vsync passthrough " X264_B "-g 30" },
+    /* clocks */
+    { "rate23976.mp4", "-r 24000/1001 -vf setpts=N/(24000/1001)/TB " X264_B "-g 24" },
+    { "rate5994.mp4", "-vf settb=1/60000,setpts=N*1001 -r 60000/1001 " X264_B "-g 30" },
+    { "hours50.mkv", "-vf settb=1/1000,setpts=N*2400000 -vsync passthrough " X264_B },
+    { "frozen.mp4", "-vf settb=1/90000,setpts=N*3000+floor(N/40)*180000 "
+                    "-vsync passthrough " X264_B "-g 15" },
+    { "wrap.ts", X264_B "-g 15 -output_ts_offset 95441" },
+    { "late.ts", X264_B "-g 15 -output_ts_offset 10" },
+    { "delayed.mp4", X264_B "-g 15 -output_ts_offset 2" },
+    { "one.mp4", X264_B "-frames:v 1", NULL, 0, 1 },
+    { "two.mp4", X264_B "-frames:v 2", NULL, 0, 2 },
+    /* edit lists and boxes */
+    { "trimmed.mp4", "-c:v libx264 -preset ultrafast -bf 0 -g 30",
+      "-ss 1.5 -t 0.5|-c copy", 45, 15 },
+    { "fragments-indexed.mp4", X264_B "-g 15 -movflags frag_keyframe" },
+    { "timecode.mov", X264_B "-g 15 -timecode 01:00:00:00" },
+    { "front.mp4", X264_B "-g 15 -movflags +faststart" },
+    /* shape and colour: the picture stays as coded */
+    { "turned90.mp4", X264_B "-g 15", "|-c copy -metadata:s:v rotate=90" },
+    { "turned180.mp4", X264_B "-g 15", "|-c copy -metadata:s:v rotate=180" },
+    { "turned270.mov", X264_B "-g 15", "|-c copy -metadata:s:v rotate=270" },
+    { "wide.mp4", "-vf setsar=4/3 " X264_B "-g 15" },
+    { "quarrel.mkv", "-vf setsar=4/3 " X264_B "-g 15", "|-c copy -aspect 16:9" },
+    { "odd.avi", "-vf scale=161:97 -c:v mjpeg -pix_fmt yuvj420p -q:v 3" },
+    { "odd.webm",
+      "-vf scale=163:99 -c:v libvpx-vp9 -cpu-used 8 -deadline realtime -g 20" },
+    { "full601.mp4", X264_B "-g 15 -color_range pc -colorspace smpte170m" },
+    { "limited709.mp4", X264_B "-g 15 -color_range tv -colorspace bt709" },
+    { "hlg.mov",
+      "-c:v libx265 -preset ultrafast -pix_fmt yuv420p10le -tag:v hvc1 -x265-params "
+      "keyint=20:transfer=arib-std-b67:colorprim=bt2020:colormatrix=bt2020nc:log-level=none",
+      .codes_only = true },
+    { "pq.mkv",
+      "-c:v libx265 -preset ultrafast -pix_fmt yuv420p10le -x265-params "
+      "keyint=20:transfer=smpte2084:colorprim=bt2020:colormatrix=bt2020nc:log-level=none",
+      .codes_only = true },
+    { "prores.mov", "-c:v prores -pix_fmt yuv422p10le", .codes_only = true },
+    { "rgb.mkv", "-c:v libx264rgb -preset ultrafast -g 15", .codes_only = true },
+    { "holes.mov", "-c:v qtrle -pix_fmt argb", .codes_only = true },
+    { "gray.mkv", "-c:v ffv1 -pix_fmt gray", .codes_only = true },
+    { "tape.avi",
+      "-vf scale=720:480,setsar=10/11 -c:v dvvideo -pix_fmt yuv411p "
+      "-r 30000/1001 -vsync passthrough",
+      .codes_only = true },
+    { "studio.mov",
+      "-vf scale=1280:720 -c:v dnxhd -b:v 60M -pix_fmt yuv422p -r 30000/1001 "
+      "-frames:v 30 -vsync passthrough",
+      NULL, 0, 30, .codes_only = true },
+    { "chroma.mkv", X264_B "-g 15 -pix_fmt yuv444p", .codes_only = true },
+    /* what else lies in the file */
+    { "sound-first.mp4", X264_B "-g 15",
+      "-f lavfi -i sine=d=2.5|-map 0 -map 1 -c:v copy -c:a aac" },
+    { "sound-longer.mp4", X264_B "-g 15",
+      "-f lavfi -i sine=d=6|-map 1 -map 0 -c:v copy -c:a aac" },
+    { "sound-shorter.mkv", X264_B "-g 15",
+      "-f lavfi -i sine=d=1|-map 1 -map 0 -c:v copy -c:a aac" },
+    { "sound.m2ts", X264_B "-g 15",
+      "-f lavfi -i sine=d=2.5:r=48000|-map 1 -map 0 -c:v copy -c:a pcm_bluray -ac 2 "
+      "-mpegts_m2ts_mode 1" },
+    { "two-videos.mkv", X264_B "-g 15",
+      "-f lavfi -i testsrc=s=64x64:d=1|-map 1 -map 0 -c:v:0 copy -c:v:1 mpeg4" },
+    { "two-programs.ts", X264_B "-g 15",
+      "-f lavfi -i testsrc=s=64x64:d=1|-map 1 -map 0 -c:v:0 copy -c:v:1 mpeg2video "
+      "-program st=0 -program st=1" },
+    { "cover.mp4", X264_B "-g 15",
+      "-f lavfi -i color=red:s=64x64:d=0.04|-map 0 -map 1 -c:v:1 copy -c:v:0 mjpeg "
+      "-disposition:v:0 attached_pic" },
+    /* other containers */
+    { "mbaff.m2ts", X264_B "-flags +ilme+ildct -x264-params tff=1 -g 15 "
+                           "-mpegts_m2ts_mode 1" },
+    { "bare.hevc", "-c:v libx265 -preset ultrafast -x265-params "
+                   "bframes=3:keyint=20:log-level=none" },
+    { "av1.mp4", "-c:v libaom-av1 -cpu-used 8 -usage realtime -g 20 -row-mt 0" },
+    { "av1.ivf", "-c:v libaom-av1 -cpu-used 8 -usage realtime -g 20 -row-mt 0" },
+    { "theora.ogg", "-c:v libtheora -g 15 -q:v 8" },
+    { "studio.mxf", "-vf setpts=N/25/TB -r 25 -c:v mpeg2video -bf 2 -g 12 -q:v 3" },
+    { "gaps.avi",
+      "-vf setpts=(N+2*floor(N/15))/30/TB -vsync passthrough -c:v mpeg4 -g 15 "
+      "-q:v 3" },
+    { "lossless.avi", "-c:v ffvhuff" },
+    { "simple.gxf", "-c:v mpeg2video -vf scale=720:480 -r 30000/1001 -g 12 -q:v 3 "
+                    "-vsync passthrough" },
 };
-
-static void add_words(GPtrArray *argv, const char *words)
-{
-    g_auto(GStrv) parts = g_strsplit(words, " ", -1);
-    for (char **part = parts; *part != NULL; part++) {
-        if (**part != '\0') {
-            g_ptr_array_add(argv, g_strdup(*part));
-        }
-    }
-}
-
-static void run_ffmpeg(GPtrArray *argv)
-{
-    g_ptr_array_add(argv, NULL);
-    int status = 1;
-    g_autofree char *errors = NULL;
-    ck_assert(g_spawn_sync(NULL, (char **)argv->pdata, NULL, G_SPAWN_SEARCH_PATH, NULL,
-                           NULL, NULL, &errors, &status, NULL));
-    ck_assert_msg(status == 0, "%s", errors);
-}
-
-static GPtrArray *ffmpeg(const char *words)
-{
-    GPtrArray *argv = g_ptr_array_new_with_free_func(g_free);
-    add_words(argv, "ffmpeg -v error -nostdin -y");
-    add_words(argv, words);
-    return argv;
-}
-
-static char *make_film(const Kind *kind)
-{
-    g_autofree char *raw = film_write_raw("raw.yuv", 160, 96, FRAMES);
-    g_autofree char *first =
-        kind->again != NULL ? rb_test_path("first.mp4") : rb_test_path(kind->name);
-    g_autoptr(GPtrArray) argv =
-        ffmpeg("-f rawvideo -pix_fmt yuv420p -s 160x96 -r 30 -threads 1");
-    add_words(argv, "-i");
-    g_ptr_array_add(argv, g_strdup(raw));
-    add_words(argv, kind->encode);
-    g_ptr_array_add(argv, g_strdup(first));
-    run_ffmpeg(argv);
-    char *path = rb_test_path(kind->name);
-    if (kind->again != NULL) {
-        g_auto(GStrv) sides = g_strsplit(kind->again, "|", 2);
-        g_autoptr(GPtrArray) again = ffmpeg(sides[0]);
-        add_words(again, "-i");
-        g_ptr_array_add(again, g_strdup(first));
-        add_words(again, sides[1]);
-        g_ptr_array_add(again, g_strdup(path));
-        run_ffmpeg(again);
-    }
-    return path;
-}
-
-static char *straight_decode(const char *path, size_t *n)
-{
-    g_autofree char *raw = rb_test_path("straight.yuv");
-    g_autoptr(GPtrArray) argv = ffmpeg("-noautorotate -i");
-    g_ptr_array_add(argv, g_strdup(path));
-    add_words(argv, "-map 0:v:0 -vsync passthrough -f rawvideo");
-    g_ptr_array_add(argv, g_strdup(raw));
-    run_ffmpeg(argv);
-    char *bytes = NULL;
-    ck_assert(g_file_get_contents(raw, &bytes, n, NULL));
-    return bytes;
-}
-
-static bool same_picture(const RbPicture *picture, const char *raw)
-{
-    const int width = rb_picture_get_width(picture);
-    const int height = rb_picture_get_height(picture);
-    for (int plane = 0; plane < 3; plane++) {
-        size_t stride = 0;
-        const uint8_t *at = rb_picture_get_plane(picture, plane, &stride);
-        const size_t columns = (size_t)(plane == 0 ? width : (width + 1) / 2);
-        const int rows = plane == 0 ? height : (height + 1) / 2;
-        for (int y = 0; y < rows; y++, at += stride, raw += columns) {
-            if (memcmp(at, raw, columns) != 0) {
-                return false;
-            }
-        }
-    }
-    return true;
-}
-
-static void check_frame(RbReel *reel, const Kind *kind, const char *straight, size_t size,
-                        int i)
-{
-    const RbFrameOptions options = { .pixels = RB_PIXELS_I420 };
-    g_autoptr(RbPicture) picture = reel_must_get(reel, i, &options);
-    ck_assert_msg(frame_code_of(picture) == kind->first + i,
-                  "%s: frame %d shows number %d", kind->name, i, frame_code_of(picture));
-    ck_assert_msg(same_picture(picture, straight + size * (size_t)i),
-                  "%s: frame %d differs from a straight decode", kind->name, i);
-    ck_assert_msg(!rb_picture_is_doubtful(picture), "%s: frame %d", kind->name, i);
-}
 
 START_TEST(test_kinds__every_frame_in_every_order)
 {
-    const Kind *kind = &kinds[_i];
-    g_autofree char *path = make_film(kind);
-    size_t n_bytes = 0;
-    g_autofree char *straight = straight_decode(path, &n_bytes);
-    RbReel *reel = reel_must_open(path);
-    const int n = (int)rb_reel_get_frame_count(reel);
-    ck_assert_msg(n == (kind->frames > 0 ? kind->frames : FRAMES), "%s: %d frames",
-                  kind->name, n);
-    const size_t size = n_bytes / (size_t)n;
-    ck_assert_uint_eq(n_bytes, size * (size_t)n);
-    for (int i = 0; i < n; i++) {
-        check_frame(reel, kind, straight, size, i);
-    }
-    for (int i = n - 1; i >= 0; i--) {
-        check_frame(reel, kind, straight, size, i);
-    }
-    g_autofree int *order = shuffled(n, rb_test_seed(7));
-    for (int i = 0; i < n; i++) {
-        check_frame(reel, kind, straight, size, order[i]);
-    }
-    for (int i = 1; i < n; i++) {
-        ck_assert_int_ge(rb_reel_get_frame_us(reel, i),
-                         rb_reel_get_frame_us(reel, i - 1));
-    }
-    reel_must_close(reel);
+    g_autofree char *path = kind_make(&kinds[_i]);
+    kind_check(&kinds[_i], path);
 }
 END_TEST
 

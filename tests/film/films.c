@@ -38,6 +38,11 @@ char *film_write_plain(const char *name, int frames)
 
 char *film_write_raw(const char *name, int width, int height, int frames)
 {
+    return film_write_raw_from(name, width, height, 0, frames);
+}
+
+char *film_write_raw_from(const char *name, int width, int height, int first, int frames)
+{
     char *path = rb_test_path(name);
     FILE *file = fopen(path, "wb");
     ck_assert_ptr_nonnull(file);
@@ -46,7 +51,7 @@ char *film_write_raw(const char *name, int width, int height, int frames)
     const RbWriterFrame frame = { .planes = { bytes, bytes + luma, bytes + luma * 5 / 4 },
                                   .strides = { width, width / 2, width / 2 } };
     for (int i = 0; i < frames; i++) {
-        frame_code_draw(&frame, width, height, i);
+        frame_code_draw(&frame, width, height, first + i);
         ck_assert_uint_eq(fwrite(bytes, 1, luma * 3 / 2, file), luma * 3 / 2);
     }
     fclose(file);

@@ -15,6 +15,8 @@ char *film_write_plain(const char *name, int frames);
 
 /* Raw 4:2:0 frames for the command line of ffmpeg, which is the independent encoder here. */
 char *film_write_raw(const char *name, int width, int height, int frames);
+/* Numbered from `first`. */
+char *film_write_raw_from(const char *name, int width, int height, int first, int frames);
 
 /* Runs a program with stdin from nothing and its words thrown away; false if it fails. NULL
  * ends the arguments. */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "suite.h"
 
+TCase *rb_case_broken(void);
 TCase *rb_case_confine(void);
 TCase *rb_case_cutter(void);
 TCase *rb_case_fingerprint(void);
@@ -19,7 +20,8 @@ int main(void)
     static const RbCaseMaker makers[] = {
         rb_case_protocol, rb_case_confine,  rb_case_index,   rb_case_fingerprint,
         rb_case_writer,   rb_case_reel,     rb_case_refused, rb_case_play,
-        rb_case_player,   rb_case_recovery, rb_case_kinds,   rb_case_cutter,
+        rb_case_player,   rb_case_recovery, rb_case_kinds,   rb_case_broken,
+        rb_case_cutter,
     };
     return rb_suite_main("film", makers, sizeof makers / sizeof makers[0]);
 }

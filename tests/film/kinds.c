@@ -1,0 +1,141 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "kinds.h"
+
+#include <glib/gstdio.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "films.h"
+#include "frame-code.h"
+#include "reels.h"
+#include "suite.h"
+
+static void add_words(GPtrArray *argv, const char *words)
+{
+    g_auto(GStrv) parts = g_strsplit(words != NULL ? words : "", " ", -1);
+    for (char **part = parts; *part != NULL; part++) {
+        if (**part != '\0') {
+            g_ptr_array_add(argv, g_strdup(*part));
+        }
+    }
+}
+
+void kind_run(const char *before, const char *input, const char *after,
+              const char *output)
+{
+    g_autoptr(GPtrArray) argv = g_ptr_array_new_with_free_func(g_free);
+    add_words(argv, "ffmpeg -v error -nostdin -y");
+    add_words(argv, before);
+    add_words(argv, "-i");
+    g_ptr_array_add(argv, g_strdup(input));
+    add_words(argv, after);
+    g_ptr_array_add(argv, g_strdup(output));
+    g_ptr_array_add(argv, NULL);
+    int status = 1;
+    g_autofree char *errors = NULL;
+    ck_assert(g_spawn_sync(NULL, (char **)argv->pdata, NULL,
+                           G_SPAWN_SEARCH_PATH | G_SPAWN_STDOUT_TO_DEV_NULL, NULL, NULL,
+                           NULL, &errors, &status, NULL));
+    ck_assert_msg(status == 0, "%s: %s", output, errors);
+}
+
+char *kind_make_part(const char *name, int width, int height, int first, int n,
+                     const char *encode)
+{
+    g_autofree char *raw = film_write_raw_from("raw.yuv", width, height, first, n);
+    g_autofree char *before = g_strdup_printf(
+        "-f rawvideo -pix_fmt yuv420p -s %dx%d -r 30 -threads 1", width, height);
+    char *path = rb_test_path(name);
+    kind_run(before, raw, encode, path);
+    return path;
+}
+
+char *kind_make(const Kind *kind)
+{
+    if (kind->again == NULL) {
+        return kind_make_part(kind->name, 160, 96, 0, KIND_FRAMES, kind->encode);
+    }
+    const char *suffix = strrchr(kind->name, '.');
+    const bool stays = strcmp(suffix, ".ts") == 0 || strcmp(suffix, ".mkv") == 0;
+    g_autofree char *first_name = g_strconcat("first", stays ? suffix : ".mp4", NULL);
+    g_autofree char *first =
+        kind_make_part(first_name, 160, 96, 0, KIND_FRAMES, kind->encode);
+    char *path = rb_test_path(kind->name);
+    g_auto(GStrv) sides = g_strsplit(kind->again, "|", 2);
+    kind_run(sides[0], first, sides[1], path);
+    return path;
+}
+
+static char *straight_decode(const char *path, size_t *n)
+{
+    g_autofree char *raw = rb_test_path("straight.yuv");
+    kind_run("-noautorotate", path, "-map 0:V:0 -vsync passthrough -f rawvideo", raw);
+    char *bytes = NULL;
+    ck_assert(g_file_get_contents(raw, &bytes, n, NULL));
+    return bytes;
+}
+
+static bool same_picture(const RbPicture *picture, const char *raw)
+{
+    const int width = rb_picture_get_width(picture);
+    const int height = rb_picture_get_height(picture);
+    for (int plane = 0; plane < 3; plane++) {
+        size_t stride = 0;
+        const uint8_t *at = rb_picture_get_plane(picture, plane, &stride);
+        const size_t columns = (size_t)(plane == 0 ? width : (width + 1) / 2);
+        const int rows = plane == 0 ? height : (height + 1) / 2;
+        for (int y = 0; y < rows; y++, at += stride, raw += columns) {
+            if (memcmp(at, raw, columns) != 0) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+/* straight: NULL when the numbers alone count. */
+static void check_frame(RbReel *reel, const Kind *kind, const char *straight, size_t size,
+                        int i)
+{
+    const RbFrameOptions options = { .pixels = straight != NULL ? RB_PIXELS_I420
+                                                                : RB_PIXELS_GRAY,
+                                     .as_coded = true };
+    g_autoptr(RbPicture) picture = reel_must_get(reel, i, &options);
+    const int code = frame_code_of(picture);
+    ck_assert_msg(code == (kind->first + i) % KIND_FRAMES, "%s: frame %d shows number %d",
+                  kind->name, i, code);
+    ck_assert_msg(straight == NULL || same_picture(picture, straight + size * (size_t)i),
+                  "%s: frame %d differs from a straight decode", kind->name, i);
+    ck_assert_msg(!rb_picture_is_doubtful(picture), "%s: frame %d", kind->name, i);
+}
+
+void kind_check(const Kind *kind, const char *path)
+{
+    RbReel *reel = reel_must_open(path);
+    const int n = (int)rb_reel_get_frame_count(reel);
+    ck_assert_msg(n == (kind->frames > 0 ? kind->frames : KIND_FRAMES), "%s: %d frames",
+                  kind->name, n);
+    g_autofree char *straight = NULL;
+    size_t size = 0;
+    if (!kind->codes_only) {
+        size_t n_bytes = 0;
+        straight = straight_decode(path, &n_bytes);
+        size = n_bytes / (size_t)n;
+        ck_assert_uint_eq(n_bytes, size * (size_t)n);
+    }
+    for (int i = 0; i < n; i++) {
+        check_frame(reel, kind, straight, size, i);
+    }
+    for (int i = n - 1; i >= 0; i--) {
+        check_frame(reel, kind, straight, size, i);
+    }
+    g_autofree int *order = shuffled(n, rb_test_seed(7));
+    for (int i = 0; i < n; i++) {
+        check_frame(reel, kind, straight, size, order[i]);
+    }
+    for (int i = 1; i < n; i++) {
+        ck_assert_int_ge(rb_reel_get_frame_us(reel, i),
+                         rb_reel_get_frame_us(reel, i - 1));
+    }
+    reel_must_close(reel);
+}

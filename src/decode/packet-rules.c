@@ -116,6 +116,60 @@ static bool is_second_field(PacketRules *rules)
     return false;
 }
 
+/* The first picture unit of an H.264 or HEVC packet, NULL if there is none. In both kinds of
+ * packet: with lengths, and with start codes (annex B of each standard). */
+static const uint8_t *find_slice(const PacketRules *rules, const AVPacket *packet)
+{
+    const bool hevc = rules->context->codec_id == AV_CODEC_ID_HEVC;
+    const uint8_t *at = packet->data;
+    const uint8_t *end = packet->data + packet->size;
+    while (end - at > 4) {
+        int64_t length = 0;
+        if (rules->length_bytes > 0) {
+            for (int i = 0; i < rules->length_bytes; i++) {
+                length = length << 8 | *at++;
+            }
+        } else {
+            while (end - at > 4 && (at[0] != 0 || at[1] != 0 || at[2] != 1)) {
+                at++;
+            }
+            at += 3;
+        }
+        if (end - at < 2) {
+            return NULL;
+        }
+        const int type = hevc ? at[0] >> 1 & 63 : at[0] & 31;
+        if (hevc ? type < 32 : type == 1 || type == 5) {
+            return at;
+        }
+        at += length < end - at ? length : end - at;
+    }
+    return NULL;
+}
+
+/* ITU-T H.264, 7.4.1: nal_ref_idc 0. ITU-T H.265, table 7-1: the even types below 16, as long as
+ * there is one temporal layer. ISO/IEC 13818-2, 6.3.9: B pictures. */
+static bool is_no_reference(PacketRules *rules, const AVPacket *packet)
+{
+    const enum AVCodecID codec = rules->context->codec_id;
+    if (codec == AV_CODEC_ID_MPEG1VIDEO || codec == AV_CODEC_ID_MPEG2VIDEO) {
+        return rules->parser != NULL && rules->parser->pict_type == AV_PICTURE_TYPE_B;
+    }
+    if (codec != AV_CODEC_ID_H264 && codec != AV_CODEC_ID_HEVC) {
+        return false;
+    }
+    const uint8_t *slice = find_slice(rules, packet);
+    if (slice == NULL) {
+        return false;
+    }
+    if (codec == AV_CODEC_ID_H264) {
+        return (slice[0] >> 5 & 3) == 0;
+    }
+    const int type = slice[0] >> 1 & 63;
+    rules->layered = rules->layered || (slice[1] & 7) > 1;
+    return type < 16 && type % 2 == 0;
+}
+
 uint32_t packet_rules_flags(PacketRules *rules, const AVPacket *packet)
 {
     uint32_t flags = 0;
@@ -137,6 +191,7 @@ uint32_t packet_rules_flags(PacketRules *rules, const AVPacket *packet)
         parse(rules, packet);
         flags |= is_second_field(rules) ? RB_PACKET_SECOND_FIELD : 0;
     }
+    flags |= is_no_reference(rules, packet) ? RB_PACKET_NO_REFERENCE : 0;
     return flags;
 }
 

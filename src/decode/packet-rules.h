@@ -13,6 +13,7 @@ typedef struct {
     AVCodecContext *context;      /* for the parser; not opened */
     int length_bytes; /* of the lengths before each NAL unit; 0: there are none */
     int last_field;   /* AVPictureStructure of an unpaired field, 0 none */
+    bool layered;     /* some pictures are of a higher temporal layer */
 } PacketRules;
 
 bool packet_rules_open(PacketRules *rules, const AVCodecParameters *parameters);

@@ -20,9 +20,12 @@
 /* A key this near ahead is reached by decoding on; a farther one by landing. */
 #define DECODE_ON_PACKETS 8
 
+/* A request this near to the one before is a step: its neighbours will be wanted too. */
+#define NEAR_FRAMES 16
+
 int reader_open(Reader *reader, int fd, int threads, const RbIndex *index)
 {
-    *reader = (Reader){ .index = index };
+    *reader = (Reader){ .index = index, .asked = -1 };
     reader->cache.budget = CACHE_BYTES;
     reader->cache.keep_last = -1;
     reader->frame_of = malloc((size_t)index->n_packets * sizeof *reader->frame_of);
@@ -104,7 +107,27 @@ static void drain(Reader *reader)
     reader->drained = true;
 }
 
-static void feed(Reader *reader)
+/* wanted: the packet of the wanted frame. */
+static bool can_leave_out(const Reader *reader, int64_t packet, int64_t wanted)
+{
+    if (!reader->in_haste || packet == wanted || packet >= reader->index->n_packets) {
+        return false;
+    }
+    const uint32_t flags = reader->index->packets[packet].flags;
+    const bool belongs = (flags & RB_PACKET_SECOND_FIELD) != 0 && packet == wanted + 1;
+    return (flags & RB_PACKET_NO_REFERENCE) != 0 && !belongs;
+}
+
+/* True if the decoder has all of the wanted frame. */
+static bool has_all(const Reader *reader, int64_t wanted)
+{
+    const int64_t next = reader->next_packet;
+    const bool more = next < reader->index->n_packets &&
+                      (reader->index->packets[next].flags & RB_PACKET_SECOND_FIELD) != 0;
+    return next > wanted + (more ? 1 : 0);
+}
+
+static void feed(Reader *reader, int64_t wanted)
 {
     Source *source = &reader->source;
     if (!reader->held && !source_next_packet(source)) {
@@ -112,7 +135,11 @@ static void feed(Reader *reader)
         return;
     }
     reader->held = false;
-    source->codec->reordered_opaque = reader->next_packet++;
+    const int64_t packet = reader->next_packet++;
+    if (can_leave_out(reader, packet, wanted)) {
+        return;
+    }
+    source->codec->reordered_opaque = packet;
     /* The decoder's queue is empty whenever this is called, so it cannot be full; an error is
      * damage, and shows by the frame that does not come. */
     if (avcodec_send_packet(source->codec, source->packet) < 0) {
@@ -143,7 +170,7 @@ static int64_t take_in(Reader *reader, int64_t wanted)
     } else if (frame->key_frame) {
         reader->doubtful = false;
     }
-    if (reader->newest >= 0 && ordinal > reader->newest + 1) {
+    if (!reader->in_haste && reader->newest >= 0 && ordinal > reader->newest + 1) {
         reader->doubtful = true; /* a frame between did not come */
     }
     if (ordinal > reader->newest) {
@@ -152,6 +179,12 @@ static int64_t take_in(Reader *reader, int64_t wanted)
     const bool known = (reader->index->packets[packet].flags & RB_PACKET_DOUBTFUL) != 0;
     frame_cache_add(&reader->cache, ordinal, frame, reader->doubtful || known, wanted);
     return ordinal;
+}
+
+static bool is_known_doubtful(const Reader *reader, int64_t ordinal)
+{
+    const uint32_t packet = reader->index->frames[ordinal].packet;
+    return (reader->index->packets[packet].flags & RB_PACKET_DOUBTFUL) != 0;
 }
 
 typedef enum { RUN_FOUND, RUN_MISSING, RUN_STOPPED } Run;
@@ -174,14 +207,15 @@ static Run run_to(Reader *reader, int64_t ordinal, ReaderStop stop, void *data)
         if (result == AVERROR_EOF || reader->drained) {
             return RUN_MISSING;
         }
-        if (reader->next_packet > packet + LATE_PACKETS) {
+        if (reader->next_packet > packet + LATE_PACKETS ||
+            (reader->in_haste && has_all(reader, packet))) {
             drain(reader); /* what it still keeps back, nothing to come will push out */
             continue;
         }
         if (stop != NULL && stop(data)) {
             return RUN_STOPPED;
         }
-        feed(reader);
+        feed(reader, packet);
     }
 }
 
@@ -190,8 +224,7 @@ static Run search(Reader *reader, int64_t ordinal, int64_t key, ReaderStop stop,
                   void *data)
 {
     const uint32_t packet = reader->index->frames[ordinal].packet;
-    const bool known_bad =
-        (reader->index->packets[packet].flags & RB_PACKET_DOUBTFUL) != 0;
+    const bool known_bad = is_known_doubtful(reader, ordinal);
     bool landed = false;
     for (int tries = 0; tries <= RETRIES_MAX; tries++) {
         if (landed || !can_go_on(reader, ordinal, key)) {
@@ -213,6 +246,7 @@ static Run search(Reader *reader, int64_t ordinal, int64_t key, ReaderStop stop,
             return run;
         }
         reader->retries++;
+        reader->in_haste = false;
         key = landing_key_before(reader->index, key);
         if (tries == RETRIES_MAX - 1 && packet < FROM_START_PACKETS) {
             key = 0;
@@ -225,8 +259,15 @@ ReaderResult reader_get(Reader *reader, int64_t ordinal, ReaderStop stop, void *
                         const AVFrame **frame, bool *doubtful)
 {
     const CachedFrame *found = frame_cache_find(&reader->cache, ordinal);
+    const int64_t asked = reader->asked;
+    reader->asked = ordinal;
     if (found == NULL) {
         const int64_t key = MAX(landing_key(reader->index, ordinal), 0);
+        const bool far = asked < 0 || llabs(ordinal - asked) > NEAR_FRAMES;
+        /* What is held is not whole after haste: there the group is begun anew. */
+        reader->running = reader->running && !reader->in_haste;
+        reader->in_haste = far && !is_known_doubtful(reader, ordinal) &&
+                           !can_go_on(reader, ordinal, key);
         if (search(reader, ordinal, key, stop, data) == RUN_STOPPED) {
             return READER_STOPPED;
         }

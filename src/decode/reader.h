@@ -24,6 +24,8 @@ typedef struct {
     bool drained;
     int64_t newest; /* highest frame that came out; -1: none */
     bool doubtful;  /* damage since the last clean key frame */
+    int64_t asked;  /* the frame last asked for; -1: none */
+    bool in_haste;  /* only the wanted frame counts, not those around it */
     /* counters */
     int64_t landings;
     int64_t retries;
@@ -45,5 +47,9 @@ void reader_close(Reader *reader);
 /* frame: (out): borrowed until the next call. *doubtful: true if it may not be what was
  * recorded; a frame that cannot be decoded at all is stood in for by the one before it, then
  * always doubtful. */
+/*
+ * A frame far from the one asked for before is made in haste: what nothing else is decoded from
+ * is left out on the way, and the decoder is emptied as soon as it has the frame. The next
+ * request nearby then decodes the group in full and fills the cache. */
 ReaderResult reader_get(Reader *reader, int64_t ordinal, ReaderStop stop, void *data,
                         const AVFrame **frame, bool *doubtful);

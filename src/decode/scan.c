@@ -24,11 +24,15 @@
 /* Packets without data or progress after which a container counts as stuck. */
 #define STUCK_PACKETS 100000
 
+/* Steps of the clock that are no hole but another clock. */
+#define JUMP_STEPS 1000
+
 typedef struct {
     Source source;
     ScanNotes *notes;
     GArray *packets; /* of RbIndexPacket */
     int64_t bytes;
+    int64_t usual_step; /* of dts in a transport stream; 0: none or another container */
 } Scan;
 
 static int64_t time_or_none(int64_t time)
@@ -74,6 +78,10 @@ static bool read_packets(Scan *scan)
             break;
         }
         tell_progress(scan->source.io.progress, scan->bytes, 0, 300);
+    }
+    for (guint i = 0; rules.layered && i < scan->packets->len; i++) {
+        g_array_index(scan->packets, RbIndexPacket, i).flags &=
+            ~(uint32_t)RB_PACKET_NO_REFERENCE;
     }
     scan->notes->read_errnum = scan->source.io.errnum;
     packet_rules_close(&rules);
@@ -171,25 +179,6 @@ static bool is_key(const Scan *scan, int64_t i)
     return (g_array_index(scan->packets, RbIndexPacket, i).flags & RB_PACKET_KEY) != 0;
 }
 
-/* What the decoder found broken is damage; a key frame that it found whole is none, whatever
- * was lost before it, and neither is what it found whole right before a key frame: there two
- * recordings were joined, and nothing but the counter of the transport stream is broken. (The
- * library may put that mark on the packet before.) */
-static void mark_broken(Scan *scan, const Run *run)
-{
-    const bool jumps = (scan->source.format->iformat->flags & AVFMT_TS_DISCONT) != 0;
-    for (int64_t i = 0; i < run->n_packets; i++) {
-        RbIndexPacket *packet = &g_array_index(scan->packets, RbIndexPacket, i);
-        const bool joint = jumps && ((i + 1 < run->n_packets && is_key(scan, i + 1)) ||
-                                     (i + 2 < run->n_packets && is_key(scan, i + 2)));
-        if ((run->state[i] & BROKEN) != 0) {
-            packet->flags |= RB_PACKET_DAMAGED;
-        } else if ((run->state[i] & SEEN) != 0 && (joint || is_key(scan, i))) {
-            packet->flags &= ~(uint32_t)RB_PACKET_DAMAGED;
-        }
-    }
-}
-
 /* From the packet before; 0 where a time is missing or the clock is another. */
 static int64_t dts_step(const Scan *scan, guint i)
 {
@@ -202,6 +191,34 @@ static int64_t dts_step(const Scan *scan, guint i)
                : step;
 }
 
+/* A key frame with nothing missing before it: the next step of the clock, or another clock. */
+static bool is_joint(const Scan *scan, int64_t key)
+{
+    if (key >= scan->packets->len || !is_key(scan, key) || scan->usual_step == 0) {
+        return false;
+    }
+    const int64_t step = dts_step(scan, (guint)key);
+    return step <= scan->usual_step + scan->usual_step / 2 ||
+           step > scan->usual_step * JUMP_STEPS;
+}
+
+/* What the decoder found broken is damage; a key frame that it found whole is none, whatever
+ * was lost before it, and neither is what it found whole right before a key frame: there two
+ * recordings were joined, and nothing but the counter of the transport stream is broken. (The
+ * library may put that mark on the packet before.) */
+static void mark_broken(Scan *scan, const Run *run)
+{
+    for (int64_t i = 0; i < run->n_packets; i++) {
+        RbIndexPacket *packet = &g_array_index(scan->packets, RbIndexPacket, i);
+        const bool joint = is_joint(scan, i + 1) || is_joint(scan, i + 2);
+        if ((run->state[i] & BROKEN) != 0) {
+            packet->flags |= RB_PACKET_DAMAGED;
+        } else if ((run->state[i] & SEEN) != 0 && (joint || is_key(scan, i))) {
+            packet->flags &= ~(uint32_t)RB_PACKET_DAMAGED;
+        }
+    }
+}
+
 /* Transport streams lose packets without a trace. Where nearly all decoding times are one step
  * apart, a longer one in the middle of a group is a hole. */
 static void mark_holes(Scan *scan)
@@ -212,6 +229,7 @@ static void mark_holes(Scan *scan)
         const int64_t step = dts_step(scan, i);
         usual = step > 0 && (usual == 0 || step < usual) ? step : usual;
     }
+    scan->usual_step = usual;
     guint steps = 0;
     for (guint i = 1; i < n; i++) {
         steps += dts_step(scan, i) == usual;

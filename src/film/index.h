@@ -24,7 +24,8 @@ enum {
     RB_PACKET_DAMAGED = 1 << 4,
     RB_PACKET_DOUBTFUL =
         1 << 5, /* damaged, or decoded from what a damaged one left behind */
-    RB_PACKET_FLAGS = (1 << 6) - 1,
+    RB_PACKET_NO_REFERENCE = 1 << 6, /* no other picture is decoded from it */
+    RB_PACKET_FLAGS = (1 << 7) - 1,
 };
 
 enum {

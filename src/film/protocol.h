@@ -68,9 +68,8 @@ typedef struct {
 typedef struct {
     RbMessageHead head;
     uint32_t version;
-    uint32_t threads;    /* of the decoder; 0: its own choice */
-    int64_t bytes;       /* size of the film */
-    int64_t cache_bytes; /* decoded pictures it may keep */
+    uint32_t threads; /* of the decoder; 0: its own choice */
+    int64_t bytes;    /* size of the film */
 } RbAskRead;
 
 typedef struct {

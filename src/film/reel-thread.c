@@ -5,12 +5,25 @@
 
 #include "fingerprint-private.h"
 #include "reel-private.h"
+#include "watchdog.h"
 
 /* The reel's thread: it opens the film, keeps a helper running, and turns wishes into requests.
  * It sleeps in one poll() on the helper's socket and the eventfd. */
 
-/* A helper that says nothing for this long while it has work is hung. */
-#define HANG_MS 10000
+/* A helper that says nothing for this long while it has work is hung: it gives a sign of life
+ * with every packet and every read. Sanitizers make it ten times slower. */
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+#define HANG_MS 20000
+#else
+#define HANG_MS 2000
+#endif
+
+static atomic_int hang_ms = HANG_MS;
+
+void rb_watchdog_set_ms(int ms)
+{
+    atomic_store(&hang_ms, ms > 0 ? ms : HANG_MS);
+}
 
 static void open_file(RbReel *reel)
 {
@@ -155,7 +168,10 @@ static int ms_until_hung(RbReel *reel)
         return -1;
     }
     const int64_t silent = (g_get_monotonic_time() - reel->heard_us) / 1000;
-    return silent >= reel->hang_ms ? 0 : (int)(reel->hang_ms - silent) + 1;
+    /* Sorting the index of a long film takes a while without a packet between. */
+    const bool indexing = reel->phase == PHASE_INDEXING || reel->phase == PHASE_LOADING;
+    const int limit_ms = indexing ? 3 * reel->hang_ms : reel->hang_ms;
+    return silent >= limit_ms ? 0 : (int)(limit_ms - silent) + 1;
 }
 
 static int sooner(int a, int b)
@@ -219,8 +235,7 @@ static void finish(RbReel *reel)
 void *rb_reel_run(void *data)
 {
     RbReel *reel = data;
-    const char *hang = g_getenv("READBREAK_HANG_MS");
-    reel->hang_ms = hang != NULL ? MAX(1, (int)g_ascii_strtoll(hang, NULL, 10)) : HANG_MS;
+    reel->hang_ms = atomic_load(&hang_ms);
     open_file(reel);
     while (!is_closing(reel)) {
         if (reel->phase == PHASE_DOWN) {

@@ -7,6 +7,7 @@
 
 #include "rb/film/error.h"
 
+#include "film/watchdog.h"
 #include "films.h"
 #include "frame-code.h"
 #include "reels.h"
@@ -73,7 +74,7 @@ END_TEST
 
 START_TEST(test_recovery__hung_helper_is_ended)
 {
-    g_setenv("READBREAK_HANG_MS", "1500", true);
+    rb_watchdog_set_ms(1500);
     g_autofree char *path = film_write_plain("a.mp4", 60);
     RbReel *reel = reel_must_open(path);
     const RbFrameOptions gray = { .pixels = RB_PIXELS_GRAY };
@@ -175,7 +176,7 @@ END_TEST
 
 START_TEST(test_recovery__three_hangs_on_one_frame_leave_the_others)
 {
-    g_setenv("READBREAK_HANG_MS", "400", true);
+    rb_watchdog_set_ms(400);
     RbReel *reel = evil_reel("hang-on-30");
     ck_assert(rb_reel_wait_ready(reel, NULL, 20000, NULL, NULL));
     frame_30_is_given_up(reel);

@@ -74,6 +74,9 @@ static const CliOption *find_option(const CliCommand *command, const char *name)
     if (found == NULL && command->filters) {
         found = find_in(cli_filter_options, name);
     }
+    if (found == NULL && command->tags) {
+        found = find_in(cli_tag_options(), name);
+    }
     return found != NULL ? found : find_in(common_options, name);
 }
 

@@ -46,6 +46,7 @@ struct CliCommand {
     const char *example;      /* without the program's name */
     const CliOption *options; /* ends with a NULL name; nullable */
     bool filters;             /* takes the options of filters too */
+    bool tags;                /* takes an option for each tag of a snap */
     CliExit (*run)(const CliArgs *args, GError **error);
 };
 
@@ -61,6 +62,7 @@ extern const CliCommand cli_demo, cli_new, cli_film_add, cli_film_check, cli_fil
     cli_quarterback, cli_exchange_send, cli_exchange_receive, cli_exchange_status,
     cli_exchange_settle;
 extern const CliCommand cli_film_dump;
+extern const CliCommand cli_verdict_explain, cli_verdict_try;
 
 /* args.c */
 #define CLI_ERROR_USAGE (cli_error_usage_quark())
@@ -82,6 +84,12 @@ bool cli_parse_number(const char *what, const char *text, int64_t low, int64_t h
 bool cli_usage_error(GError **error, const char *format, ...) G_GNUC_PRINTF(2, 3);
 /* The filter of the command's filter options; NULL with `error`. (transfer full) */
 RbFilter *cli_filter(const CliArgs *args, const RbNames *names, GError **error);
+
+/* An option for each tag of a snap; ends with a NULL name. */
+const CliOption *cli_tag_options(void);
+/* The snap of that id, or with --game of that number there. (transfer full) (nullable) */
+RbSnap *cli_find_snap(const CliArgs *args, RbLibrary *library, int64_t number,
+                      GError **error);
 
 /* help.c */
 void cli_print_help(FILE *out);

@@ -28,7 +28,8 @@ void cli_print_help(FILE *out)
 void cli_print_usage(const CliCommand *command, FILE *out)
 {
     fprintf(out, "Usage: " PROGRAM " %s %s%s\n", command->name, command->words,
-            command->filters || command->options != NULL ? " [OPTION…]" : "");
+            command->filters || command->tags || command->options != NULL ? " [OPTION…]"
+                                                                          : "");
 }
 
 static void print_options(const CliOption *options, FILE *out)
@@ -55,6 +56,10 @@ void cli_print_command_help(const CliCommand *command, FILE *out)
     if (command->filters) {
         fprintf(out, "\nWhich dropbacks:\n");
         print_options(cli_filter_options, out);
+    }
+    if (command->tags) {
+        fprintf(out, "\nWhat is tagged:\n");
+        print_options(cli_tag_options(), out);
     }
     fprintf(out, "\nExample:\n  " PROGRAM " %s\n", command->example);
 }

@@ -19,6 +19,8 @@ const CliCommand *const cli_commands[] = {
     &cli_snaps,
     &cli_tag,
     &cli_verdicts,
+    &cli_verdict_explain,
+    &cli_verdict_try,
     &cli_pairings,
     &cli_ladder,
     &cli_quarterback,

@@ -158,19 +158,8 @@ const CliCommand cli_snaps = {
     .run = run_snaps,
 };
 
-/* --snap is an id, or with --game a number in that game. */
-static bool parse_snap(const CliArgs *args, int64_t *number, GError **error)
-{
-    const char *text = cli_value(args, "snap");
-    if (text == NULL) {
-        return cli_usage_error(error,
-                               "tag needs --snap: an id, or with --game its number.");
-    }
-    return cli_parse_number("--snap", text, 1, INT64_MAX, number, error);
-}
-
-static RbSnap *find_snap(const CliArgs *args, RbLibrary *library, int64_t number,
-                         GError **error)
+RbSnap *cli_find_snap(const CliArgs *args, RbLibrary *library, int64_t number,
+                      GError **error)
 {
     const char *game_text = cli_value(args, "game");
     if (game_text == NULL) {
@@ -184,6 +173,17 @@ static RbSnap *find_snap(const CliArgs *args, RbLibrary *library, int64_t number
     }
     return rb_library_load_snap_numbered(library, game->id, (int)MIN(number, G_MAXINT),
                                          error);
+}
+
+/* --snap is an id, or with --game a number in that game. */
+static bool parse_snap(const CliArgs *args, int64_t *number, GError **error)
+{
+    const char *text = cli_value(args, "snap");
+    if (text == NULL) {
+        return cli_usage_error(error,
+                               "tag needs --snap: an id, or with --game its number.");
+    }
+    return cli_parse_number("--snap", text, 1, INT64_MAX, number, error);
 }
 
 static void print_sheet(const RbSheet *sheet)
@@ -244,7 +244,7 @@ static GArray *parse_changes(const CliArgs *args, GPtrArray *held, GError **erro
 static CliExit tag_snap(const CliArgs *args, RbLibrary *library, int64_t number,
                         const GArray *changes, GError **error)
 {
-    g_autoptr(RbSnap) snap = find_snap(args, library, number, error);
+    g_autoptr(RbSnap) snap = cli_find_snap(args, library, number, error);
     if (snap == NULL) {
         return CLI_REFUSED;
     }

@@ -11,10 +11,11 @@ enum { PICTURES_MAX = 1 << 18 };
 
 typedef struct {
     RbFacts facts;
-    bool stages;     /* second search: outcomes are stages, not verdicts */
-    uint32_t rights; /* slots of the right reads met, bit 0 for none */
-    GArray *plans;   /* owned, nullable: of Seen */
-    bool one_plan;   /* every picture gave `plan` */
+    bool stages;      /* second search: outcomes are stages, not verdicts */
+    uint32_t rights;  /* slots of the right reads met, bit 0 for none */
+    GArray *plans;    /* owned, nullable: of Seen */
+    bool one_plan;    /* every picture gave `plan` */
+    uint64_t matched; /* rules that matched in every picture */
     RbPlan plan;
 } Search;
 
@@ -102,6 +103,7 @@ static void run_search(Search *search, bool stages)
 {
     search->stages = stages;
     search->rights = 0;
+    search->matched = UINT64_MAX;
     rb_facts_forget_outcomes(&search->facts);
     RbInquiry inquiry;
     rb_inquiry_init(&inquiry, &search->facts, true);
@@ -112,6 +114,7 @@ static void run_search(Search *search, bool stages)
             search->facts.outcomes = judge_plan(search, &plan);
             return; /* nothing unknown in the picture */
         }
+        search->matched &= plan.order.matched;
         rb_inquiry_record(&inquiry, RB_VAR_SIDE, RB_VAR_FIRST_JUDGED,
                           judge_plan_once(search, &plan));
         if (!rb_inquiry_next(&inquiry)) {
@@ -248,11 +251,11 @@ static bool judge_known(Search *search, const RbPlan *plan, RbJudgment *judgment
 
 /* When every picture that is possible gives one order, that order is in force, whatever is
  * unknown. Routes and runners, which no verdict needs, stay as far as they are known. */
-static void adopt_order(const RbPlan *plan, RbJudgment *judgment)
+static void adopt_order(const Search *search, RbJudgment *judgment)
 {
     const RbOrder known = judgment->order;
-    judgment->order = plan->order;
-    judgment->order.matched |= known.matched;
+    judgment->order = search->plan.order;
+    judgment->order.matched = known.matched | search->matched;
     judgment->order.required_side = known.required_side;
     for (int i = 0; i < judgment->order.n; i++) {
         RbRung *rung = &judgment->order.rungs[i];
@@ -271,7 +274,7 @@ static void judge_unknown(Search *search, RbJudgment *judgment)
     const RbFacts *facts = &search->facts;
     run_search(search, false);
     if (search->one_plan && search->plan.has_concept) {
-        adopt_order(&search->plan, judgment);
+        adopt_order(search, judgment);
     }
     if (!is_single(facts->outcomes) || facts->outcomes == bit(RB_VERDICT_UNGRADED)) {
         judgment->settle = settling_tag(facts);

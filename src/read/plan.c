@@ -215,13 +215,14 @@ static void settle(const Drafts *drafts, RbOrder *order)
     }
 }
 
-static void apply_rules(RbInquiry *inquiry, const RbPart *parts, int n, Drafts *drafts,
-                        RbPlan *plan)
+/* The first `most` rules. */
+static void apply_rules(RbInquiry *inquiry, const RbPart *parts, int n, int most,
+                        Drafts *drafts, RbPlan *plan)
 {
     int index = 0;
     for (int p = 0; p < n; p++) {
         const GPtrArray *rules = parts[p].concept->rules;
-        for (guint i = 0; i < rules->len; i++, index++) {
+        for (guint i = 0; i < rules->len && index < most; i++, index++) {
             const bool matched =
                 apply_rule(inquiry, &parts[p], g_ptr_array_index(rules, i), drafts, plan);
             if (matched && index < 64) {
@@ -231,7 +232,7 @@ static void apply_rules(RbInquiry *inquiry, const RbPart *parts, int n, Drafts *
     }
 }
 
-void rb_plan_make(RbInquiry *inquiry, RbPlan *plan)
+static void make_plan(RbInquiry *inquiry, int rules, RbPlan *plan)
 {
     *plan = (RbPlan){ 0 };
     RbPart parts[2];
@@ -244,7 +245,7 @@ void rb_plan_make(RbInquiry *inquiry, RbPlan *plan)
     for (int p = 0; p < n; p++) {
         draft_part(inquiry, &parts[p], p, &drafts);
     }
-    apply_rules(inquiry, parts, n, &drafts, plan);
+    apply_rules(inquiry, parts, n, rules, &drafts, plan);
     sort_drafts(&drafts);
     settle(&drafts, &plan->order);
     plan->order.required_side = rb_pick_side(inquiry);
@@ -253,6 +254,11 @@ void rb_plan_make(RbInquiry *inquiry, RbPlan *plan)
         rb_inquiry_ask(inquiry, RB_VAR_SIDE, &worked)) {
         plan->wrong_side = (RbSide)worked != plan->order.required_side;
     }
+}
+
+void rb_plan_make(RbInquiry *inquiry, RbPlan *plan)
+{
+    make_plan(inquiry, G_MAXINT, plan);
 }
 
 bool rb_plan_equal(const RbPlan *a, const RbPlan *b)
@@ -273,16 +279,22 @@ bool rb_plan_equal(const RbPlan *a, const RbPlan *b)
     return true;
 }
 
-bool rb_order_in_force(const RbReadContext *context, const RbChart *chart, RbOrder *order)
+bool rb_order_after(const RbReadContext *context, const RbChart *chart, int rules,
+                    RbOrder *order)
 {
     RbFacts facts;
     RbInquiry inquiry;
     RbPlan plan;
     rb_facts_init(&facts, context, chart);
     rb_inquiry_init(&inquiry, &facts, false);
-    rb_plan_make(&inquiry, &plan);
+    make_plan(&inquiry, rules, &plan);
     *order = plan.order;
     return plan.has_concept;
+}
+
+bool rb_order_in_force(const RbReadContext *context, const RbChart *chart, RbOrder *order)
+{
+    return rb_order_after(context, chart, G_MAXINT, order);
 }
 
 int rb_order_slots(const RbReadContext *context, const RbChart *chart,

@@ -75,31 +75,35 @@ static char *read_text(const RbJudgment *judgment, int slot)
     return g_strdup_printf("read %d (%s)", slot, route);
 }
 
-/* Rule `index` of the concepts of the call, one after the other. */
-static const RbRule *find_rule(const RbReadContext *context, const RbJudgment *judgment,
-                               int index, const RbConcept **owner)
+/* A split call worked to the second concept reads none of the first's. */
+static bool reads_first(const RbReadContext *context, const RbOrder *order)
+{
+    for (int i = 0; i < order->n && context->first != NULL; i++) {
+        const RbRead *read = order->rungs[i].read;
+        if (rb_concept_find_read(context->first, read->number) == read) {
+            return true;
+        }
+    }
+    return false;
+}
+
+const RbRule *rb_order_rule(const RbReadContext *context, const RbOrder *order, int index,
+                            const RbConcept **owner, int *number)
 {
     const RbConcept *concepts[] = { context->first, context->second };
-    const RbOrder *order = &judgment->order;
-    const bool first_is_read =
-        order->n > 0 && context->first != NULL &&
-        rb_concept_find_read(context->first, order->rungs[0].read->number) ==
-            order->rungs[0].read;
-    /* A split call worked to the second concept reads none of the first's. */
-    bool uses_first = first_is_read;
-    for (int i = 0; i < order->n && !uses_first && context->first != NULL; i++) {
-        uses_first = rb_concept_find_read(context->first, order->rungs[i].read->number) ==
-                     order->rungs[i].read;
-    }
-    for (int c = uses_first ? 0 : 1; c < 2; c++) {
-        if (concepts[c] == NULL) {
+    for (int c = reads_first(context, order) ? 0 : 1; c < 2; c++) {
+        const int rules = concepts[c] != NULL ? (int)concepts[c]->rules->len : 0;
+        if (index >= rules) {
+            index -= rules;
             continue;
         }
-        if (index < (int)concepts[c]->rules->len) {
+        if (owner != NULL) {
             *owner = concepts[c];
-            return g_ptr_array_index(concepts[c]->rules, index);
         }
-        index -= (int)concepts[c]->rules->len;
+        if (number != NULL) {
+            *number = index + 1;
+        }
+        return g_ptr_array_index(concepts[c]->rules, index);
     }
     return NULL;
 }
@@ -108,7 +112,8 @@ static char *rule_text(const RbReadContext *context, const RbJudgment *judgment,
                        const RbReason *reason)
 {
     const RbConcept *owner = NULL;
-    const RbRule *rule = find_rule(context, judgment, reason->index, &owner);
+    const RbRule *rule =
+        rb_order_rule(context, &judgment->order, reason->index, &owner, NULL);
     if (rule == NULL) {
         return g_strdup_printf("Rule %d applied.", reason->index + 1);
     }

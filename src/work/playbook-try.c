@@ -147,30 +147,47 @@ static void add_line(GPtrArray *lines, const char *format, ...)
     va_end(args);
 }
 
-static char *rung_words(const RbRung *rung)
+char *rb_rung_text(const RbRung *rung)
 {
     g_autofree char *route =
         g_ascii_strdown(rb_words_label(&rb_route_words, (int)rung->route), -1);
     return g_strdup_printf("%d %s", rung->slot, route);
 }
 
+/* "1 out, then 2 pivot" of the live reads, or "3 go, 4 seam" of the dead ones. */
+static char *join_rungs(const RbOrder *order, bool dead, const char *joint)
+{
+    g_autoptr(GString) text = g_string_new(NULL);
+    for (int i = 0; i < order->n; i++) {
+        if (order->rungs[i].dead == dead) {
+            g_autofree char *words = rb_rung_text(&order->rungs[i]);
+            g_string_append_printf(text, "%s%s", text->len > 0 ? joint : "", words);
+        }
+    }
+    return g_strdup(text->str);
+}
+
+char *rb_order_text(const RbOrder *order)
+{
+    g_autofree char *live = join_rungs(order, false, ", then ");
+    g_autofree char *dead = join_rungs(order, true, ", ");
+    g_autofree char *first = *live != '\0' ? g_strdup_printf("Read %s.", live)
+                                           : g_strdup("Nothing is left to read.");
+    return *dead != '\0' ? g_strdup_printf("%s Not read: %s.", first, dead)
+                         : g_steal_pointer(&first);
+}
+
 static void add_order(GPtrArray *lines, const RbOrder *order)
 {
-    g_autoptr(GString) live = g_string_new(NULL);
-    g_autoptr(GString) dead = g_string_new(NULL);
-    for (int i = 0; i < order->n; i++) {
-        const RbRung *rung = &order->rungs[i];
-        g_autofree char *words = rung_words(rung);
-        GString *list = rung->dead ? dead : live;
-        g_string_append_printf(list, "%s%s",
-                               list->len == 0 ? ""
-                               : rung->dead   ? ", "
-                                              : ", then ",
-                               words);
+    g_autofree char *live = join_rungs(order, false, ", then ");
+    g_autofree char *dead = join_rungs(order, true, ", ");
+    if (*live != '\0') {
+        add_line(lines, "Read %s.", live);
+    } else {
+        add_line(lines, "Nothing is left to read.");
     }
-    add_line(lines, live->len > 0 ? "Read %s." : "Nothing is left to read%s.", live->str);
-    if (dead->len > 0) {
-        add_line(lines, "Not read: %s.", dead->str);
+    if (*dead != '\0') {
+        add_line(lines, "Not read: %s.", dead);
     }
 }
 

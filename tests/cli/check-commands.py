@@ -360,6 +360,62 @@ class Tagging(rig.Case):
         print(f"{settled} of {len(verdicts['verdicts'])} ungraded snaps moved on")
         self.assertGreater(settled, 0)
 
+    def test_a_decision_is_explained(self):
+        self.demo()
+        verdicts = [one for one in self.json("verdicts", "demo.readbreak")["verdicts"]
+                    if one["concept"]]
+        for one in verdicts[:40]:
+            told = self.json("verdict", "explain", "demo.readbreak", one["snap"])
+            for key in ("verdict", "stage", "right_read", "reasons", "settle", "snap"):
+                self.assertEqual(told[key], one[key])
+            kinds = [step["step"] for step in told["steps"]]
+            self.assertEqual(kinds[:4], ["call", "shown", "played", "written"])
+            self.assertLess(kinds.index("order"), kinds.index("right"))
+            self.assertLess(kinds.index("ball"), kinds.index("verdict"))
+        text = self.done("verdict", "explain", "demo.readbreak", one["snap"])
+        for label in ("Called", "Shown", "Played", "As written", "In force", "Right read",
+                      "Ball", "Pressure", "Verdict"):
+            self.assertIn(f"\n{label} ", text)
+        self.refused("verdict", "explain", "demo.readbreak", "12345", says="12345")
+        self.refused("verdict", "explain", "demo.readbreak", "999", "--game", "1",
+                     says="no snap 999")
+
+    def test_a_decision_nobody_filmed_is_judged(self):
+        self.demo()
+        said = ("--shell", "one-high", "--coverage", "cover-3", "--read-1", "covered",
+                "--read-2", "open", "--ball", "read-2", "--release", "2.9",
+                "--right-technique", "off", "--left-technique", "off",
+                "--safety-right", "no", "--safety-left", "no", "--rotation-shown", "none",
+                "--right-cushion", "7", "--left-cushion", "7", "--hash", "middle")
+        told = self.json("verdict", "try", "demo.readbreak", "smash", *said)
+        self.assertEqual((told["verdict"], told["right_read"]), ("on-read", 2))
+        late = self.json("verdict", "try", "demo.readbreak", "smash", *said, "--release",
+                         "3.9")
+        self.assertEqual(late["verdict"], "late")
+        tags = {"concept": "smash"}
+        tags.update({word[2:]: value for word, value in zip(said[::2], said[1::2])})
+        with open("picture.json", "w", encoding="utf-8") as file:
+            json.dump({"tags": tags}, file)
+        self.assertEqual(self.json("verdict", "try", "demo.readbreak", "--file",
+                                   "picture.json"), told)
+        # What tag --json prints of a snap can be tried again: the same verdict comes out.
+        snap = self.json("tag", "demo.readbreak", "--snap", self.snap()["snap"])
+        with open("snap.json", "w", encoding="utf-8") as file:
+            json.dump(snap, file)
+        again = self.json("verdict", "try", "demo.readbreak", "--file", "snap.json")
+        self.assertEqual(again["verdict"], snap["verdict"])
+
+    def test_a_try_that_makes_no_sense(self):
+        self.demo()
+        self.refused("verdict", "try", "demo.readbreak", "smash", "--coverage", "cover-99",
+                     says="cover-3")
+        with open("broken.json", "w", encoding="utf-8") as file:
+            file.write('{"coverage":\n')
+        self.refused("verdict", "try", "demo.readbreak", "smash", "--file", "broken.json",
+                     says="line 2")
+        self.refused("verdict", "try", "demo.readbreak", "smash", "--file", "none.json",
+                     says="none.json")
+
     def test_many_undos_at_once(self):
         self.demo()
         before = self.json("snaps", "demo.readbreak")

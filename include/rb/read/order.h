@@ -50,6 +50,16 @@ typedef struct {
 bool rb_order_in_force(const RbReadContext *context, const RbChart *chart,
                        RbOrder *order);
 
+/* The same as it stands once the first `rules` rules were applied, counted like the bits of
+ * `matched`: 0 is the concept as it is written. For who tells the order step by step. */
+bool rb_order_after(const RbReadContext *context, const RbChart *chart, int rules,
+                    RbOrder *order);
+
+/* The rule behind bit `index` of an order's `matched`. owner: (out) (nullable): its concept;
+ * number: (out) (nullable): its number there, from 1. Returns: (transfer none) (nullable). */
+const RbRule *rb_order_rule(const RbReadContext *context, const RbOrder *order, int index,
+                            const RbConcept **owner, int *number);
+
 /* Slots of the call in the concept's own order, before any rule: what the rail asks about.
  * Returns the number written, at most RB_READS_MAX. */
 int rb_order_slots(const RbReadContext *context, const RbChart *chart,

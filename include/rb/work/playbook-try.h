@@ -40,6 +40,11 @@ RbDiagramField rb_diagram_field(RbRules rules);
 RbDiagram rb_concept_diagram(const RbConcept *concept, const RbNames *names,
                              RbRules rules, const RbPictureTry *picture);
 
+/* "1 out". Returns: (transfer full). */
+char *rb_rung_text(const RbRung *rung);
+/* "Read 2 pivot, then 3 check-down. Not read: 1 go." Returns: (transfer full). */
+char *rb_order_text(const RbOrder *order);
+
 /* "Out by #1 at 12 yards, top of the numbers, 5 steps, no hitch (2.4 s)".
  * Returns: (transfer full). */
 char *rb_read_text(const RbRead *read);

@@ -9,6 +9,7 @@ enum {
     CLOCK_MAX_MS = 20000,
     DEPTH_MAX_YD = 99,
     CUSHION_MAX = 500, /* tenths of a yard */
+    REACH_MAX = 999,   /* the same */
 };
 
 static bool parse_clock(const RbNode *node, RbClock *clock, GError **error)
@@ -46,6 +47,70 @@ static bool parse_clock(const RbNode *node, RbClock *clock, GError **error)
     return true;
 }
 
+/* {"from": "numbers", "tenths": -20} */
+static bool parse_landmark(const RbNode *node, RbRead *read, GError **error)
+{
+    static const char *const keys[] = { "from", "tenths", NULL };
+    int from = RB_FROM_NONE;
+    if (!rb_node_is_object(node, &(RbKeys){ "a landmark in yards", keys }, error) ||
+        !rb_node_need_word(node, "from", &rb_landmark_words, &from, error) ||
+        !rb_node_take_int(node, &(RbMember){ "tenths", true, -REACH_MAX, REACH_MAX },
+                          &read->landmark_tenths, error)) {
+        return false;
+    }
+    read->landmark_from = (RbLandmarkFrom)from;
+    if (from == RB_FROM_NONE) {
+        return rb_node_refuse(node, error,
+                              "A landmark in yards is \"from\" the sideline, numbers or "
+                              "hash.");
+    }
+    if (from == RB_FROM_SIDELINE && read->landmark_tenths < 0) {
+        return rb_node_refuse(node, error, "A landmark cannot be outside the sideline.");
+    }
+    return true;
+}
+
+static bool parse_point(const RbNode *node, RbDrawnPoint *point, GError **error)
+{
+    static const char *const keys[] = { "deep_tenths", "out_tenths", NULL };
+    return rb_node_is_object(node, &(RbKeys){ "a point", keys }, error) &&
+           rb_node_take_int(node,
+                            &(RbMember){ "deep_tenths", true, -REACH_MAX, REACH_MAX },
+                            &point->deep_tenths, error) &&
+           rb_node_take_int(node,
+                            &(RbMember){ "out_tenths", true, -REACH_MAX, REACH_MAX },
+                            &point->out_tenths, error);
+}
+
+static bool parse_points(const RbNode *list, RbRead *read, GError **error)
+{
+    if (read->route != RB_ROUTE_DRAWN) {
+        return rb_node_refuse(list, error, "Only a drawn route has \"points\".");
+    }
+    if (!rb_node_is_array(list, "\"points\"", RB_POINTS_MAX, error)) {
+        return false;
+    }
+    for (size_t i = 0; i < rb_node_size(list); i++) {
+        const RbNode entry = rb_node_item(list, i);
+        if (!parse_point(&entry, &read->points[i], error)) {
+            return false;
+        }
+        read->n_points++;
+    }
+    return true;
+}
+
+/* What of a read is written as objects and lists of its own. */
+static bool parse_read_parts(const RbNode *node, RbRead *read, GError **error)
+{
+    const RbNode landmark = rb_node_member(node, "landmark_at");
+    const RbNode points = rb_node_member(node, "points");
+    const RbNode clock = rb_node_member(node, "clock");
+    return (landmark.json == NULL || parse_landmark(&landmark, read, error)) &&
+           (points.json == NULL || parse_points(&points, read, error)) &&
+           (clock.json == NULL || parse_clock(&clock, &read->clock, error));
+}
+
 static bool parse_read_body(const RbNode *node, RbRead *read, GError **error)
 {
     const RbMember number = { "number", true, 1, RB_READS_MAX };
@@ -69,15 +134,15 @@ static bool parse_read_body(const RbNode *node, RbRead *read, GError **error)
     read->route = (RbRoute)route;
     read->runner = (RbRunner)runner;
     read->side = (RbReadSide)side;
-    const RbNode clock = rb_node_member(node, "clock");
-    return clock.json == NULL || parse_clock(&clock, &read->clock, error);
+    return parse_read_parts(node, read, error);
 }
 
 static bool parse_read(const RbNode *node, RbConcept *concept, GError **error)
 {
-    static const char *const keys[] = { "number",   "route", "runner",   "side",
-                                        "depth_yd", "key",   "landmark", "clear_out",
-                                        "outlet",   "clock", NULL };
+    static const char *const keys[] = { "number",   "route", "runner",      "side",
+                                        "depth_yd", "key",   "landmark",    "clear_out",
+                                        "outlet",   "clock", "landmark_at", "points",
+                                        NULL };
     if (!rb_node_is_object(node, &(RbKeys){ "a read", keys }, error)) {
         return false;
     }

@@ -51,6 +51,26 @@ static json_t *print_clock(const RbClock *clock)
     return object;
 }
 
+static json_t *print_landmark(const RbRead *read)
+{
+    json_t *object = json_object();
+    set_word(object, "from", &rb_landmark_words, (int)read->landmark_from);
+    set_int(object, "tenths", read->landmark_tenths);
+    return object;
+}
+
+static json_t *print_points(const RbRead *read)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < read->n_points; i++) {
+        json_t *point = json_object();
+        set_int(point, "deep_tenths", read->points[i].deep_tenths);
+        set_int(point, "out_tenths", read->points[i].out_tenths);
+        json_array_append_new(list, point);
+    }
+    return list;
+}
+
 static json_t *print_read(const RbRead *read)
 {
     json_t *object = json_object();
@@ -66,6 +86,12 @@ static json_t *print_read(const RbRead *read)
         set_int(object, "depth_yd", read->depth_yd);
     }
     set_text(object, "landmark", read->landmark);
+    if (read->landmark_from != RB_FROM_NONE) {
+        json_object_set_new(object, "landmark_at", print_landmark(read));
+    }
+    if (read->route == RB_ROUTE_DRAWN && read->n_points > 0) {
+        json_object_set_new(object, "points", print_points(read));
+    }
     set_text(object, "key", read->key);
     set_flag(object, "clear_out", read->clear_out);
     set_flag(object, "outlet", read->outlet);

@@ -23,6 +23,12 @@ static const RbWord read_side_table[] = {
     [RB_READ_SIDE_SAME] = { "same", "Side worked" },
     [RB_READ_SIDE_OTHER] = { "other", "Other side" },
 };
+static const RbWord landmark_table[] = {
+    [RB_FROM_NONE] = { "none", "No yards" },
+    [RB_FROM_SIDELINE] = { "sideline", "In from the sideline" },
+    [RB_FROM_NUMBERS] = { "numbers", "Outside the numbers" },
+    [RB_FROM_HASH] = { "hash", "Outside the hash" },
+};
 static const RbWord where_table[] = {
     [RB_WHERE_READ_SIDE] = { "read-side", "On the read's side" },
     [RB_WHERE_OTHER_SIDE] = { "other-side", "On the other side" },
@@ -73,6 +79,8 @@ const RbWords rb_backfield_words = { "backfield", backfield_table,
 const RbWords rb_runner_words = { "runner", runner_table, G_N_ELEMENTS(runner_table) };
 const RbWords rb_read_side_words = { "side of a read", read_side_table,
                                      G_N_ELEMENTS(read_side_table) };
+const RbWords rb_landmark_words = { "mark of a landmark", landmark_table,
+                                    G_N_ELEMENTS(landmark_table) };
 const RbWords rb_where_words = { "place", where_table, G_N_ELEMENTS(where_table) };
 const RbWords rb_condition_words = { "condition", condition_table,
                                      G_N_ELEMENTS(condition_table) };

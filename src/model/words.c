@@ -19,6 +19,12 @@ WORDS(side, "side",
     [RB_SIDE_LEFT] = { "left", "Left" },
     [RB_SIDE_RIGHT] = { "right", "Right" });
 
+WORDS(strong, "strong side",
+    UNKNOWN,
+    [RB_STRONG_LEFT] = { "left", "Left" },
+    [RB_STRONG_RIGHT] = { "right", "Right" },
+    [RB_STRONG_EVEN] = { "even", "Even" });
+
 WORDS(hash, "hash",
     UNKNOWN,
     [RB_HASH_LEFT] = { "left", "Left hash" },
@@ -322,6 +328,27 @@ char *rb_words_list(const RbWords *words)
         g_string_append(text, words->words[i].token);
     }
     return g_string_free(text, FALSE);
+}
+
+RbSide rb_strong_side(RbStrong strong)
+{
+    switch (strong) {
+    case RB_STRONG_LEFT:
+        return RB_SIDE_LEFT;
+    case RB_STRONG_RIGHT:
+        return RB_SIDE_RIGHT;
+    case RB_STRONG_UNKNOWN:
+    case RB_STRONG_EVEN:
+        break;
+    }
+    return RB_SIDE_UNKNOWN;
+}
+
+RbStrong rb_strong_of_counts(int left, int right)
+{
+    return left == right  ? RB_STRONG_EVEN
+           : left > right ? RB_STRONG_LEFT
+                          : RB_STRONG_RIGHT;
 }
 
 RbSide rb_side_other(RbSide side)

@@ -61,7 +61,8 @@ static void flatten_snap(RbFacts *facts, const RbSnap *snap)
     set(facts, RB_VAR_DISTANCE, snap->situation.distance != 0, snap->situation.distance);
     set(facts, RB_VAR_WIDTH, snap->width != RB_WIDTH_UNKNOWN, snap->width);
     set(facts, RB_VAR_FORMATION, snap->formation.value != 0, snap->formation.value);
-    set(facts, RB_VAR_STRONG, snap->strong != RB_SIDE_UNKNOWN, snap->strong);
+    set(facts, RB_VAR_STRONG, snap->strong != RB_STRONG_UNKNOWN,
+        rb_strong_side(snap->strong));
 }
 
 static void flatten_ball(RbFacts *facts, const RbChart *chart)

@@ -3,6 +3,7 @@
 #include "rb/report/diagram.h"
 
 #include <math.h>
+#include <string.h>
 
 enum { RECEIVERS_MAX = 4 };
 
@@ -44,6 +45,12 @@ static RbBackfield backfield_of(const RbConcept *concept)
     return RB_BACKFIELD_GUN;
 }
 
+static void take_points(const RbRead *read, RbDiagramRoute *route)
+{
+    memcpy(route->points, read->points, sizeof route->points);
+    route->n_points = read->route == RB_ROUTE_DRAWN ? read->n_points : 0;
+}
+
 static void add_route(RbDiagram *diagram, const RbDiagramRoute *route)
 {
     if (diagram->n_routes < RB_DIAGRAM_ROUTES_MAX) {
@@ -66,7 +73,7 @@ RbDiagram rb_diagram_of_concept(const RbConcept *concept, const RbDiagramField *
     for (guint i = 0; i < concept->reads->len; i++) {
         const RbRead *read = concept->reads->pdata[i];
         const bool live = !read->clear_out;
-        const RbDiagramRoute route = {
+        RbDiagramRoute route = {
             .number = read->number,
             .route = read->route,
             .runner = read->runner,
@@ -75,6 +82,7 @@ RbDiagram rb_diagram_of_concept(const RbConcept *concept, const RbDiagramField *
             .as = live ? RB_DRAWN_LIVE : RB_DRAWN_CLEAR_OUT,
             .first = live && first,
         };
+        take_points(read, &route);
         first = first && !live;
         add_route(&diagram, &route);
     }
@@ -87,7 +95,7 @@ static RbDiagramRoute route_of_rung(const RbRung *rung, bool first)
 {
     const bool converted = rung->route != rung->read->route;
     const bool cleared = rung->dead && (converted || rung->read->clear_out);
-    return (RbDiagramRoute){
+    RbDiagramRoute route = {
         .number = rung->slot,
         .route = rung->route,
         .runner = rung->runner,
@@ -99,6 +107,10 @@ static RbDiagramRoute route_of_rung(const RbRung *rung, bool first)
         .converted = converted,
         .first = first,
     };
+    if (!converted) {
+        take_points(rung->read, &route);
+    }
+    return route;
 }
 
 void rb_diagram_take_order(RbDiagram *diagram, const RbOrder *order)
@@ -215,8 +227,13 @@ bool rb_diagram_path(const RbDiagram *diagram, int i, RbYards places[RB_ROUTE_PO
         return false;
     }
     const double sign = route->side == RB_SIDE_LEFT ? -1.0 : 1.0;
-    rb_route_path(route->route, route->depth_yd, route->runner == RB_RUNNER_BACK,
-                  start.deep, path);
+    if (route->n_points > 0) {
+        rb_route_path_drawn(route->points, route->n_points, route->depth_yd, start.deep,
+                            path);
+    } else {
+        rb_route_path(route->route, route->depth_yd, route->runner == RB_RUNNER_BACK,
+                      start.deep, path);
+    }
     for (int k = 0; k < path->n; k++) {
         places[k] =
             (RbYards){ start.across + sign * path->points[k].out, path->points[k].deep };
@@ -312,13 +329,21 @@ static const char *drawn_words(RbDrawnAs as)
     return "";
 }
 
+static int depth_of(const RbDiagramRoute *route)
+{
+    if (route->depth_yd != 0) {
+        return route->depth_yd;
+    }
+    return route->n_points > 0 ? (int)lround(route->points[0].deep_tenths / 10.0)
+                               : rb_route_usual_depth(route->route);
+}
+
 char *rb_diagram_text(const RbDiagram *diagram)
 {
     g_autoptr(GString) text = g_string_new(NULL);
     for (int i = 0; i < diagram->n_routes; i++) {
         const RbDiagramRoute *route = &diagram->routes[i];
-        const int depth =
-            route->depth_yd != 0 ? route->depth_yd : rb_route_usual_depth(route->route);
+        const int depth = depth_of(route);
         g_autofree char *name =
             g_ascii_strdown(rb_words_label(&rb_route_words, (int)route->route), -1);
         g_autofree char *runner =

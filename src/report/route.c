@@ -146,3 +146,17 @@ void rb_route_path(RbRoute route, int depth_yd, bool back, double start_deep,
     add_point(path, corners[n - 1]);
     path->break_at = find_break(path, depth);
 }
+
+void rb_route_path_drawn(const RbDrawnPoint *points, int n, int depth_yd,
+                         double start_deep, RbRoutePath *path)
+{
+    *path = (RbRoutePath){ .break_at = 1 };
+    add_point(path, (RbRoutePoint){ 0.0, start_deep });
+    for (int i = 0; i < n; i++) {
+        add_point(path, (RbRoutePoint){ points[i].out_tenths / 10.0,
+                                        points[i].deep_tenths / 10.0 });
+    }
+    if (depth_yd != 0) {
+        path->break_at = find_break(path, depth_yd);
+    }
+}

@@ -24,7 +24,7 @@ static const RbColumn snap_columns[] = {
     RB_ID(RbSnap, personnel, "personnel"),
     RB_ID(RbSnap, formation, "formation"),
     RB_ID(RbSnap, motion, "motion"),
-    RB_WORD(RbSnap, strong, "strong", rb_side_words),
+    RB_WORD(RbSnap, strong, "strong", rb_strong_words),
     RB_WORD(RbSnap, width, "width", rb_width_words),
     RB_WORD(RbSnap, play, "play", rb_play_words),
     RB_WORD(RbSnap, result, "result", rb_result_words),

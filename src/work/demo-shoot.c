@@ -120,7 +120,7 @@ static RbDemoPlay play_of(const RbSeason *season, const RbSeasonSnap *snap)
     play.tight_end = truth->tight_end;
     play.backfield = truth->backfield;
     play.motion = motion_of(season, snap->snap->motion);
-    play.motion_side = snap->snap->strong;
+    play.motion_side = rb_strong_side(snap->snap->strong);
     play.drop_steps = truth->drop_steps;
     play.release_ms = MAX(truth->release_ms, 0);
     play.n_routes = MIN(truth->n_routes, RB_DEMO_ROUTES_MAX);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A concept in words and on paper. */
+#include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
@@ -36,6 +37,30 @@ char *rb_clock_text(const RbClock *clock)
                            clock->steps == 1 ? "" : "s", hitches, time);
 }
 
+char *rb_landmark_text(const RbRead *read)
+{
+    g_autoptr(GString) text = g_string_new(read->landmark);
+    const double yards = abs(read->landmark_tenths) / 10.0;
+    const bool inside = read->landmark_tenths < 0;
+    const char *joint = text->len > 0 ? ", " : "";
+    switch (read->landmark_from) {
+    case RB_FROM_NONE:
+        break;
+    case RB_FROM_SIDELINE:
+        g_string_append_printf(text, "%s%g yd from the sideline", joint, yards);
+        break;
+    case RB_FROM_NUMBERS:
+        g_string_append_printf(text, "%s%g yd %s the numbers", joint, yards,
+                               inside ? "inside" : "outside");
+        break;
+    case RB_FROM_HASH:
+        g_string_append_printf(text, "%s%g yd %s the hash", joint, yards,
+                               inside ? "inside" : "outside");
+        break;
+    }
+    return g_strdup(text->str);
+}
+
 char *rb_read_text(const RbRead *read)
 {
     g_autoptr(GString) text =
@@ -52,8 +77,9 @@ char *rb_read_text(const RbRead *read)
     if (read->depth_yd != 0) {
         g_string_append_printf(text, " at %d yards", read->depth_yd);
     }
-    if (read->landmark != NULL) {
-        g_string_append_printf(text, ", %s", read->landmark);
+    g_autofree char *landmark = rb_landmark_text(read);
+    if (*landmark != '\0') {
+        g_string_append_printf(text, ", %s", landmark);
     }
     if (read->clear_out) {
         g_string_append(text, ", to clear out");

@@ -133,8 +133,8 @@ static void set_formation(RbSnap *snap, const RbPictureTry *picture, const RbNam
     int right = 0;
     snap->formation = picture->formation;
     snap->width = picture->width;
-    if (formation_counts(picture, names, &left, &right) && left != right) {
-        snap->strong = left > right ? RB_SIDE_LEFT : RB_SIDE_RIGHT;
+    if (formation_counts(picture, names, &left, &right)) {
+        snap->strong = rb_strong_of_counts(left, right);
     }
 }
 

@@ -108,7 +108,7 @@ static void play_short(Match *match, RbSeasonSnap *entry)
     snap->result = caught ? RB_RESULT_COMPLETE : RB_RESULT_INCOMPLETE;
     snap->formation = rb_season_term(RB_TERM_FORMATION, "3x1");
     snap->personnel = rb_season_term(RB_TERM_PERSONNEL, "11");
-    snap->strong = RB_SIDE_LEFT;
+    snap->strong = RB_STRONG_LEFT;
     snap->has_gain = RB_YES;
     snap->gain = caught ? CLAMP(drawn, MAX(-4, spot - 99), spot) : 0;
     snap->ending = snap->gain == spot ? RB_ENDING_TOUCHDOWN : RB_ENDING_NONE;

@@ -136,16 +136,17 @@ static void set_formation(SeasonMaker *maker, RbSeasonSnap *entry, SeasonConcept
     truth->receivers_left = 2;
     truth->receivers_right = 2;
     if (rb_season_calls[concept].trips) {
-        snap->strong = draw_side(maker);
-        const bool left = snap->strong == RB_SIDE_LEFT;
+        const bool left = draw_side(maker) == RB_SIDE_LEFT;
         formation = left ? "3x1" : "1x3";
         truth->receivers_left = left ? 3 : 1;
         truth->receivers_right = left ? 1 : 3;
     }
+    snap->strong = rb_strong_of_counts(truth->receivers_left, truth->receivers_right);
+    const RbSide strong = rb_strong_side(snap->strong);
     const bool tight_end = rb_random_chance(&maker->random, 0.6);
-    truth->tight_end = !tight_end                        ? RB_SIDE_UNKNOWN
-                       : snap->strong != RB_SIDE_UNKNOWN ? snap->strong
-                                                         : draw_side(maker);
+    truth->tight_end = !tight_end                  ? RB_SIDE_UNKNOWN
+                       : strong != RB_SIDE_UNKNOWN ? strong
+                                                   : draw_side(maker);
     static const char *const motions[] = { "none", "jet", "short-in", "across" };
     static const double motion_weights[] = { 0.68, 0.1, 0.12, 0.1 };
     const int motion = rb_random_pick(&maker->random, motion_weights, 4);
@@ -169,8 +170,8 @@ static void set_call(SeasonMaker *maker, RbSeasonSnap *entry, SeasonConcept conc
         return;
     }
     chart->call.kind = RB_CALL_SINGLE;
-    chart->call.first_side =
-        entry->snap->strong != RB_SIDE_UNKNOWN ? entry->snap->strong : draw_side(maker);
+    const RbSide strong = rb_strong_side(entry->snap->strong);
+    chart->call.first_side = strong != RB_SIDE_UNKNOWN ? strong : draw_side(maker);
     chart->side_worked = chart->call.first_side;
 }
 

@@ -110,7 +110,7 @@ static const RbTaggable taggables[] = {
     { "formation", "Formation", RB_GROUP_OFFENSE, FACT(formation),
       TERM(RB_TERM_FORMATION) },
     { "motion", "Motion", RB_GROUP_OFFENSE, FACT(motion), TERM(RB_TERM_MOTION) },
-    { "strong", "Strong side", RB_GROUP_OFFENSE, FACT(strong), WORD(rb_side_words) },
+    { "strong", "Strong side", RB_GROUP_OFFENSE, FACT(strong), WORD(rb_strong_words) },
     { "width", "Width", RB_GROUP_OFFENSE, FACT(width), WORD(rb_width_words) },
     { "play", "Play", RB_GROUP_OFFENSE, FACT(play), WORD(rb_play_words) },
     { "concept", "Concept", RB_GROUP_OFFENSE, MINE(call.first), .kind = RB_VALUE_CONCEPT,

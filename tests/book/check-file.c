@@ -56,6 +56,35 @@ START_TEST(test_file__one_concept_is_a_document_of_its_own)
 }
 END_TEST
 
+/* A route drawn freely and a landmark in yards keep every value. */
+START_TEST(test_file__drawn_routes_and_landmarks_are_kept)
+{
+    g_autoptr(RbConcept) concept = rb_concept_new("drawn", "Drawn");
+    RbRead *read = rb_read_new(1, RB_ROUTE_DRAWN);
+    read->points[0] = (RbDrawnPoint){ 60, 0 };
+    read->points[1] = (RbDrawnPoint){ 45, -25 };
+    read->points[2] = (RbDrawnPoint){ 45, 80 };
+    read->n_points = 3;
+    read->landmark = g_strdup("bottom of the numbers");
+    read->landmark_from = RB_FROM_NUMBERS;
+    read->landmark_tenths = -20;
+    g_ptr_array_add(concept->reads, read);
+    g_autofree char *first = rb_book_concept_print(concept, terms);
+    GError *error = NULL;
+    g_autoptr(RbConcept) again =
+        rb_book_concept_parse(first, strlen(first), terms, &error);
+    rb_assert_no_error(error);
+    const RbRead *kept = again->reads->pdata[0];
+    ck_assert_int_eq(kept->n_points, 3);
+    ck_assert_mem_eq(kept->points, read->points, sizeof read->points);
+    ck_assert_int_eq(kept->landmark_from, RB_FROM_NUMBERS);
+    ck_assert_int_eq(kept->landmark_tenths, -20);
+    ck_assert_str_eq(kept->landmark, "bottom of the numbers");
+    g_autofree char *second = rb_book_concept_print(again, terms);
+    ck_assert_str_eq(first, second);
+}
+END_TEST
+
 #define HEAD "{\"format\": \"readbreak-playbook\", \"version\": 1, \"concepts\": [\n"
 #define CONCEPT "{\"token\": \"a\", \"name\": \"A\",\n"
 #define READS                                                                            \
@@ -89,6 +118,21 @@ static const struct {
       "Line 3: ", "whole number from 1 to 8" },
     { HEAD CONCEPT "\"reads\": [{\"number\": 1.5, \"route\": \"out\"}]" TAIL,
       "Line 3: ", "whole number from 1 to 8" },
+    { HEAD CONCEPT
+      "\"reads\": [{\"number\": 1, \"route\": \"out\",\n\"points\": []}]" TAIL,
+      "Line 4: ", "Only a drawn route" },
+    { HEAD CONCEPT "\"reads\": [{\"number\": 1, \"route\": \"drawn\", \"points\": [\n"
+                   "{\"deep_tenths\": 60}]}]" TAIL,
+      "Line 4: ", "\"out_tenths\" is missing" },
+    { HEAD CONCEPT "\"reads\": [{\"number\": 1, \"route\": \"drawn\", \"points\": [\n"
+                   "{\"deep_tenths\": 60,\n\"out_tenths\": 1000}]}]" TAIL,
+      "Line 5: ", "from -999 to 999" },
+    { HEAD CONCEPT "\"reads\": [{\"number\": 1, \"route\": \"out\",\n"
+                   "\"landmark_at\": {\"from\": \"sideline\", \"tenths\": -1}}]" TAIL,
+      "Line 4: ", "outside the sideline" },
+    { HEAD CONCEPT "\"reads\": [{\"number\": 1, \"route\": \"out\",\n"
+                   "\"landmark_at\": {\"from\": \"none\", \"tenths\": 1}}]" TAIL,
+      "Line 4: ", "from\" the sideline, numbers or hash" },
     { HEAD CONCEPT "\"reads\": [\n{\"number\": 1,\n\"route\": \"zag\"}]" TAIL,
       "Line 5: ", "\"route\" must be" },
     { HEAD CONCEPT
@@ -232,6 +276,7 @@ TCase *rb_case_file(void)
     tcase_add_checked_fixture(tcase, make_terms, free_terms);
     tcase_add_test(tcase, test_file__export_import_export_is_byte_equal);
     tcase_add_test(tcase, test_file__one_concept_is_a_document_of_its_own);
+    tcase_add_test(tcase, test_file__drawn_routes_and_landmarks_are_kept);
     tcase_add_test(tcase, test_file__refusals_name_line_and_reason);
     tcase_add_test(tcase, test_file__words_of_the_staff_by_token_or_id);
     tcase_add_test(tcase, test_file__every_condition_survives);

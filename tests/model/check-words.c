@@ -123,6 +123,18 @@ START_TEST(test_words__sides)
 }
 END_TEST
 
+START_TEST(test_words__strong_side)
+{
+    ck_assert_int_eq(rb_strong_of_counts(3, 1), RB_STRONG_LEFT);
+    ck_assert_int_eq(rb_strong_of_counts(1, 3), RB_STRONG_RIGHT);
+    ck_assert_int_eq(rb_strong_of_counts(2, 2), RB_STRONG_EVEN);
+    ck_assert_int_eq(rb_strong_side(RB_STRONG_LEFT), RB_SIDE_LEFT);
+    ck_assert_int_eq(rb_strong_side(RB_STRONG_RIGHT), RB_SIDE_RIGHT);
+    ck_assert_int_eq(rb_strong_side(RB_STRONG_EVEN), RB_SIDE_UNKNOWN);
+    ck_assert_int_eq(rb_strong_side(RB_STRONG_UNKNOWN), RB_SIDE_UNKNOWN);
+}
+END_TEST
+
 START_TEST(test_words__which_plays_are_passes)
 {
     static const RbPlay ladder[] = { RB_PLAY_DROPBACK, RB_PLAY_QUICK, RB_PLAY_ACTION,
@@ -151,6 +163,7 @@ TCase *rb_case_words(void)
     tcase_add_test(tcase, test_words__refuses_what_is_not_a_token);
     tcase_add_test(tcase, test_words__lists_the_choices);
     tcase_add_test(tcase, test_words__sides);
+    tcase_add_test(tcase, test_words__strong_side);
     tcase_add_test(tcase, test_words__which_plays_are_passes);
     return tcase;
 }

@@ -130,7 +130,7 @@ static bool read_situation(Table *table, const char *key, const char *value)
     } else if (strcmp(key, "formation") == 0) {
         snap->formation = term(table, RB_TERM_FORMATION, value);
     } else if (strcmp(key, "strong") == 0) {
-        snap->strong = (RbSide)word(table, &rb_side_words, value);
+        snap->strong = (RbStrong)word(table, &rb_strong_words, value);
     } else if (strcmp(key, "result") == 0) {
         snap->result = (RbResult)word(table, &rb_result_words, value);
     } else {

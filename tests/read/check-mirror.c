@@ -77,7 +77,10 @@ static void flip_world(World *world)
     if (*hash == RB_HASH_LEFT || *hash == RB_HASH_RIGHT) {
         *hash = (RbHash)(RB_HASH_LEFT + RB_HASH_RIGHT - (int)*hash);
     }
-    world->snap->strong = flip_side(world->snap->strong);
+    RbStrong *strong = &world->snap->strong;
+    if (*strong == RB_STRONG_LEFT || *strong == RB_STRONG_RIGHT) {
+        *strong = *strong == RB_STRONG_LEFT ? RB_STRONG_RIGHT : RB_STRONG_LEFT;
+    }
     if (world->chart->call.kind == RB_CALL_SPLIT) {
         /* The first concept of a split call is the left one. */
         const RbConcept *first = world->context.first;

@@ -122,7 +122,7 @@ static void add_situation(const RbReadContext *context, List *list)
     if (snap->formation.value == 0) {
         add(list, RB_TAG_FORMATION, 0, 0, terms_of(context, RB_TERM_FORMATION, 0, &id));
     }
-    if (snap->strong == RB_SIDE_UNKNOWN) {
+    if (snap->strong == RB_STRONG_UNKNOWN) {
         add(list, RB_TAG_STRONG, 0, 0, 3);
     }
 }
@@ -318,8 +318,8 @@ static void set_fact(const RbReadContext *context, RbTagKind kind, int value,
     case RB_TAG_FORMATION:
         terms_of(context, RB_TERM_FORMATION, value, &snap->formation);
         break;
-    default: /* RB_TAG_STRONG: even, left, right */
-        snap->strong = (RbSide)value;
+    default: /* RB_TAG_STRONG */
+        snap->strong = (RbStrong)(value + 1);
         break;
     }
 }

@@ -138,7 +138,10 @@ static bool holds(const Naive *naive, const RbCondition *condition, RbSide own,
     case RB_IF_FORMATION:
         return snap->formation.value == value;
     case RB_IF_STRONG_SIDE:
-        return snap->strong != RB_SIDE_UNKNOWN && (snap->strong == at) == (value == 1);
+        if (snap->strong != RB_STRONG_LEFT && snap->strong != RB_STRONG_RIGHT) {
+            return false;
+        }
+        return ((snap->strong == RB_STRONG_LEFT) == (at == RB_SIDE_LEFT)) == (value == 1);
     }
     return false;
 }
@@ -279,11 +282,12 @@ static RbSide strong_or_weak(const Naive *naive, RbWhere where)
     if (where == RB_WHERE_RIGHT) {
         return RB_SIDE_RIGHT;
     }
-    if (naive->snap->strong == RB_SIDE_UNKNOWN) {
+    if (naive->snap->strong != RB_STRONG_LEFT && naive->snap->strong != RB_STRONG_RIGHT) {
         return RB_SIDE_UNKNOWN;
     }
-    return where == RB_WHERE_READ_SIDE ? naive->snap->strong
-                                       : across(naive->snap->strong);
+    const RbSide strong =
+        naive->snap->strong == RB_STRONG_LEFT ? RB_SIDE_LEFT : RB_SIDE_RIGHT;
+    return where == RB_WHERE_READ_SIDE ? strong : across(strong);
 }
 
 static RbSide by_criterion(const Naive *naive, const RbPick *pick)

@@ -151,7 +151,7 @@ static void make_snap(RbSnap *snap, RbRandom *random)
     snap->situation.distance = roll(random, 1, 15);
     snap->width = (RbWidth)roll(random, 1, 3);
     snap->formation = pick_term(random, RB_TERM_FORMATION, 3);
-    snap->strong = (RbSide)roll(random, 1, 2);
+    snap->strong = (RbStrong)roll(random, 1, 3);
     snap->result = (RbResult)roll(random, 0, RB_RESULT_THROWN_AWAY);
 }
 
@@ -276,7 +276,7 @@ static void forget_fact(RbSnap *snap, int which)
         snap->formation.value = 0;
         break;
     default:
-        snap->strong = RB_SIDE_UNKNOWN;
+        snap->strong = RB_STRONG_UNKNOWN;
         break;
     }
 }

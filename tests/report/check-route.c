@@ -110,9 +110,25 @@ START_TEST(test_route__speed_out_is_rounded_and_the_out_is_not)
 }
 END_TEST
 
+START_TEST(test_route__drawn_freely)
+{
+    static const RbDrawnPoint points[] = { { 60, 0 }, { 45, -25 }, { 110, 80 } };
+    RbRoutePath path;
+    rb_route_path_drawn(points, 3, 0, -1.0, &path);
+    ck_assert_int_eq(path.n, 4);
+    ck_assert_double_eq(path.points[0].deep, -1.0);
+    ck_assert_double_eq_tol(path.points[2].out, -2.5, 1e-12);
+    ck_assert_double_eq_tol(path.points[3].deep, 11.0, 1e-12);
+    ck_assert_int_eq(path.break_at, 1);
+    rb_route_path_drawn(points, 3, 11, 0.0, &path);
+    ck_assert_int_eq(path.break_at, 3);
+}
+END_TEST
+
 TCase *rb_case_route(void)
 {
     TCase *tcase = rb_case_new("route");
+    tcase_add_test(tcase, test_route__drawn_freely);
     tcase_add_test(tcase, test_route__every_break_is_at_its_depth);
     tcase_add_test(tcase, test_route__usual_depths_are_those_of_the_trade);
     tcase_add_test(tcase, test_route__goes_where_its_name_says);

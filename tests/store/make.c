@@ -122,7 +122,7 @@ RbSnap *make_snap(RbRandom *random, RbGameId game, int number)
     snap->personnel.value = maybe_id(random);
     snap->formation.value = maybe_id(random);
     snap->motion.value = maybe_id(random);
-    snap->strong = (RbSide)word(random, &rb_side_words);
+    snap->strong = (RbStrong)word(random, &rb_strong_words);
     snap->width = (RbWidth)word(random, &rb_width_words);
     snap->play = (RbPlay)word(random, &rb_play_words);
     snap->result = (RbResult)word(random, &rb_result_words);

@@ -411,9 +411,74 @@ START_TEST(test_playbook_try__pages_are_written_by_the_ending_of_their_name)
 }
 END_TEST
 
+START_TEST(test_playbook_edit__points_are_typed_and_drawn)
+{
+    g_autoptr(RbRead) read = rb_read_new(1, RB_ROUTE_DRAWN);
+    GError *error = NULL;
+    ck_assert(rb_read_set_points(read, " 6 0;5 -2.5 ; 5, 8;", &error));
+    rb_assert_no_error(error);
+    ck_assert_int_eq(read->n_points, 3);
+    ck_assert_int_eq(read->points[1].deep_tenths, 50);
+    ck_assert_int_eq(read->points[1].out_tenths, -25);
+    g_autofree char *text = rb_read_points_text(read);
+    ck_assert_str_eq(text, "6 0; 5 -2.5; 5 8");
+    static const char *const refused[] = { "6",      "6 0 1", "six 0",
+                                           "6 0; x", "100 0", "nan 1" };
+    for (size_t i = 0; i < G_N_ELEMENTS(refused); i++) {
+        g_autoptr(GError) failure = NULL;
+        ck_assert_msg(!rb_read_set_points(read, refused[i], &failure), "%s", refused[i]);
+        ck_assert_ptr_nonnull(strstr(failure->message, "is no point"));
+        ck_assert_int_eq(read->n_points, 3);
+    }
+    ck_assert(!rb_read_set_points(read, "1 1;1 1;1 1;1 1;1 1;1 1;1 1;1 1;1 1", &error));
+    g_clear_error(&error);
+    for (int i = 3; i < RB_POINTS_MAX; i++) {
+        ck_assert(rb_read_add_point(read, 10.04, -0.26));
+    }
+    ck_assert(!rb_read_add_point(read, 1, 1));
+    ck_assert_int_eq(read->points[RB_POINTS_MAX - 1].deep_tenths, 100);
+    ck_assert_int_eq(read->points[RB_POINTS_MAX - 1].out_tenths, -3);
+    ck_assert(rb_read_set_points(read, "", &error));
+    ck_assert_int_eq(read->n_points, 0);
+    ck_assert(!rb_read_add_point(read, 120, 0));
+    ck_assert(rb_read_add_point(read, 12, 0));
+    rb_read_set_route(read, RB_ROUTE_OUT);
+    ck_assert_int_eq(read->n_points, 0);
+}
+END_TEST
+
+START_TEST(test_playbook_edit__landmarks_in_words_and_yards)
+{
+    static const struct {
+        RbLandmarkFrom from;
+        int tenths;
+        const char *text;
+    } cases[] = {
+        { RB_FROM_NONE, 0, "top of the numbers" },
+        { RB_FROM_SIDELINE, 60, "top of the numbers, 6 yd from the sideline" },
+        { RB_FROM_NUMBERS, 15, "top of the numbers, 1.5 yd outside the numbers" },
+        { RB_FROM_NUMBERS, -20, "top of the numbers, 2 yd inside the numbers" },
+        { RB_FROM_HASH, 10, "top of the numbers, 1 yd outside the hash" },
+    };
+    g_autoptr(RbRead) read = rb_read_new(1, RB_ROUTE_OUT);
+    read->landmark = g_strdup("top of the numbers");
+    for (size_t i = 0; i < G_N_ELEMENTS(cases); i++) {
+        read->landmark_from = cases[i].from;
+        read->landmark_tenths = cases[i].tenths;
+        g_autofree char *text = rb_landmark_text(read);
+        ck_assert_str_eq(text, cases[i].text);
+    }
+    g_clear_pointer(&read->landmark, g_free);
+    g_autofree char *bare = rb_landmark_text(read);
+    ck_assert_str_eq(bare, "1 yd outside the hash");
+}
+END_TEST
+
 TCase *rb_case_playbook_edit(void)
 {
     TCase *tcase = rb_case_new("playbook-edit");
+    tcase_add_test(tcase, test_playbook_edit__points_are_typed_and_drawn);
+    tcase_add_test(tcase, test_playbook_edit__landmarks_in_words_and_yards);
     tcase_add_test(tcase, test_playbook_edit__a_new_concept_has_its_own_name_and_token);
     tcase_add_test(tcase, test_playbook_edit__a_twin_differs_in_name_only);
     tcase_add_test(tcase, test_playbook_edit__each_change_is_one_action_with_words);

@@ -42,6 +42,22 @@ typedef enum {
 /* Which side of the field a read is on, seen from the side the concept is worked to. */
 typedef enum { RB_READ_SIDE_SAME, RB_READ_SIDE_OTHER } RbReadSide;
 
+#define RB_POINTS_MAX 8 /* of a route drawn freely */
+
+/* A point of a route drawn freely, from where the man lines up, in tenths of a yard. */
+typedef struct {
+    int deep_tenths; /* downfield of the line of scrimmage; negative behind it */
+    int out_tenths;  /* toward his own sideline; negative toward the middle */
+} RbDrawnPoint;
+
+/* What a landmark is measured from. */
+typedef enum {
+    RB_FROM_NONE,     /* no yards: the words alone */
+    RB_FROM_SIDELINE, /* yards in from it */
+    RB_FROM_NUMBERS,  /* yards outside of their tops; negative inside */
+    RB_FROM_HASH,     /* yards outside of the hash marks; negative inside */
+} RbLandmarkFrom;
+
 typedef struct {
     int number; /* 1 and up, unique in the concept: what tags and rules refer to */
     RbRoute route;
@@ -49,6 +65,11 @@ typedef struct {
     RbReadSide side;
     int depth_yd;   /* of the break; 0 unknown */
     char *landmark; /* owned, nullable: "top of the numbers" */
+    RbLandmarkFrom landmark_from;
+    int landmark_tenths; /* of a yard; 0 while from is none */
+    RbDrawnPoint
+        points[RB_POINTS_MAX]; /* of RB_ROUTE_DRAWN, where he lines up left out */
+    int n_points;              /* 0 for every other route */
     char *key;      /* owned, nullable: the defender who tells: "flat defender" */
     bool clear_out; /* run to take a defender away: never a read in force */
     bool outlet;    /* the last resort */
@@ -173,8 +194,8 @@ const RbFootwork *rb_footwork_defaults(void);
 bool rb_clock_ms(const RbClock *clock, const RbFootwork *footwork, int *ms);
 
 extern const RbWords rb_clock_words, rb_backfield_words, rb_runner_words,
-    rb_read_side_words, rb_where_words, rb_condition_words, rb_action_words,
-    rb_pick_words;
+    rb_read_side_words, rb_landmark_words, rb_where_words, rb_condition_words,
+    rb_action_words, rb_pick_words;
 
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbRead, rb_read_free)
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbRule, rb_rule_free)

@@ -31,7 +31,7 @@ typedef struct {
     RbTermId personnel;
     RbTermId formation;
     RbTermId motion;
-    RbSide strong; /* side with more receivers after motion; unknown when even */
+    RbStrong strong; /* side with more receivers after motion */
     RbWidth width;
     RbPlay play;
     RbResult result;

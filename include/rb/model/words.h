@@ -28,6 +28,13 @@ char *rb_words_list(const RbWords *words);
 
 typedef enum { RB_SIDE_UNKNOWN, RB_SIDE_LEFT, RB_SIDE_RIGHT } RbSide; /* offense's view */
 typedef enum { RB_HASH_UNKNOWN, RB_HASH_LEFT, RB_HASH_MIDDLE, RB_HASH_RIGHT } RbHash;
+/* The side with more receivers after motion. */
+typedef enum {
+    RB_STRONG_UNKNOWN,
+    RB_STRONG_LEFT,
+    RB_STRONG_RIGHT,
+    RB_STRONG_EVEN, /* as many on each side */
+} RbStrong;
 typedef enum { RB_ANGLE_WIDE, RB_ANGLE_TIGHT, RB_ANGLE_OTHER } RbAngle; /* always known */
 typedef enum { RB_GAME_GAME, RB_GAME_PRACTICE, RB_GAME_SEVEN } RbGameKind;
 typedef enum { RB_RULES_HIGH_SCHOOL, RB_RULES_COLLEGE, RB_RULES_PRO } RbRules;
@@ -276,14 +283,19 @@ typedef enum {
     RB_TERM_FOUL,
 } RbTermKind;
 
-extern const RbWords rb_side_words, rb_hash_words, rb_angle_words, rb_game_kind_words,
-    rb_rules_words, rb_phase_words, rb_play_words, rb_result_words, rb_ending_words,
-    rb_foul_side_words, rb_ruling_words, rb_enforced_words, rb_mark_words, rb_shell_words,
-    rb_technique_words, rb_leverage_words, rb_rotation_words, rb_yes_no_words,
-    rb_family_words, rb_width_words, rb_look_words, rb_ball_words, rb_pressure_words,
-    rb_movement_words, rb_contact_words, rb_throw_words, rb_catch_words, rb_fault_words,
-    rb_call_words, rb_route_words, rb_verdict_words, rb_stage_words, rb_term_kind_words;
+extern const RbWords rb_side_words, rb_strong_words, rb_hash_words, rb_angle_words,
+    rb_game_kind_words, rb_rules_words, rb_phase_words, rb_play_words, rb_result_words,
+    rb_ending_words, rb_foul_side_words, rb_ruling_words, rb_enforced_words,
+    rb_mark_words, rb_shell_words, rb_technique_words, rb_leverage_words,
+    rb_rotation_words, rb_yes_no_words, rb_family_words, rb_width_words, rb_look_words,
+    rb_ball_words, rb_pressure_words, rb_movement_words, rb_contact_words, rb_throw_words,
+    rb_catch_words, rb_fault_words, rb_call_words, rb_route_words, rb_verdict_words,
+    rb_stage_words, rb_term_kind_words;
 
+/* The side itself; unknown when even or unknown. */
+RbSide rb_strong_side(RbStrong strong);
+/* What so many receivers on each side make it. */
+RbStrong rb_strong_of_counts(int left, int right);
 /* Left and right swapped; unknown and middle stay. */
 RbSide rb_side_other(RbSide side);
 /* The short side of the field; unknown in the middle or when the hash is unknown. */

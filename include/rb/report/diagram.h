@@ -36,6 +36,8 @@ typedef struct {
     RbRunner runner;
     RbSide side;  /* of the field; unknown: a back who starts in the middle goes right */
     int depth_yd; /* of the break; 0 the usual one */
+    RbDrawnPoint points[RB_POINTS_MAX]; /* of a route drawn freely */
+    int n_points;
     RbDrawnAs as;
     bool converted; /* another route than the concept's own: dashed */
     bool first;     /* the read to look at first: in the accent colour */

@@ -3,7 +3,7 @@
 
 #include <stdbool.h>
 
-#include "rb/model/words.h"
+#include "rb/model/concept.h"
 
 /* The shapes of the routes, in yards. Usual depths and shapes: common practice, no source
  * (outs at 10 to 12 yards and curls that come back two are printed in coaching articles). */
@@ -31,3 +31,7 @@ int rb_route_usual_depth(RbRoute route);
  * get around the protection. start_deep: where he lines up, 0 or below. */
 void rb_route_path(RbRoute route, int depth_yd, bool back, double start_deep,
                    RbRoutePath *path);
+/* The same of a route drawn freely, with at least one point; the break is the point at the depth,
+ * or without a depth the first. */
+void rb_route_path_drawn(const RbDrawnPoint *points, int n, int depth_yd,
+                         double start_deep, RbRoutePath *path);

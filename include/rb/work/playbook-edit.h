@@ -31,3 +31,13 @@ char *rb_concept_change_text(const RbConcept *old, const RbConcept *new,
  * different. */
 bool rb_library_put_concept(RbLibrary *library, const RbConcept *concept, char **words,
                             GError **error);
+
+/* The points of a drawn route as a person types them: yards downfield and yards toward his
+ * sideline, "6 0; 5 -2.5; 5 8". Returns: (transfer full). */
+char *rb_read_points_text(const RbRead *read);
+/* Takes them from text; "" is none. False with a sentence; then nothing is changed. */
+bool rb_read_set_points(RbRead *read, const char *text, GError **error);
+/* A point more at the end, in yards; false when there is no room or it is out of reach. */
+bool rb_read_add_point(RbRead *read, double deep_yd, double out_yd);
+/* Another route: points are a drawn route's only. */
+void rb_read_set_route(RbRead *read, RbRoute route);

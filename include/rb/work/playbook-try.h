@@ -45,6 +45,9 @@ char *rb_rung_text(const RbRung *rung);
 /* "Read 2 pivot, then 3 check-down. Not read: 1 go." Returns: (transfer full). */
 char *rb_order_text(const RbOrder *order);
 
+/* "top of the numbers, 2 yd outside the numbers"; "" without one. Returns: (transfer full). */
+char *rb_landmark_text(const RbRead *read);
+
 /* "Out by #1 at 12 yards, top of the numbers, 5 steps, no hitch (2.4 s)".
  * Returns: (transfer full). */
 char *rb_read_text(const RbRead *read);

@@ -19,8 +19,8 @@ static void set_formation(RbDemoPlay *play, const RbReadContext *context)
         }
     }
     const bool left_strong = left > right;
-    if ((snap->strong == RB_SIDE_LEFT && right > left) ||
-        (snap->strong == RB_SIDE_RIGHT && left_strong)) {
+    if ((snap->strong == RB_STRONG_LEFT && right > left) ||
+        (snap->strong == RB_STRONG_RIGHT && left_strong)) {
         const int kept = left;
         left = right;
         right = kept;

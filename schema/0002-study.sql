@@ -35,3 +35,21 @@ CREATE TABLE cutup_entry (
     removed INTEGER NOT NULL DEFAULT 1 CHECK (removed IN (0, 1))
 ) STRICT;
 CREATE INDEX cutup_entry_cutup ON cutup_entry (cutup, place);
+
+-- One question of the quiz, answered: what a player named on the film of a snap.
+CREATE TABLE quiz_answer (
+    id INTEGER PRIMARY KEY,
+    snap INTEGER,
+    person INTEGER, -- who answered
+    asked_on TEXT,  -- ISO 8601 date
+    shell TEXT,
+    side TEXT,
+    first_read INTEGER,
+    read INTEGER, -- that he would throw; 0 none of them
+    shell_right TEXT,
+    first_right TEXT, -- the side, or where none is to be picked, the first read
+    read_right TEXT,
+    thinking_ms INTEGER,
+    removed INTEGER NOT NULL DEFAULT 1 CHECK (removed IN (0, 1))
+) STRICT;
+CREATE INDEX quiz_answer_person ON quiz_answer (person, snap);

@@ -24,6 +24,7 @@ const CliCommand *const cli_commands[] = {
     &cli_pairings,
     &cli_ladder,
     &cli_quarterback,
+    &cli_quiz_report,
     &cli_report,
     &cli_cutup_list,
     &cli_cutup_show,

@@ -1,4 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/model/concept.h"
+#include "rb/store/quiz.h"
 #include "rb/store/statement.h"
 
 #include "make.h"
@@ -139,6 +141,18 @@ static void save_cutup(RbRandom *random, RbStore *store)
     check(rb_store_save_cutup_entry(store, entry, &error_));
 }
 
+static void save_quiz_answer(RbRandom *random, RbStore *store)
+{
+    g_autoptr(RbQuizAnswer) answer = rb_quiz_answer_new(
+        (RbQuizAnswerId){ make_id(random) }, (RbSnapId){ any_id(random, store, "snap") },
+        (RbPersonId){ rb_random_int(random, 1, 3) });
+    answer->asked_on = make_text(random);
+    answer->shell = (RbShell)rb_random_int(random, 0, rb_shell_words.n - 1);
+    answer->read = rb_random_int(random, 0, RB_READS_MAX);
+    answer->read_right = (RbYesNo)rb_random_int(random, 0, 2);
+    check(rb_store_save_quiz_answer(store, answer, &error_));
+}
+
 static void remove_something(RbRandom *random, RbStore *store)
 {
     const RbSnapId snap = { any_id(random, store, "snap") };
@@ -159,7 +173,7 @@ void random_action(RbRandom *random, RbStore *store)
 {
     static void (*const kinds[])(RbRandom *, RbStore *) = {
         save_game,  save_snap,     save_chart,       save_film,  save_staff,
-        save_chart, save_playbook, remove_something, save_cutup,
+        save_chart, save_playbook, remove_something, save_cutup, save_quiz_answer,
     };
     const int first = rb_random_int(random, 0, G_N_ELEMENTS(kinds) - 1);
     g_autofree char *words = g_strdup_printf("kind %d", first);

@@ -37,6 +37,7 @@ typedef enum {
     RB_CHANNEL_QUARTERBACK,
     RB_CHANNEL_CUTUPS,
     RB_CHANNEL_WATCH,
+    RB_CHANNEL_RAIL,
     RB_CHANNELS,
 } RbChannel;
 

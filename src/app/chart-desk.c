@@ -8,6 +8,7 @@
 #include "drive-strip.h"
 #include "film-view.h"
 #include "notice.h"
+#include "rail-panel.h"
 #include "read-ladder.h"
 #include "snap-words.h"
 #include "tag-list.h"
@@ -25,6 +26,8 @@ struct _RbChartDesk {
     GtkLabel *facts;
     GtkLabel *author;
     RbTagList *tags;
+    RbRailPanel *rail;
+    GtkStack *side;
     GtkLabel *call;
     RbReadLadder *reads;
     GtkLabel *verdict;
@@ -101,7 +104,9 @@ static void show_verdict(RbChartDesk *desk, const RbSheet *sheet)
     gtk_label_set_text(desk->outcome, outcome);
     gtk_label_set_text(desk->reasons, reasons);
     gtk_widget_set_visible(GTK_WIDGET(desk->reasons), reasons[0] != '\0');
-    const bool asks = sheet->judged && sheet->settle != NULL &&
+    const bool by_rail =
+        g_strcmp0(gtk_stack_get_visible_child_name(desk->side), "rail") == 0;
+    const bool asks = !by_rail && sheet->judged && sheet->settle != NULL &&
                       rb_taggable_for(&sheet->judgment.settle) != NULL;
     gtk_widget_set_visible(GTK_WIDGET(desk->settle), asks);
     if (asks) {
@@ -140,6 +145,16 @@ static void on_sheet(RbChartDesk *desk)
     rb_deck_set_clips(desk->deck, sheet->clips, sheet->paths);
 }
 
+/* The rail asks for what would settle it; beside the list of tags a button does. */
+static void on_side(RbChartDesk *desk)
+{
+    const RbSheet *sheet =
+        desk->session != NULL ? rb_session_get_sheet(desk->session) : NULL;
+    if (sheet != NULL) {
+        show_verdict(desk, sheet);
+    }
+}
+
 static void on_chosen(RbChartDesk *desk, gint64 snap)
 {
     rb_session_set_snap(desk->session, (RbSnapId){ snap });
@@ -172,6 +187,7 @@ void rb_chart_desk_set_session(RbChartDesk *desk, RbSession *session)
                             G_CONNECT_SWAPPED);
     g_signal_connect_object(session, "state", G_CALLBACK(show_empty), desk,
                             G_CONNECT_SWAPPED);
+    rb_rail_panel_set_session(desk->rail, session, desk->deck);
     show_empty(desk);
 }
 
@@ -192,9 +208,17 @@ void rb_chart_desk_cycle_read(RbChartDesk *desk, int slot)
     rb_read_ladder_cycle(desk->reads, slot);
 }
 
+void rb_chart_desk_focus_rail(RbChartDesk *desk)
+{
+    g_return_if_fail(RB_IS_CHART_DESK(desk));
+    gtk_stack_set_visible_child_name(desk->side, "rail");
+    gtk_widget_grab_focus(GTK_WIDGET(desk->rail));
+}
+
 void rb_chart_desk_focus_tags(RbChartDesk *desk)
 {
     g_return_if_fail(RB_IS_CHART_DESK(desk));
+    gtk_stack_set_visible_child_name(desk->side, "tags");
     rb_tag_list_focus(desk->tags);
 }
 
@@ -205,7 +229,24 @@ void rb_chart_desk_settle(RbChartDesk *desk)
     const RbTaggable *field =
         sheet != NULL && sheet->judged ? rb_taggable_for(&sheet->judgment.settle) : NULL;
     if (field != NULL) {
+        gtk_stack_set_visible_child_name(desk->side, "tags");
         rb_tag_list_open(desk->tags, field->token);
+    }
+}
+
+/* The next dropback; past the last one it stays. */
+static void on_finished(RbChartDesk *desk)
+{
+    const GPtrArray *snaps = rb_session_get_snaps(desk->session);
+    const RbSnapId now = rb_session_get_snap(desk->session);
+    bool after = false;
+    for (guint i = 0; snaps != NULL && i < snaps->len; i++) {
+        const RbSnap *snap = snaps->pdata[i];
+        if (after && (rb_snap_is_dropback(snap) || snap->play == RB_PLAY_UNKNOWN)) {
+            rb_session_set_snap(desk->session, snap->id);
+            return;
+        }
+        after = after || snap->id.value == now.value;
     }
 }
 
@@ -231,6 +272,7 @@ static void rb_chart_desk_class_init(RbChartDeskClass *klass)
     g_type_ensure(RB_TYPE_TRANSPORT);
     g_type_ensure(RB_TYPE_DRIVE_STRIP);
     g_type_ensure(RB_TYPE_TAG_LIST);
+    g_type_ensure(RB_TYPE_RAIL_PANEL);
     g_type_ensure(RB_TYPE_READ_LADDER);
     gtk_widget_class_set_template_from_resource(widget_class,
                                                 "/org/readbreak/Readbreak/chart-desk.ui");
@@ -243,6 +285,8 @@ static void rb_chart_desk_class_init(RbChartDeskClass *klass)
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, facts);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, author);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, tags);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, rail);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, side);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, call);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, reads);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, verdict);
@@ -259,5 +303,8 @@ static void rb_chart_desk_init(RbChartDesk *desk)
     rb_transport_set_deck(desk->transport, desk->deck);
     g_signal_connect_swapped(desk->strip, "chosen", G_CALLBACK(on_chosen), desk);
     g_signal_connect_swapped(desk->tags, "answered", G_CALLBACK(on_answered), desk);
+    g_signal_connect_swapped(desk->side, "notify::visible-child", G_CALLBACK(on_side),
+                             desk);
+    g_signal_connect_swapped(desk->rail, "finished", G_CALLBACK(on_finished), desk);
     g_signal_connect_swapped(desk->reads, "look", G_CALLBACK(on_look), desk);
 }

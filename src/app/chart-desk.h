@@ -19,5 +19,7 @@ void rb_chart_desk_go(RbChartDesk *desk, int step);
 /* The key of a read: its look goes on to the next. */
 void rb_chart_desk_cycle_read(RbChartDesk *desk, int slot);
 void rb_chart_desk_focus_tags(RbChartDesk *desk);
+/* The keyboard to the rail: what is asked of the snap. */
+void rb_chart_desk_focus_rail(RbChartDesk *desk);
 /* Opens the choices of the tag that would settle the verdict. */
 void rb_chart_desk_settle(RbChartDesk *desk);

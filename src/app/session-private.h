@@ -58,6 +58,7 @@ typedef enum {
     RB_SIGNAL_SAID,
     RB_SIGNAL_OPENED_SNAP,
     RB_SIGNAL_CUTUPS,
+    RB_SIGNAL_RAIL_SEED,
     RB_SIGNALS,
 } RbSessionSignal;
 

@@ -214,14 +214,17 @@ static void rb_session_finalize(GObject *object)
 static void rb_session_class_init(RbSessionClass *klass)
 {
     static const char *const names[RB_SIGNALS] = {
-        "state",  "names",       "snaps", "sheet",       "figures",
-        "ladder", "quarterback", "said",  "opened-snap", "cutups"
+        "state",       "names", "snaps",       "sheet",  "figures",  "ladder",
+        "quarterback", "said",  "opened-snap", "cutups", "rail-seed"
     };
     G_OBJECT_CLASS(klass)->finalize = rb_session_finalize;
     for (int i = 0; i < RB_SIGNALS; i++) {
-        signals[i] = i == RB_SIGNAL_SAID
+        const GType argument = i == RB_SIGNAL_SAID        ? G_TYPE_STRING
+                               : i == RB_SIGNAL_RAIL_SEED ? G_TYPE_POINTER
+                                                          : G_TYPE_NONE;
+        signals[i] = argument != G_TYPE_NONE
                          ? g_signal_new(names[i], RB_TYPE_SESSION, G_SIGNAL_RUN_LAST, 0,
-                                        NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_STRING)
+                                        NULL, NULL, NULL, G_TYPE_NONE, 1, argument)
                          : g_signal_new(names[i], RB_TYPE_SESSION, G_SIGNAL_RUN_LAST, 0,
                                         NULL, NULL, NULL, G_TYPE_NONE, 0);
     }

@@ -20,6 +20,7 @@
  *   "ladder"    the chosen pairing
  *   "quarterback"  his decisions
  *   "said" (char *)  what was done, or why not, in one sentence
+ *   "rail-seed" (RbRailSeed *)  what the rail starts from, asked by rail-errands.h
  *   "opened-snap"    a snap was opened from elsewhere: show its film
  *   "cutups"    the cut-ups and the clips of the chosen one */
 typedef enum {

@@ -141,6 +141,15 @@ static void on_tags(GSimpleAction *action, GVariant *value, gpointer data)
     }
 }
 
+static void on_rail(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    if (shown_deck(data) != NULL) {
+        rb_chart_desk_focus_rail(rb_window_get_chart(data));
+    }
+}
+
 static void on_settle(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
@@ -219,6 +228,7 @@ static void add_keys(GtkShortcutController *keys)
         { GDK_KEY_g, "win.tags", 0, false },
         { GDK_KEY_t, "win.settle", 0, false },
         { GDK_KEY_c, "win.make-cutup", 0, false },
+        { GDK_KEY_r, "win.rail", 0, false },
         { GDK_KEY_Escape, "win.step-out", 0, false },
     };
     for (size_t i = 0; i < G_N_ELEMENTS(table); i++) {
@@ -255,6 +265,7 @@ void rb_window_add_actions(RbWindow *window, GtkShortcutController *keys)
         { .name = "tags", .activate = on_tags },
         { .name = "settle", .activate = on_settle },
         { .name = "make-cutup", .activate = on_make_cutup },
+        { .name = "rail", .activate = on_rail },
         { .name = "step-out", .activate = on_step_out },
         { .name = "cancel-open", .activate = on_cancel },
         { .name = "open-library", .activate = on_open_library },

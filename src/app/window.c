@@ -38,7 +38,7 @@ static void focus_desk(RbWindow *window)
 {
     const char *desk = rb_window_get_desk(window);
     if (g_str_equal(desk, "chart")) {
-        rb_chart_desk_focus_tags(window->chart);
+        rb_chart_desk_focus_rail(window->chart);
     } else if (g_str_equal(desk, "pairings")) {
         rb_pairings_desk_focus_table(window->pairings);
     } else if (g_str_equal(desk, "playbook")) {

@@ -50,4 +50,8 @@ GPtrArray *rb_likely_rank(const RbLikely *likely, const RbNames *names,
                           const RbSnap *snap, const RbChart *chart, const RbChart *before,
                           const RbLikelyFields *asked);
 
+/* From the charts that count of every game of a library, the newest RB_LIKELY_MAX. Returns:
+ * (transfer full) (nullable): with `error` set. */
+RbLikely *rb_library_load_likely(RbLibrary *library, GError **error);
+
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbLikely, rb_likely_free)

@@ -62,6 +62,11 @@ extern const char *const rb_required_default;
 /* Checks such a list. False with a sentence that names the field. */
 bool rb_required_check(const char *list, GError **error);
 
+/* The staff's list: shared, journaled. get: the default when never set; (transfer full)
+ * (nullable): with `error` set. */
+char *rb_library_get_required(RbLibrary *library, GError **error);
+bool rb_library_set_required(RbLibrary *library, const char *list, GError **error);
+
 /* required: (nullable): NULL takes the default. */
 RbRail *rb_rail_new(const char *required);
 void rb_rail_free(RbRail *rail); /* NULL is allowed */

@@ -180,6 +180,7 @@ static void ask(RbRailPanel *panel)
 static void send(RbRailPanel *panel, GPtrArray *tags)
 {
     panel->busy = true;
+    g_string_truncate(panel->text, 0);
     panel->sent = g_ptr_array_ref(tags);
     rb_rail_answered(panel->rail, panel->question);
     rb_session_change(panel->session, rb_errand_tags,
@@ -206,7 +207,8 @@ static void send_value(RbRailPanel *panel, const char *value)
     if (try_value(panel, value)) {
         g_autoptr(GPtrArray) tags = g_ptr_array_new_with_free_func(g_free);
         g_ptr_array_add(tags, g_strdup(panel->question->typed->token));
-        g_ptr_array_add(tags, g_strdup(value));
+        g_ptr_array_add(tags,
+                        g_strdup(value)); /* a copy: sending clears what was typed */
         send(panel, tags);
     }
 }

@@ -242,7 +242,9 @@ static void on_finished(RbChartDesk *desk)
     bool after = false;
     for (guint i = 0; snaps != NULL && i < snaps->len; i++) {
         const RbSnap *snap = snaps->pdata[i];
-        if (after && (rb_snap_is_dropback(snap) || snap->play == RB_PLAY_UNKNOWN)) {
+        const bool unlogged =
+            snap->play == RB_PLAY_UNKNOWN && snap->result == RB_RESULT_UNKNOWN;
+        if (after && (rb_snap_is_dropback(snap) || unlogged)) {
             rb_session_set_snap(desk->session, snap->id);
             return;
         }

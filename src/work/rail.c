@@ -181,7 +181,8 @@ static bool applies(const Wants *wants, const RbTaggable *field)
 {
     const RbChart *chart = wants->chart;
     if (field->is_fact) {
-        return true;
+        /* Blown dead before or wiped out: nothing was played that could be told. */
+        return wants->view->snap->result != RB_RESULT_NO_PLAY;
     }
     if (!rb_snap_is_dropback(wants->view->snap)) {
         return false;

@@ -191,6 +191,11 @@ void rb_chart_desk_set_session(RbChartDesk *desk, RbSession *session)
     show_empty(desk);
 }
 
+RbFilmView *rb_chart_desk_get_film(RbChartDesk *desk)
+{
+    return desk->film;
+}
+
 RbDeck *rb_chart_desk_get_deck(RbChartDesk *desk)
 {
     return desk->deck;

@@ -4,6 +4,7 @@
 #include <gtk/gtk.h>
 
 #include "deck.h"
+#include "film-view.h"
 #include "session.h"
 
 /* Film of the chosen snap, its drive strip, facts, tags, ladder of reads and verdict. */
@@ -13,6 +14,7 @@ G_DECLARE_FINAL_TYPE(RbChartDesk, rb_chart_desk, RB, CHART_DESK, GtkWidget)
 void rb_chart_desk_set_session(RbChartDesk *desk, RbSession *session);
 /* (transfer none) */
 RbDeck *rb_chart_desk_get_deck(RbChartDesk *desk);
+RbFilmView *rb_chart_desk_get_film(RbChartDesk *desk);
 
 /* The next (1) or previous (-1) snap of the game. */
 void rb_chart_desk_go(RbChartDesk *desk, int step);

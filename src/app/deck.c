@@ -17,12 +17,26 @@ struct _RbDeck {
     GPtrArray *open;        /* owned, of RbProjector: newest last; path as object data */
     RbProjector *projector; /* borrowed from `open`: of the clip shown */
     gulong handlers[2];
+    bool loop;
+    bool close;
+    int64_t span_first; /* of the clip shown; first > last: the whole clip */
+    int64_t span_last;
+    bool both;
+    int beside;          /* index of the clip beside; -1 none */
+    RbProjector *second; /* borrowed from `open`: of that clip */
+    gulong second_handlers[2];
 };
 
 G_DEFINE_FINAL_TYPE(RbDeck, rb_deck, G_TYPE_OBJECT)
 
 enum { CHANGED, FRAME, N_SIGNALS };
 static guint signals[N_SIGNALS];
+
+static int64_t start_frame(const RbClip *clip)
+{
+    const RbMark *snap = rb_clip_find_mark(clip, RB_MARK_SNAP);
+    return snap != NULL ? snap->frame : clip->first;
+}
 
 static const RbClip *clip_at(const RbDeck *deck, int index)
 {
@@ -44,13 +58,19 @@ static int find_angle(const RbDeck *deck, RbAngle angle)
     return -1;
 }
 
+static void align_second(RbDeck *deck);
+
 static void on_changed(RbDeck *deck)
 {
+    align_second(deck);
     g_signal_emit(deck, signals[CHANGED], 0);
 }
 
 static void on_frame(RbDeck *deck)
 {
+    if (deck->second != NULL) {
+        rb_projector_look(deck->second);
+    }
     g_signal_emit(deck, signals[FRAME], 0);
 }
 
@@ -75,8 +95,50 @@ static RbProjector *open_film(RbDeck *deck, const char *path)
     return projector;
 }
 
+/* The second follows the first from snap mark to snap mark, as soon as both films tell when
+ * those are; without marks, from start to start. */
+static void align_second(RbDeck *deck)
+{
+    if (deck->second == NULL || deck->projector == NULL) {
+        return;
+    }
+    const int64_t here = rb_reel_get_frame_us(rb_projector_get_reel(deck->projector),
+                                              start_frame(clip_at(deck, deck->shown)));
+    const int64_t there = rb_reel_get_frame_us(rb_projector_get_reel(deck->second),
+                                               start_frame(clip_at(deck, deck->beside)));
+    if (here >= 0 && there >= 0) {
+        rb_projector_follow(deck->second, deck->projector, there - here);
+    }
+}
+
+static void on_second_news(RbDeck *deck)
+{
+    g_signal_emit(deck, signals[FRAME], 0);
+}
+
+static void on_second_changed(RbDeck *deck)
+{
+    align_second(deck);
+    g_signal_emit(deck, signals[CHANGED], 0);
+}
+
+static void leave_second(RbDeck *deck)
+{
+    if (deck->second == NULL) {
+        return;
+    }
+    for (int i = 0; i < 2; i++) {
+        g_signal_handler_disconnect(deck->second, deck->second_handlers[i]);
+    }
+    RbProjector *second = deck->second;
+    deck->second = NULL;
+    deck->beside = -1;
+    rb_projector_follow(second, NULL, 0);
+}
+
 static void leave_projector(RbDeck *deck)
 {
+    leave_second(deck);
     if (deck->projector == NULL) {
         return;
     }
@@ -85,6 +147,39 @@ static void leave_projector(RbDeck *deck)
     }
     rb_projector_play(deck->projector, 0);
     deck->projector = NULL;
+}
+
+static int find_beside(const RbDeck *deck)
+{
+    const RbAngle shown = clip_at(deck, deck->shown)->angle;
+    const int other =
+        find_angle(deck, shown == RB_ANGLE_WIDE ? RB_ANGLE_TIGHT : RB_ANGLE_WIDE);
+    const bool known = other >= 0 && *(const char *)deck->paths->pdata[other] != '\0';
+    return known && other != deck->shown ? other : -1;
+}
+
+static void enter_second(RbDeck *deck)
+{
+    deck->beside = deck->both && deck->projector != NULL ? find_beside(deck) : -1;
+    if (deck->beside < 0) {
+        return;
+    }
+    RbProjector *second = open_film(deck, deck->paths->pdata[deck->beside]);
+    if (second == deck->projector) {
+        deck->beside = -1; /* one film holds both angles one after the other */
+        return;
+    }
+    deck->second = second;
+    deck->second_handlers[0] =
+        g_signal_connect_swapped(second, "changed", G_CALLBACK(on_second_changed), deck);
+    deck->second_handlers[1] =
+        g_signal_connect_swapped(second, "frame", G_CALLBACK(on_second_news), deck);
+    const RbClip *clip = clip_at(deck, deck->beside);
+    rb_projector_set_limits(second, clip->first, clip->last);
+    rb_projector_set_span(second, 0, -1);
+    rb_projector_set_close(second, deck->close);
+    rb_projector_show(second, start_frame(clip));
+    align_second(deck);
 }
 
 static void enter_projector(RbDeck *deck)
@@ -100,12 +195,10 @@ static void enter_projector(RbDeck *deck)
         g_signal_connect_swapped(deck->projector, "frame", G_CALLBACK(on_frame), deck);
     const RbClip *clip = clip_at(deck, deck->shown);
     rb_projector_set_limits(deck->projector, clip->first, clip->last);
-}
-
-static int64_t start_frame(const RbClip *clip)
-{
-    const RbMark *snap = rb_clip_find_mark(clip, RB_MARK_SNAP);
-    return snap != NULL ? snap->frame : clip->first;
+    rb_projector_set_span(deck->projector, deck->span_first, deck->span_last);
+    rb_projector_set_loop(deck->projector, deck->loop);
+    rb_projector_set_close(deck->projector, deck->close);
+    enter_second(deck);
 }
 
 /* Microseconds from the snap mark to a frame; false when the film does not tell yet. */
@@ -145,6 +238,8 @@ static void show_clip(RbDeck *deck, int index)
     const double speed = rb_deck_get_speed(deck);
     leave_projector(deck);
     deck->shown = index;
+    deck->span_first = 0; /* a span belongs to its clip */
+    deck->span_last = -1;
     enter_projector(deck);
     if (deck->projector != NULL) {
         rb_projector_show(deck->projector, moment ? frame_at_moment(deck, us)
@@ -258,9 +353,46 @@ void rb_deck_show(RbDeck *deck, int64_t frame)
 
 void rb_deck_step(RbDeck *deck, int frames)
 {
-    const int64_t frame = rb_deck_get_frame(deck);
-    if (frame >= 0) {
-        rb_deck_show(deck, frame + frames);
+    g_return_if_fail(RB_IS_DECK(deck));
+    if (deck->projector != NULL) {
+        rb_projector_step(deck->projector, frames);
+        on_frame(deck);
+    }
+}
+
+void rb_deck_hold(RbDeck *deck, int direction)
+{
+    g_return_if_fail(RB_IS_DECK(deck));
+    if (deck->projector != NULL) {
+        rb_projector_hold(deck->projector, direction);
+        on_frame(deck);
+    }
+}
+
+void rb_deck_let_go(RbDeck *deck)
+{
+    g_return_if_fail(RB_IS_DECK(deck));
+    if (deck->projector != NULL) {
+        rb_projector_let_go(deck->projector);
+        on_frame(deck);
+    }
+}
+
+void rb_deck_scrub(RbDeck *deck, int64_t frame)
+{
+    g_return_if_fail(RB_IS_DECK(deck));
+    if (deck->projector != NULL) {
+        rb_projector_scrub(deck->projector, frame);
+        on_frame(deck);
+    }
+}
+
+void rb_deck_scrub_end(RbDeck *deck)
+{
+    g_return_if_fail(RB_IS_DECK(deck));
+    if (deck->projector != NULL) {
+        rb_projector_scrub_end(deck->projector);
+        on_frame(deck);
     }
 }
 
@@ -282,20 +414,113 @@ void rb_deck_toggle(RbDeck *deck)
     rb_deck_play(deck, rb_deck_get_speed(deck) == 0 ? 1 : 0);
 }
 
+double rb_deck_get_real_speed(RbDeck *deck)
+{
+    return deck->projector != NULL ? rb_projector_get_real_speed(deck->projector) : 0;
+}
+
 void rb_deck_shuttle(RbDeck *deck, int direction)
 {
-    static const double speeds[] = { -2, -1, -0.5, -0.25, 0.25, 0.5, 1, 2 };
-    const int n = (int)G_N_ELEMENTS(speeds);
-    const double now = rb_deck_get_speed(deck);
-    if (now == 0) { /* from a stand: the film's own speed, either way */
-        rb_deck_play(deck, direction);
+    g_return_if_fail(RB_IS_DECK(deck));
+    if (deck->projector != NULL) {
+        rb_projector_shuttle(deck->projector, direction);
+    }
+}
+
+void rb_deck_set_loop(RbDeck *deck, bool loop)
+{
+    g_return_if_fail(RB_IS_DECK(deck));
+    deck->loop = loop;
+    if (deck->projector != NULL) {
+        rb_projector_set_loop(deck->projector, loop);
+    }
+    on_changed(deck);
+}
+
+bool rb_deck_get_loop(RbDeck *deck)
+{
+    return deck->loop;
+}
+
+static void use_span(RbDeck *deck, int64_t first, int64_t last)
+{
+    deck->span_first = first;
+    deck->span_last = last;
+    if (deck->projector != NULL) {
+        rb_projector_set_span(deck->projector, first, last);
+    }
+    on_changed(deck);
+}
+
+bool rb_deck_get_span(RbDeck *deck, int64_t *first, int64_t *last)
+{
+    const RbClip *clip = rb_deck_get_clip(deck);
+    const bool set = deck->span_first <= deck->span_last;
+    *first = set ? deck->span_first : clip != NULL ? clip->first : 0;
+    *last = set ? deck->span_last : clip != NULL ? clip->last : -1;
+    return set;
+}
+
+void rb_deck_set_span_end(RbDeck *deck, int end)
+{
+    g_return_if_fail(RB_IS_DECK(deck));
+    const int64_t frame = rb_deck_get_frame(deck);
+    const RbClip *clip = rb_deck_get_clip(deck);
+    if (frame < 0 || clip == NULL) {
         return;
     }
-    for (int i = 0; i < n; i++) {
-        if (speeds[i] == now) {
-            rb_deck_play(deck, speeds[CLAMP(i + direction, 0, n - 1)]);
-            return;
-        }
+    int64_t first = 0;
+    int64_t last = 0;
+    rb_deck_get_span(deck, &first, &last);
+    if (end == 0) {
+        first = frame;
+        last = last < first ? clip->last : last;
+    } else {
+        last = frame;
+        first = first > last ? clip->first : first;
+    }
+    use_span(deck, first, last);
+}
+
+void rb_deck_clear_span(RbDeck *deck)
+{
+    g_return_if_fail(RB_IS_DECK(deck));
+    use_span(deck, 0, -1);
+}
+
+void rb_deck_set_both(RbDeck *deck, bool both)
+{
+    g_return_if_fail(RB_IS_DECK(deck));
+    if (deck->both == both) {
+        return;
+    }
+    deck->both = both;
+    leave_second(deck);
+    if (deck->shown >= 0) {
+        enter_second(deck);
+    }
+    on_changed(deck);
+}
+
+bool rb_deck_get_both(RbDeck *deck)
+{
+    return deck->both;
+}
+
+RbProjector *rb_deck_get_second(RbDeck *deck)
+{
+    return deck->second;
+}
+
+void rb_deck_set_close(RbDeck *deck, bool close)
+{
+    g_return_if_fail(RB_IS_DECK(deck));
+    deck->close = close;
+    if (deck->projector != NULL) {
+        rb_projector_set_close(deck->projector, close);
+    }
+    if (deck->second != NULL) {
+        rb_projector_set_close(deck->second, close);
     }
 }
 
@@ -377,5 +602,7 @@ static void rb_deck_class_init(RbDeckClass *klass)
 static void rb_deck_init(RbDeck *deck)
 {
     deck->shown = -1;
+    deck->beside = -1;
+    deck->span_last = -1;
     deck->open = g_ptr_array_new_with_free_func(g_object_unref);
 }

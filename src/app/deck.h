@@ -36,12 +36,37 @@ bool rb_deck_is_film_missing(RbDeck *deck);
 int64_t rb_deck_get_frame(RbDeck *deck);
 void rb_deck_show(RbDeck *deck, int64_t frame);
 void rb_deck_step(RbDeck *deck, int frames);
+/* A step key is held down, until rb_deck_let_go(): steps as fast as they are seen. */
+void rb_deck_hold(RbDeck *deck, int direction);
+void rb_deck_let_go(RbDeck *deck);
+/* A pointer moves along the clip, until rb_deck_scrub_end(). */
+void rb_deck_scrub(RbDeck *deck, int64_t frame);
+void rb_deck_scrub_end(RbDeck *deck);
 /* 0 pauses. */
 void rb_deck_play(RbDeck *deck, double speed);
 void rb_deck_toggle(RbDeck *deck);
 /* J and L: slower or backward, faster or forward, one press at a time. direction: -1, 1. */
 void rb_deck_shuttle(RbDeck *deck, int direction);
 double rb_deck_get_speed(RbDeck *deck);
+/* Less than asked for where decoding cannot keep up. */
+double rb_deck_get_real_speed(RbDeck *deck);
+
+/* Plays the span again and again. The span is the clip unless one end is set by
+ * rb_deck_set_span_end(): the frame shown becomes its first (0) or last (1) frame. */
+void rb_deck_set_loop(RbDeck *deck, bool loop);
+bool rb_deck_get_loop(RbDeck *deck);
+void rb_deck_set_span_end(RbDeck *deck, int end);
+void rb_deck_clear_span(RbDeck *deck);
+/* False when the span is the whole clip. */
+bool rb_deck_get_span(RbDeck *deck, int64_t *first, int64_t *last);
+
+/* Both angles side by side, on the same moment since the snap. */
+void rb_deck_set_both(RbDeck *deck, bool both);
+bool rb_deck_get_both(RbDeck *deck);
+/* The angle beside the one shown. (transfer none) (nullable): there is none, or not both. */
+RbProjector *rb_deck_get_second(RbDeck *deck);
+/* Pictures as large as the films have them. */
+void rb_deck_set_close(RbDeck *deck, bool close);
 /* To the nearest mark before (-1) or after (1) the frame shown. */
 void rb_deck_jump(RbDeck *deck, int direction);
 void rb_deck_jump_to(RbDeck *deck, RbMarkKind kind);

@@ -7,6 +7,7 @@ struct _RbFilmPaintable {
     GObject parent_instance;
     GdkTexture *texture; /* owned, nullable */
     double shape;        /* width : height of one pixel */
+    RbFilmWindow window;
 };
 
 static void paintable_init(GdkPaintableInterface *iface);
@@ -18,9 +19,26 @@ static void film_snapshot(GdkPaintable *paintable, GdkSnapshot *snapshot, double
                           double height)
 {
     RbFilmPaintable *film = RB_FILM_PAINTABLE(paintable);
-    if (film->texture != NULL) {
-        gdk_paintable_snapshot(GDK_PAINTABLE(film->texture), snapshot, width, height);
+    const RbFilmWindow *window = &film->window;
+    if (film->texture == NULL) {
+        return;
     }
+    if (window->zoom <= 1) {
+        gdk_paintable_snapshot(GDK_PAINTABLE(film->texture), snapshot, width, height);
+        return;
+    }
+    const double full_width = width * window->zoom;
+    const double full_height = height * window->zoom;
+    gtk_snapshot_push_clip(snapshot,
+                           &GRAPHENE_RECT_INIT(0, 0, (float)width, (float)height));
+    gtk_snapshot_save(snapshot);
+    gtk_snapshot_translate(
+        snapshot, &GRAPHENE_POINT_INIT((float)(width / 2 - window->x * full_width),
+                                       (float)(height / 2 - window->y * full_height)));
+    gdk_paintable_snapshot(GDK_PAINTABLE(film->texture), snapshot, full_width,
+                           full_height);
+    gtk_snapshot_restore(snapshot);
+    gtk_snapshot_pop(snapshot);
 }
 
 static int film_width(GdkPaintable *paintable)
@@ -61,6 +79,24 @@ void rb_film_paintable_set(RbFilmPaintable *paintable, GdkTexture *texture,
     gdk_paintable_invalidate_contents(GDK_PAINTABLE(paintable));
 }
 
+#define ZOOM_MOST 8
+
+void rb_film_paintable_set_window(RbFilmPaintable *paintable, RbFilmWindow window)
+{
+    g_return_if_fail(RB_IS_FILM_PAINTABLE(paintable));
+    window.zoom = CLAMP(window.zoom, 1, ZOOM_MOST);
+    const double half = 0.5 / window.zoom;
+    window.x = CLAMP(window.x, half, 1 - half);
+    window.y = CLAMP(window.y, half, 1 - half);
+    paintable->window = window;
+    gdk_paintable_invalidate_contents(GDK_PAINTABLE(paintable));
+}
+
+RbFilmWindow rb_film_paintable_get_window(RbFilmPaintable *paintable)
+{
+    return paintable->window;
+}
+
 static void drop_picture(void *picture)
 {
     rb_picture_unref(picture);
@@ -93,4 +129,5 @@ static void rb_film_paintable_class_init(RbFilmPaintableClass *klass)
 static void rb_film_paintable_init(RbFilmPaintable *paintable)
 {
     paintable->shape = 1;
+    paintable->window = (RbFilmWindow){ 1, 0.5, 0.5 };
 }

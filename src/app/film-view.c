@@ -13,14 +13,68 @@ struct _RbFilmView {
     /* template children */
     GtkWidget *overlay;
     GtkPicture *picture;
+    GtkPicture *second;
     RbNotice *notice;
     GtkLabel *remark;
+    GtkLabel *mark;
+    GtkLabel *counts;
 
     RbFilmPaintable *paintable; /* owned */
+    RbFilmPaintable *beside;    /* owned */
     RbDeck *deck;               /* owned, nullable */
+    RbFilmWindow drag_from;     /* while a pointer moves the picture */
 };
 
 G_DEFINE_FINAL_TYPE(RbFilmView, rb_film_view, GTK_TYPE_WIDGET)
+
+/* One step of the zoom. */
+#define CLOSER 1.25
+
+static void show_second(RbFilmView *view)
+{
+    RbProjector *second = rb_deck_get_second(view->deck);
+    gtk_widget_set_visible(GTK_WIDGET(view->second), second != NULL);
+    if (second == NULL) {
+        return;
+    }
+    rb_film_paintable_set(view->beside, rb_projector_get_texture(second),
+                          rb_projector_get_pixel_shape(second));
+    g_autofree char *frame =
+        g_strdup_printf(_("frame %" G_GINT64_FORMAT), rb_projector_get_frame(second));
+    gtk_accessible_update_property(GTK_ACCESSIBLE(view->second),
+                                   GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, frame, -1);
+}
+
+/* A picture that only stands in for the wanted one says so. */
+static void show_mark(RbFilmView *view)
+{
+    RbProjector *projector = rb_deck_get_projector(view->deck);
+    const bool stands_in = projector != NULL &&
+                           rb_projector_get_texture(projector) != NULL &&
+                           !rb_projector_is_exact(projector);
+    gtk_widget_set_visible(GTK_WIDGET(view->mark), stands_in);
+    if (stands_in) {
+        g_autofree char *words = g_strdup_printf(
+            _("≈ frame %" G_GINT64_FORMAT " for %" G_GINT64_FORMAT),
+            rb_projector_get_frame(projector), rb_projector_get_wanted(projector));
+        gtk_label_set_text(view->mark, words);
+    }
+}
+
+static void show_counts(RbFilmView *view)
+{
+    RbProjector *projector = rb_deck_get_projector(view->deck);
+    if (projector == NULL || !gtk_widget_get_visible(GTK_WIDGET(view->counts))) {
+        return;
+    }
+    RbFilmPlayerCounts counts;
+    rb_projector_get_counts(projector, &counts);
+    g_autofree char *words =
+        g_strdup_printf(_("%" G_GINT64_FORMAT " shown, %" G_GINT64_FORMAT
+                          " left out, %" G_GINT64_FORMAT " late"),
+                        counts.shown, counts.dropped, counts.late);
+    gtk_label_set_text(view->counts, words);
+}
 
 static void show_picture(RbFilmView *view)
 {
@@ -84,8 +138,133 @@ static void show_remark(RbFilmView *view)
 static void on_changed(RbFilmView *view)
 {
     show_picture(view);
+    show_second(view);
+    show_mark(view);
+    show_counts(view);
     show_notice(view);
     show_remark(view);
+}
+
+static void set_window(RbFilmView *view, RbFilmWindow window)
+{
+    const bool was_close = rb_film_view_get_zoom(view) > 1;
+    rb_film_paintable_set_window(view->paintable, window);
+    rb_film_paintable_set_window(view->beside, window);
+    const bool is_close = rb_film_view_get_zoom(view) > 1;
+    if (is_close != was_close && view->deck != NULL) {
+        rb_deck_set_close(view->deck, is_close); /* sharp: as large as the film has it */
+    }
+}
+
+double rb_film_view_get_zoom(RbFilmView *view)
+{
+    return rb_film_paintable_get_window(view->paintable).zoom;
+}
+
+void rb_film_view_zoom(RbFilmView *view, int direction)
+{
+    g_return_if_fail(RB_IS_FILM_VIEW(view));
+    RbFilmWindow window = rb_film_paintable_get_window(view->paintable);
+    window.zoom = direction > 0   ? window.zoom * CLOSER
+                  : direction < 0 ? window.zoom / CLOSER
+                                  : 1;
+    set_window(view, window);
+}
+
+void rb_film_view_pan(RbFilmView *view, double across, double down)
+{
+    g_return_if_fail(RB_IS_FILM_VIEW(view));
+    RbFilmWindow window = rb_film_paintable_get_window(view->paintable);
+    window.x += across / window.zoom;
+    window.y += down / window.zoom;
+    set_window(view, window);
+}
+
+void rb_film_view_toggle_counts(RbFilmView *view)
+{
+    g_return_if_fail(RB_IS_FILM_VIEW(view));
+    GtkWidget *counts = GTK_WIDGET(view->counts);
+    gtk_widget_set_visible(counts, !gtk_widget_get_visible(counts));
+    show_counts(view);
+}
+
+/* The part of the view that the first picture fills. */
+static graphene_rect_t picture_area(RbFilmView *view)
+{
+    GtkWidget *widget = GTK_WIDGET(view->picture);
+    const double width = gtk_widget_get_width(widget);
+    const double height = gtk_widget_get_height(widget);
+    const double shape =
+        gdk_paintable_get_intrinsic_height(GDK_PAINTABLE(view->paintable)) > 0
+            ? (double)gdk_paintable_get_intrinsic_width(GDK_PAINTABLE(view->paintable)) /
+                  gdk_paintable_get_intrinsic_height(GDK_PAINTABLE(view->paintable))
+            : 16.0 / 9;
+    const double wide = MIN(width, height * shape);
+    const double high = wide / shape;
+    return GRAPHENE_RECT_INIT((float)((width - wide) / 2), (float)((height - high) / 2),
+                              (float)MAX(wide, 1), (float)MAX(high, 1));
+}
+
+/* The wheel brings the spot under the pointer closer and keeps it there. */
+static gboolean on_scroll(GtkEventControllerScroll *scroll, double dx, double dy,
+                          gpointer data)
+{
+    (void)dx;
+    RbFilmView *view = data;
+    RbFilmWindow window = rb_film_paintable_get_window(view->paintable);
+    const graphene_rect_t area = picture_area(view);
+    double x = area.origin.x + area.size.width / 2;
+    double y = area.origin.y + area.size.height / 2;
+    GdkEvent *event =
+        gtk_event_controller_get_current_event(GTK_EVENT_CONTROLLER(scroll));
+    double event_x = 0;
+    double event_y = 0;
+    GtkWidget *root = GTK_WIDGET(gtk_widget_get_root(GTK_WIDGET(view)));
+    if (event != NULL && gdk_event_get_position(event, &event_x, &event_y)) {
+        gtk_widget_translate_coordinates(root, GTK_WIDGET(view->picture), event_x,
+                                         event_y, &x, &y);
+    }
+    const double right = (x - area.origin.x) / area.size.width - 0.5;
+    const double down = (y - area.origin.y) / area.size.height - 0.5;
+    const double spot_x = window.x + right / window.zoom;
+    const double spot_y = window.y + down / window.zoom;
+    window.zoom = CLAMP(dy < 0 ? window.zoom * CLOSER : window.zoom / CLOSER, 1, 8);
+    window.x = spot_x - right / window.zoom;
+    window.y = spot_y - down / window.zoom;
+    set_window(view, window);
+    return GDK_EVENT_STOP;
+}
+
+static void on_drag_begin(GtkGestureDrag *drag, double x, double y, gpointer data)
+{
+    (void)drag;
+    (void)x;
+    (void)y;
+    RbFilmView *view = data;
+    view->drag_from = rb_film_paintable_get_window(view->paintable);
+}
+
+static void on_drag_update(GtkGestureDrag *drag, double dx, double dy, gpointer data)
+{
+    (void)drag;
+    RbFilmView *view = data;
+    const graphene_rect_t area = picture_area(view);
+    RbFilmWindow window = view->drag_from;
+    window.x -= dx / area.size.width / window.zoom;
+    window.y -= dy / area.size.height / window.zoom;
+    set_window(view, window);
+}
+
+static void add_pointer(RbFilmView *view)
+{
+    GtkEventController *scroll =
+        gtk_event_controller_scroll_new(GTK_EVENT_CONTROLLER_SCROLL_VERTICAL);
+    g_signal_connect(scroll, "scroll", G_CALLBACK(on_scroll), view);
+    gtk_widget_add_controller(GTK_WIDGET(view), scroll);
+    GtkGesture *drag = gtk_gesture_drag_new();
+    g_signal_connect(drag, "drag-begin", G_CALLBACK(on_drag_begin), view);
+    g_signal_connect(drag, "drag-update", G_CALLBACK(on_drag_update), view);
+    gtk_widget_add_controller(GTK_WIDGET(view), GTK_EVENT_CONTROLLER(drag));
 }
 
 void rb_film_view_set_deck(RbFilmView *view, RbDeck *deck)
@@ -105,6 +284,7 @@ static void rb_film_view_dispose(GObject *object)
     RbFilmView *view = RB_FILM_VIEW(object);
     gtk_widget_dispose_template(GTK_WIDGET(view), RB_TYPE_FILM_VIEW);
     g_clear_object(&view->paintable);
+    g_clear_object(&view->beside);
     g_clear_object(&view->deck);
     G_OBJECT_CLASS(rb_film_view_parent_class)->dispose(object);
 }
@@ -120,6 +300,9 @@ static void rb_film_view_class_init(RbFilmViewClass *klass)
     gtk_widget_class_bind_template_child(widget_class, RbFilmView, picture);
     gtk_widget_class_bind_template_child(widget_class, RbFilmView, notice);
     gtk_widget_class_bind_template_child(widget_class, RbFilmView, remark);
+    gtk_widget_class_bind_template_child(widget_class, RbFilmView, second);
+    gtk_widget_class_bind_template_child(widget_class, RbFilmView, mark);
+    gtk_widget_class_bind_template_child(widget_class, RbFilmView, counts);
 }
 
 static void rb_film_view_init(RbFilmView *view)
@@ -127,4 +310,7 @@ static void rb_film_view_init(RbFilmView *view)
     gtk_widget_init_template(GTK_WIDGET(view));
     view->paintable = g_object_new(RB_TYPE_FILM_PAINTABLE, NULL);
     gtk_picture_set_paintable(view->picture, GDK_PAINTABLE(view->paintable));
+    view->beside = g_object_new(RB_TYPE_FILM_PAINTABLE, NULL);
+    gtk_picture_set_paintable(view->second, GDK_PAINTABLE(view->beside));
+    add_pointer(view);
 }

@@ -11,3 +11,11 @@
 G_DECLARE_FINAL_TYPE(RbFilmView, rb_film_view, RB, FILM_VIEW, GtkWidget)
 
 void rb_film_view_set_deck(RbFilmView *view, RbDeck *deck);
+
+/* Closer (1), farther (-1), the whole picture (0). */
+void rb_film_view_zoom(RbFilmView *view, int direction);
+double rb_film_view_get_zoom(RbFilmView *view);
+/* Moves an enlarged picture by parts of what is seen. */
+void rb_film_view_pan(RbFilmView *view, double across, double down);
+/* Frames shown, left out and late, shown over the film or not. */
+void rb_film_view_toggle_counts(RbFilmView *view);

@@ -5,6 +5,7 @@
 #include <locale.h>
 
 #include "application.h"
+#include "small-maker.h"
 
 int main(int argc, char **argv)
 {
@@ -14,5 +15,7 @@ int main(int argc, char **argv)
     textdomain(GETTEXT_PACKAGE);
 
     g_autoptr(GApplication) application = G_APPLICATION(rb_application_new());
-    return g_application_run(application, argc, argv);
+    const int status = g_application_run(application, argc, argv);
+    rb_small_maker_end();
+    return status;
 }

@@ -20,11 +20,13 @@ struct _RbMarkTrack {
     int64_t frame;
     RbTrackMark marks[MARKS_MAX]; /* by frame */
     int n_marks;
+    int64_t part_first;
+    int64_t part_last;
 };
 
 G_DEFINE_FINAL_TYPE(RbMarkTrack, rb_mark_track, GTK_TYPE_WIDGET)
 
-enum { SCRUBBED, N_SIGNALS };
+enum { SCRUBBED, RESTED, N_SIGNALS };
 static guint signals[N_SIGNALS];
 
 static bool is_empty(const RbMarkTrack *track)
@@ -101,6 +103,15 @@ static void rb_mark_track_snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
     if (is_empty(track)) {
         return;
     }
+    if (track->part_first <= track->part_last) {
+        /* A bracket at each end, and a line between. */
+        const GdkRGBA ink = rb_ink(widget, RB_INK_INK);
+        const double left = round(frame_x(track, track->part_first));
+        const double right = round(frame_x(track, track->part_last));
+        rb_ink_fill(snapshot, left, 1, right - left, 2, ink);
+        rb_ink_fill(snapshot, left, 1, 2, 6, ink);
+        rb_ink_fill(snapshot, right - 2, 1, 2, 6, ink);
+    }
     /* The marks that matter most get their names first. */
     static const RbMarkKind order[] = { RB_MARK_SNAP, RB_MARK_RELEASE, RB_MARK_ARRIVAL,
                                         RB_MARK_TOP,  RB_MARK_SET,     RB_MARK_END };
@@ -163,6 +174,20 @@ static void on_update(GtkGestureDrag *drag, double dx, double dy, gpointer data)
     scrub_to(data, x + dx);
 }
 
+static void on_end(GtkGestureDrag *drag, double dx, double dy, gpointer data)
+{
+    on_update(drag, dx, dy, data);
+    g_signal_emit(data, signals[RESTED], 0);
+}
+
+void rb_mark_track_set_part(RbMarkTrack *track, int64_t first, int64_t last)
+{
+    g_return_if_fail(RB_IS_MARK_TRACK(track));
+    track->part_first = first;
+    track->part_last = last;
+    gtk_widget_queue_draw(GTK_WIDGET(track));
+}
+
 void rb_mark_track_set_span(RbMarkTrack *track, int64_t first, int64_t last)
 {
     g_return_if_fail(RB_IS_MARK_TRACK(track));
@@ -210,15 +235,19 @@ static void rb_mark_track_class_init(RbMarkTrackClass *klass)
     gtk_widget_class_set_accessible_role(widget_class, GTK_ACCESSIBLE_ROLE_SLIDER);
     signals[SCRUBBED] = g_signal_new("scrubbed", RB_TYPE_MARK_TRACK, G_SIGNAL_RUN_LAST, 0,
                                      NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_INT64);
+    signals[RESTED] = g_signal_new("rested", RB_TYPE_MARK_TRACK, G_SIGNAL_RUN_LAST, 0,
+                                   NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void rb_mark_track_init(RbMarkTrack *track)
 {
     track->last = -1;
+    track->part_last = -1;
     gtk_accessible_update_property(GTK_ACCESSIBLE(track), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    _("Position in the clip"), -1);
     GtkGesture *drag = gtk_gesture_drag_new();
     g_signal_connect(drag, "drag-begin", G_CALLBACK(on_begin), track);
     g_signal_connect(drag, "drag-update", G_CALLBACK(on_update), track);
+    g_signal_connect(drag, "drag-end", G_CALLBACK(on_end), track);
     gtk_widget_add_controller(GTK_WIDGET(track), GTK_EVENT_CONTROLLER(drag));
 }

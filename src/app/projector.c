@@ -4,34 +4,44 @@
 #include "projector.h"
 
 #include <glib/gi18n.h>
+#include <math.h>
+
+#include "rb/film/small-pictures.h"
 
 #include "bridge.h"
 #include "film-paintable.h"
+#include "film-settings.h"
+#include "small-maker.h"
 
-#define PACE_MS 15
 /* A film wider than this is made smaller by the helper before it travels. */
 #define WIDEST 1920
 #define TALLEST 1200
 
+/* Films that decode slower than a screen shows them: wider than this, or with key frames
+ * farther apart. The others need no small pictures. */
+#define WIDE 1280
+#define SPARSE_KEYS 120
+/* How often the making of small pictures is looked after, ms: nobody waits for it. */
+#define LOOK_AFTER_MS 500
+
 struct _RbProjector {
     GObject parent_instance;
-    RbReel *reel;   /* owned */
-    RbWaker *waker; /* owned */
-    RbProjectorState state;
-    double progress;
-    char *sentence;      /* owned, nullable */
-    GdkTexture *texture; /* owned, nullable */
+    RbReel *reel;         /* owned */
+    RbFilmPlayer *player; /* owned */
+    RbWaker *waker;       /* owned: the film has news */
+    GSource *timer;       /* owned: a frame is due */
+    char *sentence;       /* owned, nullable */
+    GdkTexture *texture;  /* owned, nullable */
     RbRational pixel_shape;
-    int64_t frame;
-    int64_t wanted;
-    int64_t first;
-    int64_t last;    /* INT64_MAX: no limit */
-    uint64_t serial; /* of the request or playback under way; 0 none */
-    double speed;    /* 0: standing */
-    /* pacing of every speed but the film's own */
-    guint pace_id;
-    int64_t pace_start_us; /* on the monotonic clock */
-    int64_t pace_from_us;  /* on the film's clock */
+    char *path;          /* owned */
+    int64_t first;       /* of the clip */
+    int64_t last;        /* INT64_MAX: no limit */
+    RbSmallFilm *small;  /* owned, nullable */
+    RbJob *making;       /* owned, nullable: of its file */
+    int64_t small_first; /* span that is made or there */
+    int64_t small_last;
+    guint look_after;
+    bool ready; /* the settings were used */
 };
 
 G_DEFINE_FINAL_TYPE(RbProjector, rb_projector, G_TYPE_OBJECT)
@@ -39,207 +49,308 @@ G_DEFINE_FINAL_TYPE(RbProjector, rb_projector, G_TYPE_OBJECT)
 enum { CHANGED, FRAME, N_SIGNALS };
 static guint signals[N_SIGNALS];
 
-static const RbFrameOptions frame_options = { .pixels = RB_PIXELS_BGRA,
-                                              .max_width = WIDEST,
-                                              .max_height = TALLEST };
-
 static void set_sentence(RbProjector *projector, const char *sentence)
 {
     g_free(projector->sentence);
     projector->sentence = g_strdup(sentence);
 }
 
-static int64_t clamp_frame(RbProjector *projector, int64_t frame)
+static void take_picture(RbProjector *projector)
 {
-    const int64_t count = rb_reel_get_frame_count(projector->reel);
-    int64_t last = projector->last;
-    if (count > 0 && last > count - 1) {
-        last = count - 1;
-    }
-    return CLAMP(frame, projector->first, MAX(last, projector->first));
-}
-
-static void request(RbProjector *projector, int64_t frame)
-{
-    projector->wanted = clamp_frame(projector, frame);
-    projector->serial =
-        rb_reel_request_frame(projector->reel, projector->wanted, &frame_options);
-}
-
-static void stop_pacing(RbProjector *projector)
-{
-    g_clear_handle_id(&projector->pace_id, g_source_remove);
-}
-
-static void set_speed(RbProjector *projector, double speed)
-{
-    if (projector->speed != speed) {
-        projector->speed = speed;
-        g_signal_emit(projector, signals[CHANGED], 0);
-    }
-}
-
-static bool at_an_end(const RbProjector *projector, int64_t frame)
-{
-    return projector->speed > 0 ? frame >= projector->last : frame <= projector->first;
-}
-
-static void take_picture(RbProjector *projector, RbReelEvent *event)
-{
-    RbPicture *picture = g_steal_pointer(&event->picture);
-    const int64_t ordinal = rb_picture_get_ordinal(picture);
-    const bool playing = projector->speed != 0;
-    if (playing &&
-        ordinal > projector->last) { /* a late frame went past the clip's end */
-        rb_picture_unref(picture);
-        set_speed(projector, 0);
-        request(projector, projector->last);
+    RbPicture *picture = rb_film_player_get_picture(projector->player);
+    if (picture == NULL) {
         return;
     }
-    projector->frame = ordinal;
     projector->pixel_shape = rb_picture_get_pixel_shape(picture);
     set_sentence(projector, rb_picture_is_doubtful(picture)
                                 ? _("The film is damaged before this frame: the picture "
                                     "may not be what the camera saw.")
                                 : NULL);
     g_clear_object(&projector->texture);
-    projector->texture = rb_film_texture_new(picture);
-    if (playing) {
-        projector->wanted = ordinal;
-    }
-    if (projector->speed != 1) {
-        projector->serial = 0;
-    }
-    if (playing && at_an_end(projector, ordinal)) {
-        rb_reel_pause(projector->reel);
-        stop_pacing(projector);
-        set_speed(projector, 0);
-    }
-    g_signal_emit(projector, signals[FRAME], 0);
+    projector->texture = rb_film_texture_new(rb_picture_ref(picture));
 }
 
-static void take_error(RbProjector *projector, const RbReelEvent *event)
+static void use_settings(RbProjector *projector);
+
+/* Runs what is due now and sets the timer to what is due next. */
+static void run(RbProjector *projector)
 {
-    set_sentence(projector, event->error->message);
-    projector->serial = 0;
-    stop_pacing(projector);
-    projector->speed = 0;
-    if (event->final) {
-        projector->state = RB_PROJECTOR_FAILED;
+    int64_t next_us = INT64_MAX;
+    const unsigned news =
+        rb_film_player_tick(projector->player, g_get_monotonic_time(), &next_us);
+    g_source_set_ready_time(projector->timer, next_us == INT64_MAX ? -1 : next_us);
+    if ((news & RB_FILM_PLAYER_NEWS_PICTURE) != 0) {
+        take_picture(projector);
     }
-    g_signal_emit(projector, signals[CHANGED], 0);
+    const GError *fault = rb_film_player_get_fault(projector->player);
+    if ((news & RB_FILM_PLAYER_NEWS_FAULT) != 0 && fault != NULL) {
+        set_sentence(projector, fault->message);
+    }
+    if ((news & RB_FILM_PLAYER_NEWS_STATE) != 0 && !projector->ready &&
+        rb_projector_get_state(projector) == RB_PROJECTOR_READY) {
+        projector->ready = true;
+        use_settings(projector);
+    }
+    if ((news & ~(unsigned)RB_FILM_PLAYER_NEWS_PICTURE) != 0) {
+        g_signal_emit(projector, signals[CHANGED], 0);
+    }
+    if ((news & RB_FILM_PLAYER_NEWS_PICTURE) != 0) {
+        g_signal_emit(projector, signals[FRAME], 0);
+    }
 }
 
-static void on_wake(void *data)
+static void look(void *data)
 {
     RbProjector *projector = data;
-    g_object_ref(projector);
-    RbReelEvent event;
-    while (projector->reel != NULL &&
-           rb_reel_poll(projector->reel, &event) != RB_REEL_NOTHING) {
-        switch (event.kind) {
-        case RB_REEL_NOTHING:
-        case RB_REEL_OPENED:
-            break;
-        case RB_REEL_PROGRESS:
-            projector->progress = event.fraction;
-            g_signal_emit(projector, signals[CHANGED], 0);
-            break;
-        case RB_REEL_READY:
-            projector->state = RB_PROJECTOR_READY;
-            g_signal_emit(projector, signals[CHANGED], 0);
-            break;
-        case RB_REEL_FRAME:
-            take_picture(projector, &event);
-            break;
-        case RB_REEL_STOPPED:
-            if (projector->speed == 1) {
-                set_speed(projector, 0);
-            }
-            break;
-        case RB_REEL_ERROR:
-            take_error(projector, &event);
-            break;
-        }
-        rb_reel_event_clear(&event);
+    if (projector->player == NULL) {
+        return;
     }
+    g_object_ref(projector);
+    run(projector);
     g_object_unref(projector);
 }
 
-/* Speeds the reel does not play by itself: ask for the frame that is due, one at a time. */
-static gboolean on_pace(gpointer data)
+static gboolean timer_dispatch(GSource *source, GSourceFunc callback, gpointer data)
+{
+    (void)source;
+    callback(data);
+    return G_SOURCE_CONTINUE;
+}
+
+static GSourceFuncs timer_functions = { .dispatch = timer_dispatch };
+
+static gboolean on_timer(gpointer data)
 {
     RbProjector *projector = data;
-    if (projector->serial != 0) {
-        return G_SOURCE_CONTINUE; /* the last one has not come: leave frames out */
+    g_source_set_ready_time(projector->timer, -1);
+    look(projector);
+    return G_SOURCE_CONTINUE;
+}
+
+/* ---- small pictures */
+
+static void drop_small(RbProjector *projector)
+{
+    g_clear_handle_id(&projector->look_after, g_source_remove);
+    if (projector->making != NULL) {
+        rb_job_cancel(projector->making);
+        g_clear_pointer(&projector->making, rb_job_unref);
     }
-    const int64_t passed = g_get_monotonic_time() - projector->pace_start_us;
-    int64_t due_us =
-        projector->pace_from_us + (int64_t)(projector->speed * (double)passed);
-    due_us = MAX(due_us, 0);
-    const int64_t due = rb_reel_find_frame_at(projector->reel, due_us);
-    if (due >= 0 && clamp_frame(projector, due) != projector->frame) {
-        request(projector, due);
-    } else if (at_an_end(projector, projector->frame)) {
-        projector->pace_id = 0;
-        set_speed(projector, 0);
+    if (projector->small != NULL) {
+        rb_film_player_use_small(projector->player, NULL);
+        g_clear_pointer(&projector->small, rb_small_film_close);
+    }
+    projector->small_first = 0;
+    projector->small_last = -1;
+}
+
+static gboolean on_look_after(gpointer data)
+{
+    RbProjector *projector = data;
+    if (!rb_job_is_done(projector->making)) {
+        return G_SOURCE_CONTINUE;
+    }
+    projector->look_after = 0;
+    g_autoptr(GError) error = NULL;
+    g_autofree char *path = rb_job_take_result(projector->making, &error);
+    g_clear_pointer(&projector->making, rb_job_unref);
+    if (path == NULL) {
+        g_message("%s", error->message); /* the film itself serves as well, if slower */
         return G_SOURCE_REMOVE;
     }
-    return G_SOURCE_CONTINUE;
+    projector->small = rb_small_film_open(
+        path, projector->small_first, projector->small_last,
+        rb_reel_get_frame_count(projector->reel), rb_waker_wake, projector->waker);
+    rb_film_player_use_small(projector->player, projector->small);
+    return G_SOURCE_REMOVE;
+}
+
+static bool has_sparse_keys(RbReel *reel, int64_t first, int64_t last)
+{
+    int64_t run = 0;
+    for (int64_t i = first; i <= last && run <= SPARSE_KEYS; i++) {
+        run = rb_reel_is_key_frame(reel, i) ? 0 : run + 1;
+    }
+    return run > SPARSE_KEYS;
+}
+
+static bool needs_small(RbProjector *projector, int64_t first, int64_t last)
+{
+    g_autoptr(RbFilmFacts) facts = rb_reel_dup_facts(projector->reel);
+    return facts != NULL &&
+           (facts->width > WIDE || has_sparse_keys(projector->reel, first, last));
+}
+
+/* The span of small pictures that the clip shown asks for is made, unless it is there. */
+static void look_for_small(RbProjector *projector)
+{
+    RbFilmSettings *settings = rb_film_settings_get();
+    const int64_t budget = rb_film_settings_get_disk(settings);
+    const int64_t count = rb_reel_get_frame_count(projector->reel);
+    const bool whole = rb_film_settings_get_whole(settings);
+    const int64_t first = whole ? 0 : projector->first;
+    const int64_t last = whole ? count - 1 : MIN(projector->last, count - 1);
+    if (count <= 0 || budget == 0 || last < first ||
+        (!whole && projector->last == INT64_MAX)) {
+        drop_small(projector);
+        return;
+    }
+    if (first == projector->small_first && last == projector->small_last) {
+        return;
+    }
+    drop_small(projector);
+    projector->small_first = first; /* looked at, whatever comes of it */
+    projector->small_last = last;
+    if (needs_small(projector, first, last)) {
+        projector->making = rb_small_maker_start(projector->path, first, last, budget);
+        projector->look_after = g_timeout_add(LOOK_AFTER_MS, on_look_after, projector);
+    }
+}
+
+/* Two films at a time share the memory: the two angles. */
+static void use_settings(RbProjector *projector)
+{
+    int64_t budget = rb_film_settings_get_memory(rb_film_settings_get());
+    g_autoptr(RbFilmFacts) facts = rb_reel_dup_facts(projector->reel);
+    if (facts == NULL) {
+        return;
+    }
+    budget = budget > 0 ? budget : rb_film_player_default_budget();
+    rb_film_player_set_budget(projector->player, budget / 2,
+                              (int64_t)facts->width * facts->height * 3 / 2);
+    look_for_small(projector);
+    look(projector);
+}
+
+static void set_options(RbProjector *projector, bool close)
+{
+    const RbFrameOptions options = { .pixels = RB_PIXELS_BGRA,
+                                     .max_width = close ? 0 : WIDEST,
+                                     .max_height = close ? 0 : TALLEST };
+    rb_film_player_set_options(projector->player, &options);
+}
+
+void rb_projector_look(RbProjector *projector)
+{
+    g_return_if_fail(RB_IS_PROJECTOR(projector));
+    look(projector);
 }
 
 void rb_projector_show(RbProjector *projector, int64_t frame)
 {
     g_return_if_fail(RB_IS_PROJECTOR(projector));
-    stop_pacing(projector);
-    set_speed(projector, 0);
-    request(projector, frame);
+    rb_film_player_show(projector->player, frame);
+    look(projector);
+}
+
+void rb_projector_step(RbProjector *projector, int64_t frames)
+{
+    g_return_if_fail(RB_IS_PROJECTOR(projector));
+    rb_film_player_step(projector->player, frames);
+    look(projector);
+}
+
+void rb_projector_hold(RbProjector *projector, int direction)
+{
+    g_return_if_fail(RB_IS_PROJECTOR(projector));
+    rb_film_player_hold(projector->player, direction, g_get_monotonic_time());
+    look(projector);
+}
+
+void rb_projector_let_go(RbProjector *projector)
+{
+    g_return_if_fail(RB_IS_PROJECTOR(projector));
+    rb_film_player_let_go(projector->player);
+    look(projector);
+}
+
+void rb_projector_scrub(RbProjector *projector, int64_t frame)
+{
+    g_return_if_fail(RB_IS_PROJECTOR(projector));
+    rb_film_player_scrub(projector->player, frame);
+    look(projector);
+}
+
+void rb_projector_scrub_end(RbProjector *projector)
+{
+    g_return_if_fail(RB_IS_PROJECTOR(projector));
+    rb_film_player_scrub_end(projector->player);
+    look(projector);
 }
 
 void rb_projector_play(RbProjector *projector, double speed)
 {
     g_return_if_fail(RB_IS_PROJECTOR(projector));
-    stop_pacing(projector);
-    if (projector->state != RB_PROJECTOR_READY || projector->frame < 0) {
-        return;
-    }
-    if (speed == 0) {
-        rb_reel_pause(projector->reel);
-        projector->serial = 0;
-        set_speed(projector, 0);
-        return;
-    }
-    int64_t from = projector->frame;
-    if (speed > 0 && from >= projector->last) {
-        from = projector->first; /* played out: again from the start */
-    }
-    set_speed(projector, speed);
-    if (speed == 1) {
-        projector->serial = rb_reel_play(projector->reel, from, &frame_options);
-        return;
-    }
-    rb_reel_pause(projector->reel);
-    projector->serial = 0;
-    projector->pace_start_us = g_get_monotonic_time();
-    projector->pace_from_us = rb_reel_get_frame_us(projector->reel, from);
-    projector->pace_id = g_timeout_add(PACE_MS, on_pace, projector);
+    rb_film_player_run(projector->player, (int)lround(speed * RB_FILM_PLAYER_NORMAL));
+    look(projector);
+}
+
+void rb_projector_shuttle(RbProjector *projector, int direction)
+{
+    g_return_if_fail(RB_IS_PROJECTOR(projector));
+    rb_film_player_shuttle(projector->player, direction);
+    look(projector);
 }
 
 void rb_projector_set_limits(RbProjector *projector, int64_t first, int64_t last)
 {
     g_return_if_fail(RB_IS_PROJECTOR(projector));
-    projector->first = MAX(first, 0);
+    rb_film_player_set_limits(projector->player, first, last);
+    projector->first = first;
     projector->last = last;
+    if (projector->ready) {
+        look_for_small(projector);
+    }
+}
+
+void rb_projector_set_span(RbProjector *projector, int64_t first, int64_t last)
+{
+    g_return_if_fail(RB_IS_PROJECTOR(projector));
+    rb_film_player_set_span(projector->player, first, last);
+    look(projector);
+}
+
+void rb_projector_set_loop(RbProjector *projector, bool loop)
+{
+    g_return_if_fail(RB_IS_PROJECTOR(projector));
+    rb_film_player_set_loop(projector->player, loop);
+    look(projector);
+}
+
+void rb_projector_set_close(RbProjector *projector, bool close)
+{
+    g_return_if_fail(RB_IS_PROJECTOR(projector));
+    set_options(projector, close);
+    look(projector);
+}
+
+void rb_projector_follow(RbProjector *projector, RbProjector *leader, int64_t offset_us)
+{
+    g_return_if_fail(RB_IS_PROJECTOR(projector));
+    rb_film_player_follow(projector->player, leader != NULL ? leader->player : NULL,
+                          offset_us);
+    look(projector);
 }
 
 RbProjectorState rb_projector_get_state(RbProjector *projector)
 {
-    return projector->state;
+    switch (rb_film_player_get_state(projector->player)) {
+    case RB_FILM_PLAYER_WAITING:
+        return RB_PROJECTOR_OPENING;
+    case RB_FILM_PLAYER_FAILED:
+        return RB_PROJECTOR_FAILED;
+    case RB_FILM_PLAYER_STANDING:
+    case RB_FILM_PLAYER_STEPPING:
+    case RB_FILM_PLAYER_SCRUBBING:
+    case RB_FILM_PLAYER_RUNNING:
+        return RB_PROJECTOR_READY;
+    }
+    return RB_PROJECTOR_OPENING;
 }
 
 double rb_projector_get_progress(RbProjector *projector)
 {
-    return projector->progress;
+    return rb_film_player_get_progress(projector->player);
 }
 
 const char *rb_projector_get_sentence(RbProjector *projector)
@@ -264,30 +375,56 @@ RbRational rb_projector_get_pixel_shape(RbProjector *projector)
 
 int64_t rb_projector_get_frame(RbProjector *projector)
 {
-    return projector->frame;
+    return rb_film_player_get_shown(projector->player);
 }
 
 int64_t rb_projector_get_wanted(RbProjector *projector)
 {
-    return projector->wanted;
+    return rb_film_player_get_wanted(projector->player);
+}
+
+bool rb_projector_is_exact(RbProjector *projector)
+{
+    return rb_film_player_is_exact(projector->player);
+}
+
+void rb_projector_get_counts(RbProjector *projector, RbFilmPlayerCounts *counts)
+{
+    rb_film_player_get_counts(projector->player, counts);
 }
 
 double rb_projector_get_speed(RbProjector *projector)
 {
-    return projector->speed;
+    return (double)rb_film_player_get_speed(projector->player) / RB_FILM_PLAYER_NORMAL;
+}
+
+double rb_projector_get_real_speed(RbProjector *projector)
+{
+    return (double)rb_film_player_get_real_speed(projector->player) /
+           RB_FILM_PLAYER_NORMAL;
 }
 
 RbProjector *rb_projector_new(const char *path)
 {
     RbProjector *projector = g_object_new(RB_TYPE_PROJECTOR, NULL);
+    projector->path = g_strdup(path);
     projector->reel = rb_reel_open(path, rb_waker_wake, projector->waker);
+    projector->player = rb_film_player_new(projector->reel);
+    set_options(projector, false);
     return projector;
 }
 
 static void rb_projector_dispose(GObject *object)
 {
     RbProjector *projector = RB_PROJECTOR(object);
-    stop_pacing(projector);
+    if (projector->player != NULL) {
+        drop_small(projector);
+    }
+    if (projector->timer != NULL) {
+        g_source_destroy(projector->timer);
+        g_clear_pointer(&projector->timer, g_source_unref);
+    }
+    g_clear_pointer(&projector->player, rb_film_player_free);
     g_clear_pointer(&projector->reel, rb_reel_close);
     g_clear_pointer(&projector->waker, rb_waker_free);
     g_clear_object(&projector->texture);
@@ -297,6 +434,7 @@ static void rb_projector_dispose(GObject *object)
 static void rb_projector_finalize(GObject *object)
 {
     g_free(RB_PROJECTOR(object)->sentence);
+    g_free(RB_PROJECTOR(object)->path);
     G_OBJECT_CLASS(rb_projector_parent_class)->finalize(object);
 }
 
@@ -312,10 +450,15 @@ static void rb_projector_class_init(RbProjectorClass *klass)
 
 static void rb_projector_init(RbProjector *projector)
 {
-    projector->waker = rb_waker_new(on_wake, projector);
-    projector->progress = -1;
-    projector->frame = -1;
-    projector->wanted = -1;
-    projector->last = INT64_MAX;
+    projector->waker = rb_waker_new(look, projector);
+    projector->timer = g_source_new(&timer_functions, sizeof(GSource));
+    g_source_set_callback(projector->timer, on_timer, projector, NULL);
+    g_source_set_ready_time(projector->timer, -1);
+    g_source_set_static_name(projector->timer, "readbreak film timer");
+    g_source_attach(projector->timer, NULL);
     projector->pixel_shape = (RbRational){ 1, 1 };
+    projector->last = INT64_MAX;
+    projector->small_last = -1;
+    g_signal_connect_object(rb_film_settings_get(), "changed", G_CALLBACK(use_settings),
+                            projector, G_CONNECT_SWAPPED);
 }

@@ -5,10 +5,11 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-#include "rb/film/reel.h"
+#include "rb/film/player.h"
 
 /* One open film on the main thread: asks its reel for frames and hands out what came. Never
- * waits. Signals: "changed" (state, progress, playing, error), "frame" (a new picture). */
+ * waits. Signals: "changed" (state, progress, playing, error), "frame" (a new picture, or the
+ * same one is no longer the one wanted). */
 typedef enum {
     RB_PROJECTOR_OPENING, /* not one frame can be shown yet */
     RB_PROJECTOR_READY,
@@ -40,7 +41,35 @@ void rb_projector_set_limits(RbProjector *projector, int64_t first, int64_t last
 
 /* Shows exactly this frame as soon as it is there; the newest wish wins. Stops playing. */
 void rb_projector_show(RbProjector *projector, int64_t frame);
+void rb_projector_step(RbProjector *projector, int64_t frames);
+/* A step key is held down, until rb_projector_let_go(). direction: -1, 1. */
+void rb_projector_hold(RbProjector *projector, int direction);
+void rb_projector_let_go(RbProjector *projector);
+/* A pointer moves over the film; the nearest picture there is is shown until the frame comes. */
+void rb_projector_scrub(RbProjector *projector, int64_t frame);
+void rb_projector_scrub_end(RbProjector *projector);
 
-/* Plays from the frame shown; speed: 1 is the film's own, negative plays backward, 0 stops. */
+/* Plays from the frame shown; speed: 1 is the film's own, negative plays backward, 0 stops;
+ * from an eighth to eight times, in eighths. */
 void rb_projector_play(RbProjector *projector, double speed);
+void rb_projector_shuttle(RbProjector *projector, int direction);
 double rb_projector_get_speed(RbProjector *projector); /* 0: standing */
+/* The speed it really has: less where decoding cannot keep up. */
+double rb_projector_get_real_speed(RbProjector *projector);
+
+/* The span that is played; first > last: the limits. */
+void rb_projector_set_span(RbProjector *projector, int64_t first, int64_t last);
+void rb_projector_set_loop(RbProjector *projector, bool loop);
+
+/* True when the picture is the frame that is wanted, and no stand-in for it. */
+bool rb_projector_is_exact(RbProjector *projector);
+void rb_projector_get_counts(RbProjector *projector, RbFilmPlayerCounts *counts);
+
+/* Pictures as large as the film has them: for looking closely. */
+void rb_projector_set_close(RbProjector *projector, bool close);
+
+/* Shows what `leader` shows, `offset_us` later on its own film; NULL: on its own again. The
+ * leader must outlive this or be replaced first. */
+void rb_projector_follow(RbProjector *projector, RbProjector *leader, int64_t offset_us);
+/* The leader moved: look at once. */
+void rb_projector_look(RbProjector *projector);

@@ -28,10 +28,35 @@ static char *speed_text(double speed)
         return g_strdup("");
     }
     const double size = ABS(speed);
-    g_autofree char *times = size == 0.25  ? g_strdup("¼×")
-                             : size == 0.5 ? g_strdup("½×")
-                                           : g_strdup_printf("%.0f×", size);
+    g_autofree char *times = size == 0.125  ? g_strdup("⅛×")
+                             : size == 0.25 ? g_strdup("¼×")
+                             : size == 0.5  ? g_strdup("½×")
+                                            : g_strdup_printf("%.0f×", size);
     return speed < 0 ? g_strdup_printf(_("backward %s"), times) : g_steal_pointer(&times);
+}
+
+/* The speed asked for, the one the film can be decoded at where that is less, and the loop. */
+static char *running_text(RbDeck *deck)
+{
+    const double asked = rb_deck_get_speed(deck);
+    const double real = rb_deck_get_real_speed(deck);
+    g_autofree char *speed = speed_text(asked);
+    g_autoptr(GString) text = g_string_new(speed);
+    if (real != 0 && real != asked) {
+        g_autofree char *slower = speed_text(real);
+        g_string_assign(text, "");
+        g_string_append_printf(text, _("%s, all this film allows"), slower);
+    }
+    int64_t first = 0;
+    int64_t last = 0;
+    const bool span = rb_deck_get_span(deck, &first, &last);
+    if (rb_deck_get_loop(deck)) {
+        g_string_append_printf(text, "%s%s", text->len > 0 ? ", " : "",
+                               span ? _("looping a span") : _("looping the clip"));
+    } else if (span) {
+        g_string_append_printf(text, "%s%s", text->len > 0 ? ", " : "", _("a span"));
+    }
+    return g_string_free(g_steal_pointer(&text), FALSE);
 }
 
 static void on_frame(RbTransport *transport)
@@ -58,6 +83,10 @@ static void show_clip(RbTransport *transport)
         g_array_append_val(marks, shown);
     }
     rb_mark_track_set_span(transport->track, clip->first, clip->last);
+    int64_t first = 0;
+    int64_t last = 0;
+    const bool span = rb_deck_get_span(transport->deck, &first, &last);
+    rb_mark_track_set_part(transport->track, first, span ? last : first - 1);
     rb_mark_track_set_marks(transport->track, (const RbTrackMark *)(void *)marks->data,
                             (int)marks->len);
 }
@@ -65,7 +94,7 @@ static void show_clip(RbTransport *transport)
 static void on_changed(RbTransport *transport)
 {
     const double speed = rb_deck_get_speed(transport->deck);
-    g_autofree char *words = speed_text(speed);
+    g_autofree char *words = running_text(transport->deck);
     gtk_label_set_text(transport->speed, words);
     gtk_button_set_icon_name(transport->play, speed != 0
                                                   ? "media-playback-pause-symbolic"
@@ -79,7 +108,12 @@ static void on_changed(RbTransport *transport)
 
 static void on_scrubbed(RbTransport *transport, gint64 frame)
 {
-    rb_deck_show(transport->deck, frame);
+    rb_deck_scrub(transport->deck, frame);
+}
+
+static void on_rested(RbTransport *transport)
+{
+    rb_deck_scrub_end(transport->deck);
 }
 
 void rb_transport_set_deck(RbTransport *transport, RbDeck *deck)
@@ -121,5 +155,7 @@ static void rb_transport_init(RbTransport *transport)
 {
     gtk_widget_init_template(GTK_WIDGET(transport));
     g_signal_connect_swapped(transport->track, "scrubbed", G_CALLBACK(on_scrubbed),
+                             transport);
+    g_signal_connect_swapped(transport->track, "rested", G_CALLBACK(on_rested),
                              transport);
 }

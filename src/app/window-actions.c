@@ -3,6 +3,7 @@
 
 #include <glib/gi18n.h>
 
+#include "film-keys.h"
 #include "print.h"
 #include "window.h"
 
@@ -68,8 +69,11 @@ static void on_step(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
     RbDeck *deck = shown_deck(data);
-    if (deck != NULL) {
-        rb_deck_step(deck, g_variant_get_int32(value));
+    const int frames = g_variant_get_int32(value);
+    if (deck != NULL && rb_film_keys_is_held(data)) {
+        rb_deck_hold(deck, frames);
+    } else if (deck != NULL) {
+        rb_deck_step(deck, frames);
     }
 }
 
@@ -275,6 +279,7 @@ void rb_window_add_actions(RbWindow *window, GtkShortcutController *keys)
                                     window);
     rb_window_add_paper_actions(window);
     add_keys(keys);
+    rb_film_keys_add(window, keys);
 }
 
 void rb_window_set_action_state(RbWindow *window, const char *action, const char *state)

@@ -46,6 +46,12 @@ RbPicture *rb_picture_new(RbRing *ring, const RbTellFrame *frame, RbTime time)
     return picture;
 }
 
+void rb_picture_renumber(RbPicture *picture, int64_t ordinal)
+{
+    g_assert(atomic_load_explicit(&picture->refs, memory_order_relaxed) == 1);
+    picture->ordinal = ordinal;
+}
+
 RbPicture *rb_picture_ref(RbPicture *picture)
 {
     atomic_fetch_add_explicit(&picture->refs, 1, memory_order_relaxed);

@@ -358,6 +358,11 @@ void rb_film_player_follow(RbFilmPlayer *player, const RbFilmPlayer *leader,
     }
 }
 
+int64_t rb_film_player_default_budget(void)
+{
+    return rb_prefetch_default_budget();
+}
+
 /* ---- plain values */
 
 RbFilmPlayer *rb_film_player_new_for(const RbFilmPlayerSource *film, void *data)
@@ -478,6 +483,11 @@ int64_t rb_film_player_get_wanted(const RbFilmPlayer *player)
 bool rb_film_player_is_exact(const RbFilmPlayer *player)
 {
     return player->exact;
+}
+
+bool rb_film_player_has_small(const RbFilmPlayer *player)
+{
+    return player->small.ready;
 }
 
 bool rb_film_player_is_small(const RbFilmPlayer *player)

@@ -177,6 +177,127 @@ START_TEST(test_deck__plays_backward_to_the_start_of_the_clip)
 }
 END_TEST
 
+static bool is_later(void *data)
+{
+    return g_get_monotonic_time() >= *(const int64_t *)data;
+}
+
+static void run_for(int ms)
+{
+    int64_t until = g_get_monotonic_time() + (int64_t)ms * 1000;
+    ck_assert(rb_display_run_until(is_later, &until));
+}
+
+static bool both_stand_on(RbDeck *deck, int64_t first, int64_t second)
+{
+    RbProjector *beside = rb_deck_get_second(deck);
+    RbProjector *shown = rb_deck_get_projector(deck);
+    return beside != NULL && rb_projector_get_texture(beside) != NULL &&
+           rb_projector_get_frame(shown) == first && rb_projector_is_exact(shown) &&
+           rb_projector_get_frame(beside) == second && rb_projector_is_exact(beside);
+}
+
+typedef struct {
+    RbDeck *deck;
+    int64_t first;
+    int64_t second;
+} Pair;
+
+static bool is_pair_shown(void *data)
+{
+    const Pair *pair = data;
+    return both_stand_on(pair->deck, pair->first, pair->second);
+}
+
+static void expect_pair(RbDeck *deck, int64_t first, int64_t second)
+{
+    Pair pair = { deck, first, second };
+    ck_assert_msg(rb_display_run_until(is_pair_shown, &pair), "%d and %d never came",
+                  (int)first, (int)second);
+}
+
+START_TEST(test_deck__both_angles_stand_and_run_on_one_moment)
+{
+    Stand stand;
+    g_autofree char *path = make_library();
+    stand_start(&stand, path, 1);
+    rb_deck_set_both(stand.deck, true);
+    expect_pair(stand.deck, RB_SAMPLE_WIDE_SNAP, RB_SAMPLE_TIGHT_SNAP);
+    rb_deck_step(stand.deck, 15); /* half a second at 30, and at 60 */
+    expect_pair(stand.deck, RB_SAMPLE_WIDE_SNAP + 15, RB_SAMPLE_TIGHT_SNAP + 30);
+    rb_deck_play(stand.deck, 1);
+    run_for(300);
+    rb_deck_play(stand.deck, 0);
+    ck_assert(rb_display_run_until(stands, &stand));
+    const int64_t frame = rb_deck_get_frame(stand.deck);
+    ck_assert_int_gt(frame, RB_SAMPLE_WIDE_SNAP + 15);
+    expect_pair(stand.deck, frame,
+                RB_SAMPLE_TIGHT_SNAP + 2 * (frame - RB_SAMPLE_WIDE_SNAP));
+    rb_deck_set_angle(stand.deck, RB_ANGLE_TIGHT); /* they change places */
+    expect_pair(stand.deck, RB_SAMPLE_TIGHT_SNAP + 2 * (frame - RB_SAMPLE_WIDE_SNAP),
+                frame);
+    rb_deck_set_both(stand.deck, false);
+    ck_assert_ptr_null(rb_deck_get_second(stand.deck));
+    stand_end(&stand);
+}
+END_TEST
+
+START_TEST(test_deck__a_span_is_looped_and_cleared)
+{
+    Stand stand;
+    g_autofree char *path = make_library();
+    stand_start(&stand, path, 1);
+    expect_frame(&stand, RB_SAMPLE_WIDE_SNAP);
+    rb_deck_set_span_end(stand.deck, 0);
+    rb_deck_step(stand.deck, 4);
+    expect_frame(&stand, RB_SAMPLE_WIDE_SNAP + 4);
+    rb_deck_set_span_end(stand.deck, 1);
+    int64_t first = 0;
+    int64_t last = 0;
+    ck_assert(rb_deck_get_span(stand.deck, &first, &last));
+    ck_assert_int_eq(first, RB_SAMPLE_WIDE_SNAP);
+    ck_assert_int_eq(last, RB_SAMPLE_WIDE_SNAP + 4);
+    rb_deck_set_loop(stand.deck, true);
+    rb_deck_play(stand.deck, 1);
+    for (int i = 0; i < 40; i++) {
+        run_for(20);
+        ck_assert_int_ge(rb_deck_get_frame(stand.deck), first);
+        ck_assert_int_le(rb_deck_get_frame(stand.deck), last);
+    }
+    ck_assert(rb_deck_get_speed(stand.deck) == 1);
+    rb_deck_play(stand.deck, 0);
+    rb_deck_clear_span(stand.deck);
+    ck_assert(!rb_deck_get_span(stand.deck, &first, &last));
+    stand_end(&stand);
+}
+END_TEST
+
+START_TEST(test_deck__a_pointer_and_a_held_key_end_where_they_are_let_go)
+{
+    Stand stand;
+    g_autofree char *path = make_library();
+    stand_start(&stand, path, 1);
+    expect_frame(&stand, RB_SAMPLE_WIDE_SNAP);
+    for (int i = 0; i < 30; i++) {
+        rb_deck_scrub(stand.deck, i);
+        run_for(2);
+    }
+    rb_deck_scrub_end(stand.deck);
+    expect_frame(&stand, 29);
+    rb_deck_hold(stand.deck, -1);
+    for (int i = 0; i < 50; i++) { /* a key that repeats */
+        rb_deck_hold(stand.deck, -1);
+        run_for(8);
+    }
+    rb_deck_let_go(stand.deck);
+    const int64_t frame = rb_deck_get_frame(stand.deck);
+    ck_assert_int_lt(frame, 29);
+    ck_assert_int_gt(frame, 29 - 20); /* some thirty a second at most */
+    expect_frame(&stand, frame);
+    stand_end(&stand);
+}
+END_TEST
+
 START_TEST(test_deck__another_snap_keeps_the_angle_and_starts_at_its_own_snap)
 {
     Stand stand;
@@ -218,6 +339,13 @@ START_TEST(test_deck__without_clips_every_command_is_harmless)
     rb_deck_jump(deck, 1);
     rb_deck_jump_to(deck, RB_MARK_SNAP);
     rb_deck_set_angle(deck, RB_ANGLE_TIGHT);
+    rb_deck_set_both(deck, true);
+    rb_deck_hold(deck, 1);
+    rb_deck_let_go(deck);
+    rb_deck_scrub(deck, 5);
+    rb_deck_scrub_end(deck);
+    rb_deck_set_span_end(deck, 0);
+    rb_deck_set_loop(deck, true);
     ck_assert_int_eq(rb_deck_get_frame(deck), -1);
     g_autofree char *clock = rb_deck_clock_text(deck);
     ck_assert_str_eq(clock, "");
@@ -235,6 +363,9 @@ TCase *rb_case_deck(void)
     tcase_add_test(tcase, test_deck__plays_backward_to_the_start_of_the_clip);
     tcase_add_test(tcase,
                    test_deck__another_snap_keeps_the_angle_and_starts_at_its_own_snap);
+    tcase_add_test(tcase, test_deck__both_angles_stand_and_run_on_one_moment);
+    tcase_add_test(tcase, test_deck__a_span_is_looped_and_cleared);
+    tcase_add_test(tcase, test_deck__a_pointer_and_a_held_key_end_where_they_are_let_go);
     tcase_add_test(tcase, test_projector__a_film_that_is_gone_says_so);
     tcase_add_test(tcase, test_deck__without_clips_every_command_is_harmless);
     return tcase;

@@ -160,6 +160,55 @@ def check_film(window, truth):
     wait_for("the same moment, tight", lambda: window.frame() == tight["snap"])
     key("a")
     wait_for("the same moment, wide", lambda: window.frame() == marks["snap"])
+    check_film_keys(window, marks, tight)
+
+
+def second_frame(window):
+    film = find(window.root, Atspi.Role.IMAGE, "The other angle")
+    words = film.get_description() if film is not None else ""
+    return int(words.split()[1]) if words.startswith("frame ") else None
+
+
+def check_film_keys(window, marks, tight):
+    """Every film key that a hand may lie on does what the window says it does."""
+    key("b")
+    wait_for("both angles on the snap", lambda: window.frame() == marks["snap"] and
+             second_frame(window) == tight["snap"])
+    key("b")
+    wait_for("one angle", lambda: second_frame(window) is None)
+    key("comma")
+    for _ in range(6):
+        key("Right")
+    key("period", "o")
+    wait_for("the loop in words", lambda: window.says("looping a span"))
+    key("space")
+    time.sleep(0.5)
+    for _ in range(20):
+        frame = window.frame()
+        if not marks["snap"] <= frame <= marks["snap"] + 6:
+            fail("the loop left its span: frame %d" % frame)
+        time.sleep(0.05)
+    key("k", "o", "slash", "s")
+    wait_for("the snap after the loop", lambda: window.frame() == marks["snap"])
+    wait_for("no loop", lambda: not window.says("looping"))
+    # A key held down steps no further than the picture, and stops where it is let go.
+    subprocess.run(["xdotool", "keydown", "Right"], check=True)
+    time.sleep(1.2)
+    subprocess.run(["xdotool", "keyup", "Right"], check=True)
+    time.sleep(0.3)
+    rested = window.frame()
+    time.sleep(0.4)
+    if window.frame() != rested:
+        fail("the film ran on after the key was let go")
+    if not marks["snap"] < rested <= marks["snap"] + 45:
+        fail("a held key stepped to frame %d from %d" % (rested, marks["snap"]))
+    key("plus", "plus", "shift+Left", "0", "F9")
+    wait_for("the counts", lambda: find(window.root, Atspi.Role.LABEL) and any(
+        "left out" in (node.get_name() or "") for node in nodes(window.root)))
+    key("F9", "j")
+    wait_for("backward", lambda: window.frame() < rested)
+    key("k", "s")
+    wait_for("the snap at last", lambda: window.frame() == marks["snap"])
 
 
 def check_desks(window):

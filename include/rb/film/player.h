@@ -56,6 +56,8 @@ RbFilmPlayerState rb_film_player_get_state(const RbFilmPlayer *player);
 void rb_film_player_set_options(RbFilmPlayer *player, const RbFrameOptions *options);
 /* Memory for decoded frames, bytes; frame_bytes: of one of them. */
 void rb_film_player_set_budget(RbFilmPlayer *player, int64_t budget, int64_t frame_bytes);
+/* A quarter of the machine's memory, at most 1 GiB. */
+int64_t rb_film_player_default_budget(void);
 /* Frames outside are never shown: the clip. last: INT64_MAX for no limit. */
 void rb_film_player_set_limits(RbFilmPlayer *player, int64_t first, int64_t last);
 /* The span that is run through and looped, inside the limits; a > b: the limits. */
@@ -109,6 +111,8 @@ int64_t rb_film_player_get_shown(const RbFilmPlayer *player);
 /* The frame asked for or due; -1 before the first. */
 int64_t rb_film_player_get_wanted(const RbFilmPlayer *player);
 bool rb_film_player_is_exact(const RbFilmPlayer *player);
+/* True once the small copy can be used. */
+bool rb_film_player_has_small(const RbFilmPlayer *player);
 /* True while the picture is from the small copy. */
 bool rb_film_player_is_small(const RbFilmPlayer *player);
 /* What went wrong last, of the film or of a frame. Returns: (transfer none) (nullable). */

@@ -1,0 +1,262 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/film/small-pictures.h"
+
+#include <glib/gstdio.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <utime.h>
+
+#include "rb/base/error.h"
+#include "rb/film/error.h"
+#include "rb/film/fingerprint.h"
+#include "rb/film/frames.h"
+#include "rb/film/writer.h"
+
+/* Part of every name: copies of another make are not used. */
+#define FORMAT 1
+/* The measured quality at which a step still reads as the film does. */
+#define QUALITY 26
+
+int64_t rb_small_default_budget(void)
+{
+    return INT64_C(4) << 30;
+}
+
+static char *folder_of_all(void)
+{
+    return g_build_filename(g_get_user_cache_dir(), "readbreak", "small", NULL);
+}
+
+static char *path_of(const char *fingerprint, int64_t first, int64_t last)
+{
+    g_autofree char *folder = folder_of_all();
+    g_autofree char *film = g_strndup(strchr(fingerprint, ':') + 1, 40);
+    g_autofree char *name =
+        g_strdup_printf("%s-%d.%d-%lld-%lld.mp4", film, rb_reel_get_index_version(),
+                        FORMAT, (long long)first, (long long)last);
+    return g_build_filename(folder, name, NULL);
+}
+
+/* ---- the disk */
+
+typedef struct {
+    char *path; /* owned */
+    int64_t bytes;
+    int64_t used_s; /* when it was used last */
+} Copy;
+
+static void copy_clear(void *data)
+{
+    g_free(((Copy *)data)->path);
+}
+
+static int by_use(const void *a, const void *b)
+{
+    const int64_t x = ((const Copy *)a)->used_s;
+    const int64_t y = ((const Copy *)b)->used_s;
+    return (x > y) - (x < y);
+}
+
+/* Longest unused first. */
+static GArray *list_copies(int64_t *total)
+{
+    GArray *copies = g_array_new(FALSE, FALSE, sizeof(Copy));
+    g_array_set_clear_func(copies, copy_clear);
+    g_autofree char *folder = folder_of_all();
+    g_autoptr(GDir) dir = g_dir_open(folder, 0, NULL);
+    const char *name = NULL;
+    *total = 0;
+    while (dir != NULL && (name = g_dir_read_name(dir)) != NULL) {
+        Copy copy = { .path = g_build_filename(folder, name, NULL) };
+        GStatBuf facts;
+        if (!g_str_has_suffix(name, ".mp4") || g_stat(copy.path, &facts) != 0) {
+            g_free(copy.path);
+            continue;
+        }
+        copy.bytes = facts.st_size;
+        copy.used_s = facts.st_mtime;
+        *total += copy.bytes;
+        g_array_append_val(copies, copy);
+    }
+    g_array_sort(copies, by_use);
+    return copies;
+}
+
+int64_t rb_small_prune(int64_t budget, const char *keep)
+{
+    int64_t total = 0;
+    g_autoptr(GArray) copies = list_copies(&total);
+    for (guint i = 0; i < copies->len && total > budget; i++) {
+        const Copy *copy = &g_array_index(copies, Copy, i);
+        if (g_strcmp0(copy->path, keep) != 0 && g_unlink(copy->path) == 0) {
+            total -= copy->bytes;
+        }
+    }
+    return total;
+}
+
+/* ---- making one */
+
+typedef struct {
+    RbReel *reel;         /* owned */
+    RbFilmWriter *writer; /* owned; NULL until the first picture tells its size */
+    const char *path;
+    int64_t first;
+    int64_t last;
+    int64_t written;                      /* frames */
+    RbPicture *ready[RB_REEL_WANTED_MAX]; /* owned: came out of turn */
+} Make;
+
+static void make_clear(Make *make)
+{
+    for (int i = 0; i < RB_REEL_WANTED_MAX; i++) {
+        rb_picture_unref(make->ready[i]);
+    }
+    rb_film_writer_free(make->writer);
+    rb_reel_close(make->reel);
+}
+
+static bool open_writer(Make *make, const RbPicture *picture, RbCancel *cancel,
+                        GError **error)
+{
+    /* One tick a frame: the times are the film's, which are never asked of a copy. */
+    const RbWriterOptions options = { .width = rb_picture_get_width(picture) / 2 * 2,
+                                      .height = rb_picture_get_height(picture) / 2 * 2,
+                                      .rate = { 30, 1 },
+                                      .crf = QUALITY,
+                                      .gop = 1,
+                                      .threads = 1,
+                                      .pixel_shape =
+                                          rb_picture_get_pixel_shape(picture) };
+    make->writer = rb_film_writer_open(make->path, &options, cancel, error);
+    return make->writer != NULL;
+}
+
+static bool write_picture(Make *make, const RbPicture *picture, RbCancel *cancel,
+                          GError **error)
+{
+    RbWriterFrame frame;
+    if ((make->writer == NULL && !open_writer(make, picture, cancel, error)) ||
+        !rb_film_writer_next(make->writer, &frame, error)) {
+        return false;
+    }
+    for (int plane = 0; plane < 3; plane++) {
+        size_t stride = 0;
+        const uint8_t *from = rb_picture_get_plane(picture, plane, &stride);
+        const int rows = rb_picture_get_height(picture) / 2 * 2 / (plane == 0 ? 1 : 2);
+        const size_t width = MIN(stride, (size_t)frame.strides[plane]);
+        for (int y = 0; y < rows; y++) {
+            memcpy(frame.planes[plane] + (size_t)y * (size_t)frame.strides[plane],
+                   from + (size_t)y * stride, width);
+        }
+    }
+    return rb_film_writer_push(make->writer, error);
+}
+
+static void want_next(Make *make, int64_t from)
+{
+    static const RbFrameOptions options = { .pixels = RB_PIXELS_I420,
+                                            .max_width = RB_SMALL_WIDTH,
+                                            .max_height = RB_SMALL_HEIGHT };
+    int64_t list[RB_REEL_WANTED_MAX];
+    int n = 0;
+    for (int64_t i = from; i <= make->last && n < RB_REEL_WANTED_MAX; i++) {
+        list[n++] = i;
+    }
+    rb_reel_want(make->reel, list, n, &options);
+}
+
+/* Waits for the next frames that were wanted, in whatever order they come. */
+static bool take_batch(Make *make, int n, RbCancel *cancel, GError **error)
+{
+    const int64_t from = make->first + make->written;
+    for (int came = 0; came < n;) {
+        RbReelEvent event;
+        if (!rb_reel_wait(make->reel, &event, cancel, 60000, error)) {
+            return false;
+        }
+        if (event.kind == RB_REEL_ERROR && (event.final || event.ordinal >= 0)) {
+            g_propagate_error(error, g_steal_pointer(&event.error));
+            return false;
+        }
+        const int64_t place =
+            event.picture != NULL ? rb_picture_get_ordinal(event.picture) - from : -1;
+        if (place >= 0 && place < n && make->ready[place] == NULL) {
+            make->ready[place] = g_steal_pointer(&event.picture);
+            came++;
+        }
+        rb_reel_event_clear(&event);
+    }
+    return true;
+}
+
+static bool copy_frames(Make *make, RbCancel *cancel, RbProgress *progress,
+                        GError **error)
+{
+    const int64_t length = make->last - make->first + 1;
+    want_next(make, make->first);
+    while (make->written < length) {
+        const int n = (int)MIN(length - make->written, RB_REEL_WANTED_MAX);
+        if (!take_batch(make, n, cancel, error)) {
+            return false;
+        }
+        RbPicture *batch[RB_REEL_WANTED_MAX] = { 0 };
+        memcpy(batch, make->ready, sizeof batch);
+        memset(make->ready, 0, sizeof make->ready);
+        want_next(make,
+                  make->first + make->written + n); /* decoded while these are coded */
+        bool ok = true;
+        for (int i = 0; i < n; i++) {
+            ok = ok && write_picture(make, batch[i], cancel, error);
+            rb_picture_unref(batch[i]);
+        }
+        if (!ok) {
+            return false;
+        }
+        make->written += n;
+        rb_progress_set(progress, (double)make->written / (double)length,
+                        "making small pictures");
+    }
+    return rb_film_writer_finish(make->writer, error);
+}
+
+static bool check_size(const char *path, int64_t budget, GError **error)
+{
+    GStatBuf facts;
+    if (g_stat(path, &facts) == 0 && facts.st_size <= budget) {
+        rb_small_prune(budget, path);
+        return true;
+    }
+    g_unlink(path);
+    return rb_error_set(error, RB_FILM_ERROR, RB_FILM_ERROR_WRITE,
+                        "Small pictures of this film do not fit into the disk space set "
+                        "for them; set more, or do without.");
+}
+
+char *rb_small_make(const char *film, int64_t first, int64_t last, int64_t budget,
+                    RbCancel *cancel, RbProgress *progress, GError **error)
+{
+    g_assert(first >= 0 && last >= first);
+    g_autofree char *fingerprint = rb_film_fingerprint(film, NULL, cancel, error);
+    if (fingerprint == NULL) {
+        return NULL;
+    }
+    g_autofree char *path = path_of(fingerprint, first, last);
+    if (g_file_test(path, G_FILE_TEST_IS_REGULAR)) {
+        utime(path, NULL); /* used now */
+        return g_steal_pointer(&path);
+    }
+    g_autofree char *folder = folder_of_all();
+    if (g_mkdir_with_parents(folder, 0700) != 0) {
+        rb_error_set(error, RB_FILM_ERROR, RB_FILM_ERROR_WRITE,
+                     "The folder %s cannot be made; small pictures are done without.",
+                     folder);
+        return NULL;
+    }
+    Make make = { .path = path, .first = first, .last = last };
+    make.reel = rb_reel_open_wait(film, cancel, 0, NULL, error);
+    const bool made = make.reel != NULL && copy_frames(&make, cancel, progress, error) &&
+                      check_size(path, budget, error);
+    make_clear(&make);
+    return made ? g_steal_pointer(&path) : NULL;
+}

@@ -1,0 +1,228 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* How well the player keeps up with a film of 1080p at 59.94 frames a second: forward and
+ * backward into nothing, and steps inside what is held decoded. Shares and percentiles beside
+ * the plain decoding rate of the same run. Not a test: run it by hand.
+ *
+ *     bench-player [FILM]      without a film it makes one of ten seconds */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "rb/base/thread.h"
+#include "rb/film/frames.h"
+#include "rb/film/player.h"
+#include "rb/film/writer.h"
+
+enum { WIDTH = 1920, HEIGHT = 1080, FRAMES = 600, GOP = 60, STEPS = 200 };
+
+typedef struct {
+    RbReel *reel;
+    RbFilmPlayer *player;
+    RbMutex lock;
+    RbCond woken;
+    bool news;
+} Viewer;
+
+static void fail(const char *what, const GError *error)
+{
+    fprintf(stderr, "%s: %s\n", what, error != NULL ? error->message : "failed");
+    exit(EXIT_FAILURE);
+}
+
+/* Something that moves, over noise that has to be coded: about what film costs to decode. */
+static void paint(const RbWriterFrame *frame, int number)
+{
+    uint32_t noise = 2463534242U + (uint32_t)number;
+    for (int y = 0; y < HEIGHT; y++) {
+        uint8_t *row = frame->planes[0] + (size_t)y * (size_t)frame->strides[0];
+        for (int x = 0; x < WIDTH; x++) {
+            noise ^= noise << 13;
+            noise ^= noise >> 17;
+            noise ^= noise << 5;
+            const int shade =
+                64 + ((x + number * 5) / 40 + (y + number * 2) / 30) % 2 * 90;
+            row[x] = (uint8_t)(shade + (int)(noise % 9));
+        }
+    }
+    for (int plane = 1; plane < 3; plane++) {
+        for (int y = 0; y < HEIGHT / 2; y++) {
+            memset(frame->planes[plane] + (size_t)y * (size_t)frame->strides[plane],
+                   118 + plane * 8, WIDTH / 2);
+        }
+    }
+}
+
+static void make_film(const char *path)
+{
+    GError *error = NULL;
+    const RbWriterOptions options = { .width = WIDTH,
+                                      .height = HEIGHT,
+                                      .rate = { 60000, 1001 },
+                                      .crf = 24,
+                                      .gop = GOP,
+                                      .b_frames = 3 };
+    g_autoptr(RbFilmWriter) writer = rb_film_writer_open(path, &options, NULL, &error);
+    for (int i = 0; writer != NULL && i < FRAMES; i++) {
+        RbWriterFrame frame;
+        if (!rb_film_writer_next(writer, &frame, &error)) {
+            break;
+        }
+        paint(&frame, i);
+        if (!rb_film_writer_push(writer, &error)) {
+            break;
+        }
+    }
+    if (writer == NULL || error != NULL || !rb_film_writer_finish(writer, &error)) {
+        fail("making the film", error);
+    }
+}
+
+static void on_wake(void *data)
+{
+    Viewer *viewer = data;
+    rb_mutex_lock(&viewer->lock);
+    viewer->news = true;
+    rb_cond_broadcast(&viewer->woken);
+    rb_mutex_unlock(&viewer->lock);
+}
+
+static void look(Viewer *viewer)
+{
+    int64_t next = 0;
+    const unsigned news =
+        rb_film_player_tick(viewer->player, g_get_monotonic_time(), &next);
+    rb_mutex_lock(&viewer->lock);
+    if (!viewer->news && news == 0) {
+        rb_cond_wait_until(&viewer->woken, &viewer->lock,
+                           MIN(next, g_get_monotonic_time() + 1000000));
+    }
+    viewer->news = false;
+    rb_mutex_unlock(&viewer->lock);
+}
+
+static void wait_for(Viewer *viewer, int64_t frame)
+{
+    while (rb_film_player_get_shown(viewer->player) != frame ||
+           !rb_film_player_is_exact(viewer->player)) {
+        look(viewer);
+    }
+}
+
+/* Frames a second of decoding in order, each made as it is shown. */
+static double decode_rate(const char *path, const RbFrameOptions *options)
+{
+    GError *error = NULL;
+    g_autoptr(RbReel) reel = rb_reel_open_wait(path, NULL, 0, NULL, &error);
+    if (reel == NULL) {
+        fail("opening", error);
+    }
+    const int64_t n = MIN(rb_reel_get_frame_count(reel), 300);
+    int64_t asked = 0;
+    int64_t came = 0;
+    int64_t list[RB_REEL_WANTED_MAX];
+    const int64_t start = g_get_monotonic_time();
+    while (came < n) {
+        int k = 0;
+        for (int64_t i = came; i < MIN(came + 4, n); i++) {
+            list[k++] = i;
+        }
+        asked = came + k;
+        rb_reel_want(reel, list, k, options);
+        while (came < asked) {
+            RbReelEvent event;
+            if (!rb_reel_wait(reel, &event, NULL, 20000, &error)) {
+                fail("decoding", error);
+            }
+            came += event.kind == RB_REEL_FRAME;
+            rb_reel_event_clear(&event);
+        }
+    }
+    return (double)n / ((double)(g_get_monotonic_time() - start) / 1e6);
+}
+
+static void run(Viewer *viewer, const char *what, int eighths, int64_t from)
+{
+    rb_film_player_show(viewer->player, from);
+    wait_for(viewer, from);
+    g_usleep(300000); /* what a person does before the key is pressed */
+    rb_film_player_run(viewer->player, eighths);
+    int slowest = eighths;
+    do {
+        look(viewer);
+        const int real = rb_film_player_get_real_speed(viewer->player);
+        slowest = real != 0 && abs(real) < abs(slowest) ? real : slowest;
+    } while (rb_film_player_get_state(viewer->player) == RB_FILM_PLAYER_RUNNING);
+    RbFilmPlayerCounts counts;
+    rb_film_player_get_counts(viewer->player, &counts);
+    const double bad =
+        100.0 * (double)(counts.dropped + counts.late) / (double)MAX(counts.planned, 1);
+    printf("%-18s %5lld due  %5lld left out  %4lld late  %6.2f %%  worst %5.1f ms%s\n",
+           what, (long long)counts.planned, (long long)counts.dropped,
+           (long long)counts.late, bad, (double)counts.worst_us / 1000,
+           slowest != eighths ? "  at half the speed or less" : "");
+}
+
+static int by_value(const void *a, const void *b)
+{
+    const double x = *(const double *)a;
+    const double y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+static void step(Viewer *viewer, const char *what, int direction, int64_t from)
+{
+    static double ms[STEPS];
+    rb_film_player_show(viewer->player, from);
+    wait_for(viewer, from);
+    g_usleep(3000000); /* until what is near is decoded */
+    for (int i = 0; i < STEPS; i++) {
+        const int64_t start = g_get_monotonic_time();
+        rb_film_player_step(viewer->player, direction);
+        wait_for(viewer, from + (int64_t)direction * (i + 1));
+        ms[i] = (double)(g_get_monotonic_time() - start) / 1000;
+        g_usleep(20000);
+    }
+    qsort(ms, STEPS, sizeof ms[0], by_value);
+    printf("%-18s p50 %5.2f ms  p95 %5.2f ms  worst %5.2f ms\n", what, ms[STEPS / 2],
+           ms[STEPS * 95 / 100], ms[STEPS - 1]);
+}
+
+int main(int argc, char **argv)
+{
+    g_autofree char *own = NULL;
+    const char *path = argc > 1 ? argv[1] : NULL;
+    if (path == NULL) {
+        own = g_build_filename(g_get_tmp_dir(), "bench-player.mp4", NULL);
+        make_film(own);
+        path = own;
+    }
+    const RbFrameOptions options = { .pixels = RB_PIXELS_BGRA };
+    const double rate = decode_rate(path, &options);
+    Viewer viewer = { 0 };
+    rb_mutex_init(&viewer.lock);
+    rb_cond_init(&viewer.woken);
+    viewer.reel = rb_reel_open(path, on_wake, &viewer);
+    viewer.player = rb_film_player_new(viewer.reel);
+    rb_film_player_set_options(viewer.player, &options);
+    rb_film_player_show(viewer.player, 0);
+    wait_for(&viewer, 0);
+    const int64_t n = rb_reel_get_frame_count(viewer.reel);
+    const double film_rate =
+        (double)(n - 1) * 1e6 / (double)rb_reel_get_frame_us(viewer.reel, n - 1);
+    printf("decoding in order %.0f frames a second: %.2f times the film's own %.2f\n",
+           rate, rate / film_rate, film_rate);
+    run(&viewer, "forward 1x", 8, 0);
+    run(&viewer, "backward 1x", -8, n - 1);
+    run(&viewer, "backward 2x", -16, n - 1);
+    run(&viewer, "forward 2x", 16, 0);
+    step(&viewer, "steps forward", 1, n / 2);
+    step(&viewer, "steps backward", -1, n / 2);
+    rb_film_player_free(viewer.player);
+    rb_reel_close(viewer.reel);
+    rb_reel_wait_all_closed(5000);
+    if (own != NULL) {
+        remove(own);
+    }
+    return EXIT_SUCCESS;
+}

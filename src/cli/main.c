@@ -23,6 +23,8 @@ const CliCommand *const cli_commands[] = {
     &cli_verdict_try,
     &cli_pairings,
     &cli_ladder,
+    &cli_compare,
+    &cli_worklist,
     &cli_quarterback,
     &cli_quiz_report,
     &cli_report,

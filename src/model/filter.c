@@ -60,15 +60,21 @@ RbFilter *rb_filter_new(void)
     return filter;
 }
 
+void rb_filter_merge(RbFilter *filter, const RbFilter *other)
+{
+    for (guint i = 0; i < other->clauses->len; i++) {
+        const RbClause *from = g_ptr_array_index(other->clauses, i);
+        RbClause *to = g_memdup2(from, sizeof *from);
+        to->values = g_array_copy(from->values);
+        rb_filter_remove(filter, from->field);
+        g_ptr_array_add(filter->clauses, to);
+    }
+}
+
 RbFilter *rb_filter_copy(const RbFilter *filter)
 {
     RbFilter *copy = rb_filter_new();
-    for (guint i = 0; i < filter->clauses->len; i++) {
-        const RbClause *from = g_ptr_array_index(filter->clauses, i);
-        RbClause *to = g_memdup2(from, sizeof *from);
-        to->values = g_array_copy(from->values);
-        g_ptr_array_add(copy->clauses, to);
-    }
+    rb_filter_merge(copy, filter);
     return copy;
 }
 

@@ -111,6 +111,11 @@ bool rb_break_is_shown(const RbBreak *found)
 
 char *rb_break_text(const RbBreak *found, const RbLadder *ladder)
 {
+    return rb_break_text_open(found, ladder, -1);
+}
+
+char *rb_break_text_open(const RbBreak *found, const RbLadder *ladder, int open)
+{
     if (ladder->dropbacks == 0) {
         return g_strdup("No dropbacks here.");
     }
@@ -127,8 +132,13 @@ char *rb_break_text(const RbBreak *found, const RbLadder *ladder)
     /* What is not settled is not called a break. */
     const char *verb =
         found->certainty == RB_CERTAINTY_NOT_SETTLED ? "Costs most" : "Breaks";
-    g_string_append_printf(text, "%s %s: %d of %s ended there", verb, place,
-                           found->dropbacks, total);
+    if (open >= 0 && found->read > 0) {
+        g_string_append_printf(text, "%s %s: open on %d of %s, %d ended there", verb,
+                               place, open, total, found->dropbacks);
+    } else {
+        g_string_append_printf(text, "%s %s: %d of %s ended there", verb, place,
+                               found->dropbacks, total);
+    }
     if (found->points < 0.0) {
         g_autofree char *lost = rb_size_text(found->points);
         g_autofree char *beyond = digits_text(found->excess);

@@ -20,7 +20,9 @@ static void tally_add(RbTally *tally, const RbDropback *row)
     tally->successes += row->success;
     tally->pointed += row->has_points;
     tally->points += row->has_points ? row->points : 0.0;
+    tally->points_squared += row->has_points ? row->points * row->points : 0.0;
     tally->yards += yards;
+    tally->yards_squared += (double)yards * yards;
     tally->completions += complete;
     tally->attempts += complete || intercepted || fell;
     tally->explosive += yards >= EXPLOSIVE_YD;
@@ -31,6 +33,16 @@ static void tally_add(RbTally *tally, const RbDropback *row)
         row->verdict == RB_VERDICT_ON_READ || row->verdict == RB_VERDICT_SOUND;
     tally->judged +=
         row->verdict != RB_VERDICT_UNGRADED && row->verdict != RB_VERDICT_SPOILED;
+}
+
+void rb_tally_rows(const RbDropback *rows, int n, RbTally *tally)
+{
+    memset(tally, 0, sizeof *tally);
+    for (int i = 0; i < n; i++) {
+        if (rows[i].in_ladder) {
+            tally_add(tally, &rows[i]);
+        }
+    }
 }
 
 static unsigned tally_hash(const void *key)

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "rb/base/error.h"
+#include "rb/base/ids.h"
 #include "rb/work/error.h"
 
 /* What the values of a field are. */
@@ -90,9 +91,18 @@ static bool parse_number(RbField field, const char *text, int64_t *value, GError
     return true;
 }
 
+/* "#123": the id itself, as rb_filter_print() writes it, whether or not its thing is there. */
+static bool parse_mark(RbField field, const char *text, int64_t *value)
+{
+    return *text == '#' && kinds[field].kind >= KIND_TERM && rb_id_parse(text + 1, value);
+}
+
 static bool parse_value(const RbNames *names, RbField field, const char *text,
                         int64_t *value, GError **error)
 {
+    if (parse_mark(field, text, value)) {
+        return true;
+    }
     switch (kinds[field].kind) {
     case KIND_NUMBER:
         return parse_number(field, text, value, error);
@@ -271,6 +281,85 @@ char *rb_filter_text(const RbNames *names, const RbFilter *filter)
         g_string_append_printf(text, "%s%s", i == 0 ? "" : "; ", one);
     }
     return g_string_free(text, FALSE);
+}
+
+/* A value as rb_filter_add_text() reads it back. Returns: (transfer full). */
+static char *value_token(RbField field, int64_t value)
+{
+    if (kinds[field].kind == KIND_WORD) {
+        return g_strdup(rb_words_token(kinds[field].words, (int)value));
+    }
+    if (kinds[field].kind == KIND_DATE) {
+        return rb_filter_value_text(NULL, field, value);
+    }
+    return g_strdup_printf("%s%" G_GINT64_FORMAT,
+                           kinds[field].kind >= KIND_TERM ? "#" : "", value);
+}
+
+static void print_clause(GString *text, const RbClause *clause)
+{
+    const RbField field = clause->field;
+    g_string_append_printf(text, "%s%s=", text->len > 0 ? "; " : "",
+                           rb_words_token(&rb_field_words, (int)field));
+    for (guint i = 0; !clause->is_range && i < clause->values->len; i++) {
+        g_autofree char *value =
+            value_token(field, g_array_index(clause->values, int64_t, i));
+        g_string_append_printf(text, "%s%s", i > 0 ? "," : "", value);
+    }
+    if (clause->is_range) {
+        const bool date = kinds[field].kind == KIND_DATE;
+        g_autofree char *low = value_token(field, clause->low);
+        g_autofree char *high = value_token(field, clause->high);
+        g_string_append(text, low);
+        if (!date && clause->high == INT64_MAX) {
+            g_string_append_c(text, '+');
+        } else {
+            g_string_append_printf(text, "%s%s", date ? ".." : "-", high);
+        }
+    }
+}
+
+char *rb_filter_print(const RbFilter *filter)
+{
+    GString *text = g_string_new(NULL);
+    for (guint i = 0; i < filter->clauses->len; i++) {
+        print_clause(text, filter->clauses->pdata[i]);
+    }
+    return g_string_free(text, FALSE);
+}
+
+RbFilter *rb_filter_parse_text(const RbNames *names, const char *text, GError **error)
+{
+    g_autoptr(RbFilter) filter = rb_filter_new();
+    g_auto(GStrv) clauses = g_strsplit(text, ";", -1);
+    for (char **clause = clauses; *clause != NULL; clause++) {
+        char *name = g_strstrip(*clause);
+        char *equals = strchr(name, '=');
+        int field = 0;
+        if (*name == '\0') {
+            continue;
+        }
+        if (equals == NULL) {
+            rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+                         "\"%s\" is no part of a filter: write \"down=3\", with \"; \" "
+                         "between parts.",
+                         name);
+            return NULL;
+        }
+        *equals = '\0';
+        g_strchomp(name);
+        if (!rb_words_parse(&rb_field_words, name, &field)) {
+            g_autofree char *list = rb_words_list(&rb_field_words);
+            rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+                         "There is no field \"%s\" to filter by: give %s.", name, list);
+            return NULL;
+        }
+        if (!rb_filter_add_text(filter, names, (RbField)field, g_strstrip(equals + 1),
+                                error)) {
+            return NULL;
+        }
+    }
+    return g_steal_pointer(&filter);
 }
 
 static void add_ids(GArray *choices, const GPtrArray *list)

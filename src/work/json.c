@@ -7,6 +7,7 @@
 #include "rb/work/error.h"
 #include "rb/work/filter-text.h"
 
+#include "json-private.h"
 #include "judging.h"
 
 json_t *rb_json_id(int64_t id)
@@ -46,7 +47,7 @@ static void set_token(json_t *object, const char *key, const RbWords *words, int
     json_object_set_new(object, key, json_string(rb_words_token(words, value)));
 }
 
-static json_t *selection_object(const RbSelection *selection)
+json_t *rb_json_selection(const RbSelection *selection)
 {
     const RbNames *names = rb_snapshot_get_names(rb_selection_get_snapshot(selection));
     g_autofree char *filter = rb_filter_text(names, rb_selection_get_filter(selection));
@@ -83,7 +84,7 @@ json_t *rb_json_pairings(const RbSelection *selection)
     const RbNames *names = rb_snapshot_get_names(rb_selection_get_snapshot(selection));
     RbPairings pairings;
     rb_selection_pairings(selection, &pairings);
-    json_t *root = selection_object(selection);
+    json_t *root = rb_json_selection(selection);
     json_t *array = json_array();
     for (int i = 0; i < pairings.n_cells; i++) {
         json_array_append_new(array, tally_object(names, &pairings.cells[i]));
@@ -95,7 +96,7 @@ json_t *rb_json_pairings(const RbSelection *selection)
     return root;
 }
 
-static json_t *break_object(const RbBreak *found)
+json_t *rb_json_break(const RbBreak *found)
 {
     if (!found->found) {
         return json_null();
@@ -113,7 +114,7 @@ static json_t *break_object(const RbBreak *found)
     return object;
 }
 
-static json_t *cells_array(const RbLadder *ladder)
+json_t *rb_json_cells(const RbLadder *ladder)
 {
     json_t *cells = json_array();
     for (int read = 0; read <= RB_READS_MAX; read++) {
@@ -140,12 +141,12 @@ json_t *rb_json_ladder(const RbSelection *selection)
     RbBreak found;
     rb_selection_ladder(selection, &ladder);
     rb_selection_break(selection, &found);
-    json_t *root = selection_object(selection);
+    json_t *root = rb_json_selection(selection);
     set_int(root, "dropbacks", ladder.dropbacks);
     set_int(root, "pointed", ladder.pointed);
     json_object_set_new(root, "points", json_real(ladder.points));
-    json_object_set_new(root, "cells", cells_array(&ladder));
-    json_object_set_new(root, "break", break_object(&found));
+    json_object_set_new(root, "cells", rb_json_cells(&ladder));
+    json_object_set_new(root, "break", rb_json_break(&found));
     return root;
 }
 
@@ -201,7 +202,7 @@ json_t *rb_json_verdicts(const RbSelection *selection)
 {
     int n = 0;
     const RbDropback *rows = rb_selection_get_rows(selection, &n);
-    json_t *root = selection_object(selection);
+    json_t *root = rb_json_selection(selection);
     json_t *array = json_array();
     for (int i = 0; i < n; i++) {
         json_array_append_new(

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/report/words.h"
 #include "rb/work/snapshot.h"
 
 struct RbSelection {
@@ -136,6 +137,27 @@ void rb_selection_break(const RbSelection *selection, RbBreak *found)
     const RbDropback *rows = array_rows(selection->counted, &n);
     const RbDropback *others = array_rows(selection->others, &n_others);
     rb_break_find(rows, n, others, n_others, found);
+}
+
+int rb_selection_open(const RbSelection *selection, int read)
+{
+    int n = 0;
+    int open = 0;
+    const RbDropback *rows = array_rows(selection->counted, &n);
+    if (read < 1 || read > RB_READS_MAX) {
+        return 0;
+    }
+    for (int i = 0; i < n; i++) {
+        const RbChart *chart = rb_snapshot_find_chart(selection->snapshot, rows[i].snap);
+        open += chart->looks[read - 1] == RB_LOOK_OPEN;
+    }
+    return open;
+}
+
+char *rb_selection_break_text(const RbSelection *selection, const RbLadder *ladder,
+                              const RbBreak *found)
+{
+    return rb_break_text_open(found, ladder, rb_selection_open(selection, found->read));
 }
 
 GArray *rb_selection_snaps(const RbSelection *selection, RbConceptId concept,

@@ -78,6 +78,33 @@ class New(rig.Case):
 
 
 class Figures(rig.Case):
+    def test_compare_and_worklist(self):
+        self.demo()
+        root = self.json("compare", "demo.readbreak", "--first", "down=1",
+                         "--second", "down=3; distance=7+")
+        whole = self.json("ladder", "demo.readbreak", "--down", "1")
+        self.assertEqual(root["first"]["dropbacks"], whole["dropbacks"])
+        self.assertEqual(root["first"]["cells"], whole["cells"])
+        self.assertEqual(root["measures"][0]["measure"], "success")
+        text = self.done("compare", "demo.readbreak", "--first", "down=1", "--second", "down=3")
+        self.assertIn("Right decision", text)
+        self.assertNotIn("nan", text)
+        self.misused("compare", "demo.readbreak", "--first", "down=1")
+        self.refused("compare", "demo.readbreak", "--first", "down", "--second", "down=3",
+                     says="no part of a filter")
+        items = self.json("worklist", "demo.readbreak")["items"]
+        self.assertGreater(len(items), 3)
+        worths = [item["worth"] for item in items]
+        self.assertEqual(worths, sorted(worths, reverse=True))
+        self.assertTrue(all(item["dropbacks"] >= 5 for item in items))
+        self.assertIn(items[0]["sentence"], self.done("worklist", "demo.readbreak"))
+
+    def test_an_empty_library_has_words(self):
+        self.done("new", "a.readbreak")
+        self.assertIn("tag both", self.done("worklist", "a.readbreak"))
+        self.assertIn("Neither side", self.done("compare", "a.readbreak", "--first", "down=1",
+                                                "--second", "down=2"))
+
     def test_pairings_follow_the_contract(self):
         self.demo()
         root = self.json("pairings", "demo.readbreak")

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <string.h>
 
+#include "rb/base/ids.h"
+#include "rb/base/random.h"
 #include "rb/work/filter-text.h"
 
 #include "sample.h"
@@ -116,6 +118,71 @@ START_TEST(test_filter_text__every_choice_of_every_field_reads_back)
 }
 END_TEST
 
+/* Any filter is read back as it was, whether or not what it names is there. */
+START_TEST(test_filter_text__one_line_and_back)
+{
+    RbRandom random;
+    g_autoptr(RbNames) names = sample_names_new();
+    rb_random_seed(&random, rb_test_seed(61));
+    for (int round = 0; round < 300; round++) {
+        g_autoptr(RbFilter) filter = rb_filter_new();
+        for (RbField field = 0; field < RB_FIELDS; field++) {
+            g_autoptr(GArray) choices = rb_filter_choices(names, field);
+            if (rb_random_chance(&random, 0.6)) {
+                continue;
+            }
+            if (field == RB_FIELD_DATE) {
+                rb_filter_set_range(filter, field, 20260901, 20261231);
+            } else if (rb_field_is_range(field)) {
+                const int low = rb_random_int(&random, 0, 20);
+                rb_filter_set_range(filter, field, low,
+                                    rb_random_chance(&random, 0.3) ? INT64_MAX : low + 5);
+            }
+            for (guint i = 0; i < choices->len; i++) {
+                if (rb_random_chance(&random, 0.3)) {
+                    rb_filter_add_value(filter, field,
+                                        g_array_index(choices, int64_t, i));
+                }
+            }
+        }
+        if (rb_random_chance(&random, 0.5)) {
+            rb_filter_add_value(filter, RB_FIELD_CONCEPT, 1 + rb_id_random() / 2);
+        }
+        GError *error = NULL;
+        g_autofree char *line = rb_filter_print(filter);
+        g_autoptr(RbFilter) again = rb_filter_parse_text(names, line, &error);
+        rb_assert_no_error(error);
+        ck_assert_msg(rb_filter_equal(filter, again), "%s", line);
+    }
+}
+END_TEST
+
+START_TEST(test_filter_text__lines_by_hand)
+{
+    GError *error = NULL;
+    g_autoptr(RbNames) names = sample_names_new();
+    g_autoptr(RbFilter) filter = rb_filter_parse_text(
+        names, " down = 3,4 ; concept=Curl-flat;; distance=7-10;", &error);
+    rb_assert_no_error(error);
+    g_autofree char *text = rb_filter_text(names, filter);
+    ck_assert_str_eq(text, "Down: 3, 4; Concept: Curl-flat; Distance: 7 to 10");
+    static const struct {
+        const char *line;
+        const char *says;
+    } bad[] = {
+        { "down", "\"down\" is no part of a filter" },
+        { "colour=red", "no field \"colour\"" },
+        { "down=7", "Down \"7\" is not a number" },
+        { "concept=#x", "#x" },
+    };
+    for (size_t i = 0; i < G_N_ELEMENTS(bad); i++) {
+        g_autoptr(GError) sentence = NULL;
+        ck_assert_ptr_null(rb_filter_parse_text(names, bad[i].line, &sentence));
+        ck_assert_ptr_nonnull(strstr(sentence->message, bad[i].says));
+    }
+}
+END_TEST
+
 TCase *rb_case_filter_text(void)
 {
     TCase *tcase = rb_case_new("filter-text");
@@ -123,5 +190,7 @@ TCase *rb_case_filter_text(void)
     tcase_add_test(tcase, test_filter_text__open_ends_and_single_values);
     tcase_add_test(tcase, test_filter_text__bad_values_are_refused_whole);
     tcase_add_test(tcase, test_filter_text__every_choice_of_every_field_reads_back);
+    tcase_add_test(tcase, test_filter_text__one_line_and_back);
+    tcase_add_test(tcase, test_filter_text__lines_by_hand);
     return tcase;
 }

@@ -64,6 +64,8 @@ void rb_filter_add_value(RbFilter *filter, RbField field, int64_t value);
 /* Sets the field's clause to a range. low <= high. */
 void rb_filter_set_range(RbFilter *filter, RbField field, int64_t low, int64_t high);
 void rb_filter_remove(RbFilter *filter, RbField field);
+/* Takes over the clauses of `other`: one on a field that `filter` has already replaces it. */
+void rb_filter_merge(RbFilter *filter, const RbFilter *other);
 /* Returns: (transfer none) (nullable). */
 const RbClause *rb_filter_find(const RbFilter *filter, RbField field);
 

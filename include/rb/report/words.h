@@ -19,6 +19,9 @@ typedef struct {
  * lost 4.1 points, 2.8 more than our norm there. Leaning."; "Costs most at …" while it is not
  * settled. ladder: the one the break was found in. Returns: (transfer full). */
 char *rb_break_text(const RbBreak *found, const RbLadder *ladder);
+/* The same that also says how often the read was open: "Breaks at read 2, eyes: open on 9 of 14
+ * dropbacks, 6 ended there and lost …". open: of the ladder's dropbacks; -1: not said. */
+char *rb_break_text_open(const RbBreak *found, const RbLadder *ladder, int open);
 
 /* "29 %", "1 of 3" when n is under RB_PAIRING_MIN. n above 0. Returns: (transfer full). */
 char *rb_rate_text(int x, int n);

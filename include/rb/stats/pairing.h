@@ -11,7 +11,9 @@ typedef struct {
     int successes;
     int pointed;   /* how many of them have points */
     double points; /* sum */
+    double points_squared;
     int yards;
+    double yards_squared;
     int completions;
     int attempts;
     int explosive; /* gains of 16 yards or more */
@@ -34,6 +36,9 @@ typedef struct {
 } RbPairings;
 
 #define RB_PAIRING_MIN 5 /* under this a pairing is shown but never ranked or coloured */
+
+/* All rows in one, those that are not tagged too. Only rows with in_ladder count. */
+void rb_tally_rows(const RbDropback *rows, int n, RbTally *tally);
 
 /* Only rows with in_ladder count. */
 void rb_pairings_build(const RbDropback *rows, int n, RbPairings *pairings);

@@ -21,6 +21,15 @@ json_t *rb_json_pairings(const RbSelection *selection);
  * empty are left out. */
 json_t *rb_json_ladder(const RbSelection *selection);
 
+/* {"first": {"filter", "dropbacks", …, "cells"}, "second": {…}, "shared", "measures":
+ * [{"measure", "first", "first_x", "first_n", "second", …, "difference", "low_80", "high_80",
+ * "low_95", "high_95"}]}; null where there is none. */
+json_t *rb_json_compared(const RbSelection *first, const RbSelection *second);
+
+/* {"filter", "items": [{"concept", "coverage", "dropbacks", "worth", "break": {…},
+ *  "sentence"}]}. items: of RbWorkItem, from rb_worklist(). */
+json_t *rb_json_worklist(const RbSelection *selection, const GPtrArray *items);
+
 /* {"filter", "verdicts": [{"snap", "game", "number", "verdict", "stage", "stage_read",
  *  "right_read", "ball", "ball_read", "reasons": […], "settle": […]}]}. "ball" is as a tag:
  * "read-2", "hot"; "settle" holds tags. */

@@ -86,6 +86,11 @@ void rb_selection_pairings(const RbSelection *selection, RbPairings *pairings);
 void rb_selection_ladder(const RbSelection *selection, RbLadder *ladder);
 /* Some milliseconds: 2,000 bootstrap draws. */
 void rb_selection_break(const RbSelection *selection, RbBreak *found);
+/* On how many dropbacks that count the read (slot, 1 and up) was seen open. */
+int rb_selection_open(const RbSelection *selection, int read);
+/* The break in words, with how often its read was open. Returns: (transfer full). */
+char *rb_selection_break_text(const RbSelection *selection, const RbLadder *ladder,
+                              const RbBreak *found);
 
 /* What read 1 and up is, by slot, when the filter names one concept: "Curl"; else NULLs.
  * Borrowed from the program's words. */

@@ -309,6 +309,7 @@ void rb_table_answer_free(void *pointer)
 {
     RbTableAnswer *answer = pointer;
     rb_pairings_clear(&answer->pairings);
+    g_free(answer->figures);
     g_free(answer);
 }
 
@@ -322,7 +323,11 @@ void *rb_errand_table(RbStoreSide *side, void *data, RbCancel *cancel,
     const RbFiguresAsk *ask = data;
     g_autoptr(RbSelection) selection = rb_selection_new(ask->snapshot, ask->filter);
     RbTableAnswer *answer = g_new0(RbTableAnswer, 1);
-    rb_selection_pairings(selection, &answer->pairings);
+    answer->measure = ask->measure;
+    answer->axis = ask->axis;
+    rb_selection_pairings_by(selection, ask->axis, &answer->pairings);
+    answer->figures = g_new0(RbFigure, answer->pairings.n_cells + 1);
+    rb_pairings_measure(&answer->pairings, ask->measure, answer->figures);
     return answer;
 }
 
@@ -347,12 +352,13 @@ void *rb_errand_ladder(RbStoreSide *side, void *data, RbCancel *cancel,
         rb_filter_add_value(filter, RB_FIELD_CONCEPT, ask->concept.value);
     }
     if (ask->coverage.value != 0) {
-        rb_filter_remove(filter, RB_FIELD_COVERAGE);
-        rb_filter_add_value(filter, RB_FIELD_COVERAGE, ask->coverage.value);
+        rb_filter_remove(filter, ask->axis);
+        rb_filter_add_value(filter, ask->axis, ask->coverage.value);
     }
     RbLadderAnswer *answer = g_new0(RbLadderAnswer, 1);
     answer->concept = ask->concept;
     answer->coverage = ask->coverage;
+    answer->axis = ask->axis;
     answer->selection = rb_selection_new(ask->snapshot, filter);
     rb_selection_ladder(answer->selection, &answer->ladder);
     rb_selection_break(answer->selection, &answer->found);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #pragma once
 
+#include "rb/stats/measure.h"
 #include "rb/work/snapshot.h"
 #include "rb/work/tagging.h"
 
@@ -80,14 +81,20 @@ typedef struct {
     RbSnapshot *snapshot; /* owned reference */
     RbFilter *filter;     /* owned */
     RbConceptId concept;  /* ladder: 0 any */
-    RbTermId coverage;    /* ladder: 0 any */
+    RbTermId coverage;    /* ladder: 0 any; the value of another axis */
+    RbMeasure measure;    /* table */
+    RbField axis;         /* what goes across: coverage, family, shell or technique */
 } RbFiguresAsk;
 typedef struct {
     RbPairings pairings;
+    RbMeasure measure;
+    RbField axis;
+    RbFigure *figures; /* owned: of pairings.cells */
 } RbTableAnswer;
 typedef struct {
     RbConceptId concept;
     RbTermId coverage;
+    RbField axis;
     RbLadder ladder;
     RbBreak found;
     RbSelection *selection; /* owned: the snaps behind every part */

@@ -21,6 +21,8 @@ struct _RbPairingsDesk {
     GtkStack *stack;
     RbNotice *notice;
     RbFilterBar *filter;
+    GtkDropDown *measure;
+    GtkDropDown *axis;
     RbPairingTable *table;
     GtkLabel *legend;
     GtkLabel *heading;
@@ -37,32 +39,85 @@ struct _RbPairingsDesk {
 
 G_DEFINE_FINAL_TYPE(RbPairingsDesk, rb_pairings_desk, GTK_TYPE_WIDGET)
 
-static const char *concept_name(const void *names, RbConceptId id)
+/* What can go across, in the order of the menu. */
+static const RbField axes[] = { RB_FIELD_COVERAGE, RB_FIELD_FAMILY, RB_FIELD_SHELL,
+                                RB_FIELD_TECHNIQUE };
+
+/* What the two name functions of a table need. */
+typedef struct {
+    const RbNames *names;
+    RbField axis;
+} Naming;
+
+static const char *across_name(const RbNames *names, RbField axis, RbTermId id)
 {
-    return rb_names_concept(names, id);
+    switch ((int)axis) {
+    case RB_FIELD_FAMILY:
+        return rb_words_label(&rb_family_words, (int)id.value);
+    case RB_FIELD_SHELL:
+        return rb_words_label(&rb_shell_words, (int)id.value);
+    case RB_FIELD_TECHNIQUE:
+        return rb_words_label(&rb_technique_words, (int)id.value);
+    default:
+        return rb_names_term(names, id);
+    }
 }
 
-static const char *term_name(const void *names, RbTermId id)
+static const char *concept_name(const void *data, RbConceptId id)
 {
-    return rb_names_term(names, id);
+    return rb_names_concept(((const Naming *)data)->names, id);
 }
 
-static void show_legend(RbPairingsDesk *desk, const RbPairings *pairings)
+static const char *column_name(const void *data, RbTermId id)
 {
-    GString *text = g_string_new(NULL);
-    if (pairings->all.dropbacks > 0) {
+    const Naming *naming = data;
+    return across_name(naming->names, naming->axis, id);
+}
+
+/* How many pairings are flagged, in a sentence; the mark is explained by it. */
+static void append_flags(GString *text, const RbTableAnswer *table)
+{
+    int flagged = 0;
+    for (int i = 0; i < table->pairings.n_cells; i++) {
+        flagged += table->figures[i].flagged;
+    }
+    if (flagged > 0) {
         g_string_append_printf(
             text,
-            _("Success rate with its 80 %% interval; n at the corner; the tick is our own "
-              "rate, %.0f %%. No colour under %d dropbacks."),
-            round(100.0 * pairings->all.successes / pairings->all.dropbacks),
-            RB_PAIRING_MIN);
+            ngettext(
+                " ▾ %d pairing is worse than our others, beyond chance (one in ten "
+                "such marks may be false).",
+                " ▾ %d pairings are worse than our others, beyond chance (one in ten "
+                "such marks may be false).",
+                flagged),
+            flagged);
     }
+}
+
+static void show_legend(RbPairingsDesk *desk, const RbTableAnswer *table)
+{
+    const RbPairings *pairings = &table->pairings;
+    GString *text = g_string_new(NULL);
+    RbFigure own;
+    rb_measure_figure(table->measure, &pairings->all, &own);
+    if (own.known) {
+        g_autofree char *rate = rb_figure_text(table->measure, &own);
+        g_string_append_printf(
+            text,
+            rb_measure_is_rate(table->measure)
+                ? _("Rate drawn towards what its concept and coverage do elsewhere, with its "
+                    "80 %% interval; n at the corner, points a dropback under it; the tick is "
+                    "our own, %s. No colour under %d dropbacks.")
+                : _("Mean with its 80 %% interval; n at the corner; the tick is our own, %s. No "
+                    "colour under %d dropbacks."),
+            rate, RB_PAIRING_MIN);
+    }
+    append_flags(text, table);
     if (pairings->untagged > 0) {
         g_string_append_printf(
             text,
-            ngettext(" %d dropback is left out: its concept or coverage is not tagged.",
-                     " %d dropbacks are left out: concept or coverage is not tagged.",
+            ngettext(" %d dropback is left out: concept or column is not tagged.",
+                     " %d dropbacks are left out: concept or column is not tagged.",
                      pairings->untagged),
             pairings->untagged);
     }
@@ -123,9 +178,13 @@ static void on_figures(RbPairingsDesk *desk)
     }
     rb_filter_bar_set(desk->filter, names, rb_session_get_filter(desk->session),
                       pairings->all.dropbacks);
-    rb_pairing_table_take_view(
-        desk->table, rb_pairing_view_new(pairings, names, concept_name, term_name));
-    show_legend(desk, pairings);
+    const RbTableAnswer *table = rb_session_get_table(desk->session);
+    const Naming naming = { names, table->axis };
+    RbPairingView *view =
+        rb_pairing_view_new(pairings, &naming, concept_name, column_name);
+    rb_pairing_view_set_measure(view, pairings, table->measure, table->figures);
+    rb_pairing_table_take_view(desk->table, view);
+    show_legend(desk, table);
     choose_first(desk, pairings);
 }
 
@@ -136,7 +195,7 @@ static void show_sums(RbPairingsDesk *desk, const RbLadderAnswer *answer)
                               ? rb_names_concept(names, answer->concept)
                               : _("All concepts");
     const char *coverage = answer->coverage.value != 0
-                               ? rb_names_term(names, answer->coverage)
+                               ? across_name(names, answer->axis, answer->coverage)
                                : _("all coverages");
     g_autofree char *heading = g_strdup_printf(_("%s against %s"), concept, coverage);
     gtk_label_set_text(desk->heading, heading);
@@ -173,7 +232,8 @@ static void show_break(RbPairingsDesk *desk, const RbLadderAnswer *answer)
     const RbBreak *found = &answer->found;
     const int n = answer->ladder.dropbacks;
     g_autofree char *sentence =
-        n > 0 ? rb_break_text(found, &answer->ladder) : g_strdup("");
+        n > 0 ? rb_selection_break_text(answer->selection, &answer->ladder, found)
+              : g_strdup("");
     g_autofree char *note =
         n > 0 && found->found
             ? g_strdup_printf(_("Comes first again in %.0f %% of %d draws."),
@@ -283,6 +343,36 @@ static void on_filter(RbPairingsDesk *desk)
     rb_session_take_filter(desk->session, rb_filter_bar_dup_filter(desk->filter));
 }
 
+static void on_measure(RbPairingsDesk *desk)
+{
+    rb_session_set_measure(desk->session,
+                           (RbMeasure)gtk_drop_down_get_selected(desk->measure));
+}
+
+static void on_axis(RbPairingsDesk *desk)
+{
+    rb_session_set_axis(desk->session, axes[gtk_drop_down_get_selected(desk->axis)]);
+}
+
+/* The words of both menus. */
+static void fill_menus(RbPairingsDesk *desk)
+{
+    g_autoptr(GtkStringList) measures = gtk_string_list_new(NULL);
+    g_autoptr(GtkStringList) across = gtk_string_list_new(NULL);
+    for (int i = 0; i < RB_MEASURES; i++) {
+        gtk_string_list_append(measures, rb_words_label(&rb_measure_words, i));
+    }
+    for (size_t i = 0; i < G_N_ELEMENTS(axes); i++) {
+        gtk_string_list_append(across, rb_words_label(&rb_field_words, (int)axes[i]));
+    }
+    gtk_drop_down_set_model(desk->measure, G_LIST_MODEL(measures));
+    gtk_drop_down_set_model(desk->axis, G_LIST_MODEL(across));
+    gtk_accessible_update_property(GTK_ACCESSIBLE(desk->measure),
+                                   GTK_ACCESSIBLE_PROPERTY_LABEL, _("Measure"), -1);
+    gtk_accessible_update_property(GTK_ACCESSIBLE(desk->axis),
+                                   GTK_ACCESSIBLE_PROPERTY_LABEL, _("Across"), -1);
+}
+
 static void on_mapped(RbPairingsDesk *desk)
 {
     if (desk->session != NULL) {
@@ -300,6 +390,10 @@ void rb_pairings_desk_set_session(RbPairingsDesk *desk, RbSession *session)
     g_signal_connect_object(session, "ladder", G_CALLBACK(on_ladder), desk,
                             G_CONNECT_SWAPPED);
     g_signal_connect_object(session, "state", G_CALLBACK(show_stack), desk,
+                            G_CONNECT_SWAPPED);
+    g_signal_connect_object(desk->measure, "notify::selected", G_CALLBACK(on_measure),
+                            desk, G_CONNECT_SWAPPED);
+    g_signal_connect_object(desk->axis, "notify::selected", G_CALLBACK(on_axis), desk,
                             G_CONNECT_SWAPPED);
     show_stack(desk);
 }
@@ -345,6 +439,8 @@ static void rb_pairings_desk_class_init(RbPairingsDeskClass *klass)
     gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, notice);
     gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, filter);
     gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, table);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, measure);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, axis);
     gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, legend);
     gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, heading);
     gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, sums);
@@ -358,6 +454,7 @@ static void rb_pairings_desk_class_init(RbPairingsDeskClass *klass)
 static void rb_pairings_desk_init(RbPairingsDesk *desk)
 {
     gtk_widget_init_template(GTK_WIDGET(desk));
+    fill_menus(desk);
     g_signal_connect(desk, "map", G_CALLBACK(on_mapped), NULL);
     g_signal_connect_swapped(desk->table, "chosen", G_CALLBACK(on_pairing), desk);
     g_signal_connect_swapped(desk->table, "opened", G_CALLBACK(on_table_opened), desk);

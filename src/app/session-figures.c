@@ -8,6 +8,8 @@ static RbFiguresAsk *figures_ask(RbSession *session)
     ask->filter = rb_filter_copy(session->filter);
     ask->concept = session->concept;
     ask->coverage = session->coverage;
+    ask->measure = session->measure;
+    ask->axis = session->axis;
     return ask;
 }
 
@@ -91,4 +93,28 @@ void rb_session_set_pairing(RbSession *session, RbConceptId concept, RbTermId co
     session->concept = concept;
     session->coverage = coverage;
     ask_ladder(session);
+}
+
+void rb_session_set_measure(RbSession *session, RbMeasure measure)
+{
+    g_return_if_fail(RB_IS_SESSION(session));
+    if (measure != session->measure) {
+        session->measure = measure;
+        ask_table(session);
+    }
+}
+
+void rb_session_set_axis(RbSession *session, RbField axis)
+{
+    g_return_if_fail(RB_IS_SESSION(session));
+    if (axis != session->axis) {
+        session->axis = axis;
+        session->coverage = (RbTermId){ 0 }; /* a value of the other axis */
+        ask_table(session);
+    }
+}
+
+const RbTableAnswer *rb_session_get_table(RbSession *session)
+{
+    return session->table;
 }

@@ -45,6 +45,8 @@ struct _RbSession {
     RbCutupsAnswer *cutups; /* owned, nullable */
     RbCutupId cutup;        /* chosen; 0: the first */
     bool cutups_wanted;
+    RbMeasure measure;
+    RbField axis; /* what goes across */
 };
 
 typedef enum {

@@ -234,6 +234,7 @@ static void rb_session_init(RbSession *session)
 {
     session->bridge = rb_bridge_new(session);
     session->filter = rb_filter_new();
+    session->axis = RB_FIELD_COVERAGE;
     session->progress = -1;
     rb_session_watch(session);
 }

@@ -58,6 +58,7 @@ GHashTable *rb_session_get_filmed(RbSession *session);
 const RbSheet *rb_session_get_sheet(RbSession *session);
 RbSnapshot *rb_session_get_snapshot(RbSession *session);
 const RbPairings *rb_session_get_pairings(RbSession *session);
+const RbTableAnswer *rb_session_get_table(RbSession *session);
 const RbLadderAnswer *rb_session_get_ladder(RbSession *session);
 
 RbGameId rb_session_get_game(RbSession *session);
@@ -83,6 +84,9 @@ bool rb_session_is_changing(RbSession *session);
 void rb_session_want_figures(RbSession *session);
 const RbFilter *rb_session_get_filter(RbSession *session);
 void rb_session_take_filter(RbSession *session, RbFilter *filter); /* (transfer full) */
+/* What the table shows, and what goes across: RB_FIELD_COVERAGE, _FAMILY, _SHELL, _TECHNIQUE. */
+void rb_session_set_measure(RbSession *session, RbMeasure measure);
+void rb_session_set_axis(RbSession *session, RbField axis);
 /* Chooses a pairing; 0 for all concepts or coverages. */
 void rb_session_set_pairing(RbSession *session, RbConceptId concept, RbTermId coverage);
 void rb_session_get_pairing(RbSession *session, RbConceptId *concept, RbTermId *coverage);

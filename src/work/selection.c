@@ -123,6 +123,25 @@ void rb_selection_pairings(const RbSelection *selection, RbPairings *pairings)
     rb_pairings_build(rows, n, pairings);
 }
 
+void rb_selection_pairings_by(const RbSelection *selection, RbField axis,
+                              RbPairings *pairings)
+{
+    if (axis == RB_FIELD_COVERAGE) {
+        rb_selection_pairings(selection, pairings);
+        return;
+    }
+    int n = 0;
+    const RbDropback *rows = array_rows(selection->counted, &n);
+    g_autofree RbDropback *across = g_memdup2(rows, (gsize)n * sizeof *rows);
+    for (int i = 0; i < n; i++) {
+        int64_t value = 0;
+        const bool known =
+            rb_snapshot_value(selection->snapshot, rows[i].snap, axis, &value);
+        across[i].coverage.value = known ? value : 0;
+    }
+    rb_pairings_build(across, n, pairings);
+}
+
 void rb_selection_ladder(const RbSelection *selection, RbLadder *ladder)
 {
     int n = 0;

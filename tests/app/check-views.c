@@ -139,9 +139,43 @@ START_TEST(test_pairing_view__cells_margins_and_words)
     g_autofree char *known = rb_pairing_view_text(view, 0, 0);
     g_autofree char *thin = rb_pairing_view_text(view, 0, 4);
     g_autofree char *never = rb_pairing_view_text(view, 1, 5);
-    ck_assert_ptr_nonnull(strstr(known, "Curl-flat against Cover 3: 29 % of 14"));
+    ck_assert_ptr_nonnull(strstr(
+        known, "Curl-flat against Cover 3: success 29 %, 14 dropbacks, 80 % interval"));
     ck_assert_ptr_nonnull(strstr(thin, "too few"));
     ck_assert_ptr_nonnull(strstr(never, "never seen"));
+    rb_pairing_view_free(view);
+}
+END_TEST
+
+/* Worst first: those that can be ranked, in order; then those of too few dropbacks. */
+START_TEST(test_pairing_view__sorted_by_a_column)
+{
+    RbPairingView *view = rb_sample_pairing_view();
+    for (int column = -1; column < view->n_columns; column++) {
+        rb_pairing_view_sort(view, RB_SORT_WORST, column);
+        for (int row = 1; row < view->n_rows; row++) {
+            const bool before =
+                rb_pairing_view_get(view, row - 1, column)->dropbacks >= RB_PAIRING_MIN;
+            const bool here =
+                rb_pairing_view_get(view, row, column)->dropbacks >= RB_PAIRING_MIN;
+            ck_assert(before || !here);
+            if (here) {
+                ck_assert_double_le(rb_pairing_view_figure(view, row - 1, column)->shown,
+                                    rb_pairing_view_figure(view, row, column)->shown);
+            }
+        }
+    }
+    rb_pairing_view_sort(view, RB_SORT_NAME, -1);
+    for (int row = 1; row < view->n_rows; row++) {
+        ck_assert_int_lt(g_utf8_collate(view->row_names[row - 1], view->row_names[row]),
+                         0);
+    }
+    /* Names and figures move together. */
+    for (int row = 0; row < view->n_rows; row++) {
+        ck_assert_str_eq(view->row_names[row],
+                         rb_sample_concept(NULL, view->concepts[row]));
+        ck_assert_int_eq(view->rows[row].concept.value, view->concepts[row].value);
+    }
     rb_pairing_view_free(view);
 }
 END_TEST
@@ -158,5 +192,6 @@ TCase *rb_case_views(void)
     tcase_add_test(tcase, test_rungs__a_ball_that_went_to_no_read_gets_a_rung_of_its_own);
     tcase_add_test(tcase, test_rungs__without_a_judgment_the_reads_of_the_call_stand);
     tcase_add_test(tcase, test_pairing_view__cells_margins_and_words);
+    tcase_add_test(tcase, test_pairing_view__sorted_by_a_column);
     return tcase;
 }

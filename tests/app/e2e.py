@@ -260,7 +260,7 @@ def first_listed(window):
 
 
 def check_pairings(window):
-    """From the table to the playing snap in at most six keys, by Enter alone."""
+    """From the table to the ladder, the playing snap and back to the pairing: four keys."""
     key("ctrl+3")
     wait_for("the table", lambda: window.has_desk("Pairings") and
              find(window.root, name="Pairing table"))
@@ -281,6 +281,10 @@ def check_pairings(window):
     key("Return")
     wait_for("Chart", lambda: window.has_desk("Chart"))
     wait_for(number, lambda: find(window.root, Atspi.Role.LABEL, number))
+    key("ctrl+3")
+    wait_for("the table again", lambda: window.has_desk("Pairings"))
+    wait_for("the same pairing", lambda: find(
+        window.root, name="Pairing table").get_description() == was)
 
 
 def check_quarterback(window):

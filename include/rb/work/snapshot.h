@@ -83,6 +83,11 @@ const RbDropback *rb_selection_get_others(const RbSelection *selection, int *n);
 
 /* pairings: (out): clear with rb_pairings_clear(). */
 void rb_selection_pairings(const RbSelection *selection, RbPairings *pairings);
+/* The same across something else than coverages: families, shells or corner techniques (axis:
+ * RB_FIELD_FAMILY, RB_FIELD_SHELL, RB_FIELD_TECHNIQUE). The coverage of a cell is the value of that
+ * field then; dropbacks without one count as not tagged. */
+void rb_selection_pairings_by(const RbSelection *selection, RbField axis,
+                              RbPairings *pairings);
 void rb_selection_ladder(const RbSelection *selection, RbLadder *ladder);
 /* Some milliseconds: 2,000 bootstrap draws. */
 void rb_selection_break(const RbSelection *selection, RbBreak *found);

@@ -25,22 +25,40 @@ G_DEFINE_FINAL_TYPE(RbFilterBar, rb_filter_bar, GTK_TYPE_WIDGET)
 enum { CHANGED, N_SIGNALS };
 static guint signals[N_SIGNALS];
 
-/* The fields that the menu offers, in the order of the questions a coordinator asks. */
+/* The fields that the menu offers, in the order of the questions a coordinator asks. Spans of
+ * dates are for the command line and saved filters: a game or an opponent says the same here. */
 static const RbField offered[] = {
-    RB_FIELD_GAME,    RB_FIELD_DOWN,      RB_FIELD_DISTANCE,  RB_FIELD_HASH,
-    RB_FIELD_QUARTER, RB_FIELD_PERSONNEL, RB_FIELD_FORMATION, RB_FIELD_SHELL,
-    RB_FIELD_FAMILY,  RB_FIELD_PRESSURE,  RB_FIELD_RESULT,    RB_FIELD_QUARTERBACK,
+    RB_FIELD_GAME,          RB_FIELD_OPPONENT,    RB_FIELD_DOWN,
+    RB_FIELD_DISTANCE,      RB_FIELD_HASH,        RB_FIELD_QUARTER,
+    RB_FIELD_YARDS_TO_GOAL, RB_FIELD_PERSONNEL,   RB_FIELD_FORMATION,
+    RB_FIELD_MOTION,        RB_FIELD_CALL,        RB_FIELD_CONCEPT,
+    RB_FIELD_SHELL,         RB_FIELD_SIDE_WORKED, RB_FIELD_COVERAGE,
+    RB_FIELD_FAMILY,        RB_FIELD_TECHNIQUE,   RB_FIELD_RUSHERS,
+    RB_FIELD_PRESSURE,      RB_FIELD_QUARTERBACK, RB_FIELD_VERDICT,
+    RB_FIELD_STAGE,         RB_FIELD_RESULT,
 };
 
-/* Distance bands: common practice, no source. */
+/* Bands of distance, zones of the field, sizes of a rush: common practice, no source. */
 static const struct {
+    RbField field;
     int low;
     int high;
     const char *label;
-} bands[] = { { 1, 2, N_("1 to 2") },
-              { 3, 6, N_("3 to 6") },
-              { 7, 10, N_("7 to 10") },
-              { 11, 99, N_("11 or more") } };
+} bands[] = {
+    { RB_FIELD_DISTANCE, 1, 2, N_("1 to 2") },
+    { RB_FIELD_DISTANCE, 3, 6, N_("3 to 6") },
+    { RB_FIELD_DISTANCE, 7, 10, N_("7 to 10") },
+    { RB_FIELD_DISTANCE, 11, 99, N_("11 or more") },
+    { RB_FIELD_YARDS_TO_GOAL, 1, 10, N_("Goal line to 10") },
+    { RB_FIELD_YARDS_TO_GOAL, 11, 20, N_("11 to 20") },
+    { RB_FIELD_YARDS_TO_GOAL, 21, 50, N_("21 to midfield") },
+    { RB_FIELD_YARDS_TO_GOAL, 51, 90, N_("Own half, past the 10") },
+    { RB_FIELD_YARDS_TO_GOAL, 91, 99, N_("Backed up in our 10") },
+    { RB_FIELD_RUSHERS, 1, 3, N_("3 or fewer") },
+    { RB_FIELD_RUSHERS, 4, 4, N_("4") },
+    { RB_FIELD_RUSHERS, 5, 5, N_("5") },
+    { RB_FIELD_RUSHERS, 6, 99, N_("6 or more") },
+};
 
 static void add_choice(GMenu *menu, const char *label, RbField field, gint64 low,
                        gint64 high)
@@ -54,11 +72,10 @@ static void add_choice(GMenu *menu, const char *label, RbField field, gint64 low
 static GMenu *field_menu(RbFilterBar *bar, RbField field)
 {
     GMenu *menu = g_menu_new();
-    if (field == RB_FIELD_DISTANCE) {
-        for (size_t i = 0; i < G_N_ELEMENTS(bands); i++) {
+    for (size_t i = 0; i < G_N_ELEMENTS(bands); i++) {
+        if (bands[i].field == field) {
             add_choice(menu, _(bands[i].label), field, bands[i].low, bands[i].high);
         }
-        return menu;
     }
     g_autoptr(GArray) values = rb_filter_choices(bar->names, field);
     for (guint i = 0; i < values->len; i++) {

@@ -326,7 +326,7 @@ void *rb_errand_table(RbStoreSide *side, void *data, RbCancel *cancel,
     answer->measure = ask->measure;
     answer->axis = ask->axis;
     rb_selection_pairings_by(selection, ask->axis, &answer->pairings);
-    answer->figures = g_new0(RbFigure, answer->pairings.n_cells + 1);
+    answer->figures = g_new0(RbMeasured, answer->pairings.n_cells + 1);
     rb_pairings_measure(&answer->pairings, ask->measure, answer->figures);
     return answer;
 }

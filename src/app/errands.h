@@ -89,7 +89,7 @@ typedef struct {
     RbPairings pairings;
     RbMeasure measure;
     RbField axis;
-    RbFigure *figures; /* owned: of pairings.cells */
+    RbMeasured *figures; /* owned: of pairings.cells */
 } RbTableAnswer;
 typedef struct {
     RbConceptId concept;

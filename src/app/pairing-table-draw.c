@@ -59,11 +59,11 @@ static double row_y(const RbTableGeometry *g, int row)
 
 /* The interval over the whole width of the cell, with a tick where the team's own stands. */
 static void draw_whisker(GtkSnapshot *snapshot, RbPairingTable *table,
-                         const RbFigure *figure, double x, double y, double width)
+                         const RbMeasured *figure, double x, double y, double width)
 {
     GtkWidget *widget = GTK_WIDGET(table);
     const RbMeasure measure = table->view->measure;
-    const RbFigure *own = &table->view->all_figure;
+    const RbMeasured *own = &table->view->all_figure;
     const double at = rb_figure_place(measure, figure->shown) * width;
     const double low = rb_figure_place(measure, figure->low) * width;
     const double high = rb_figure_place(measure, figure->high) * width;
@@ -92,8 +92,8 @@ static void draw_right(GtkSnapshot *snapshot, GtkWidget *widget, const char *tex
 
 /* The figure large, n at the upper right, points a dropback under it, and a flag. */
 static void draw_figures(GtkSnapshot *snapshot, RbPairingTable *table,
-                         const RbTally *tally, const RbFigure *figure, double x, double y,
-                         double width)
+                         const RbTally *tally, const RbMeasured *figure, double x,
+                         double y, double width)
 {
     GtkWidget *widget = GTK_WIDGET(table);
     const RbMeasure measure = table->view->measure;
@@ -109,7 +109,7 @@ static void draw_figures(GtkSnapshot *snapshot, RbPairingTable *table,
     rb_ink_text(snapshot, large, x + PAD, y + 6 * unit, ink);
     draw_right(snapshot, widget, n, x + width - PAD, y + 3 * unit);
     if (measure != RB_MEASURE_POINTS && tally->pointed > 0) {
-        RbFigure points;
+        RbMeasured points;
         rb_measure_figure(RB_MEASURE_POINTS, tally, &points);
         g_autofree char *mean = rb_figure_text(RB_MEASURE_POINTS, &points);
         draw_right(snapshot, widget, mean, x + width - PAD, y + 27 * unit);
@@ -133,7 +133,7 @@ static void draw_cell(GtkSnapshot *snapshot, RbPairingTable *table,
     GtkWidget *widget = GTK_WIDGET(table);
     const RbPairingView *view = table->view;
     const RbTally *tally = rb_pairing_view_get(view, row, column);
-    const RbFigure *figure = rb_pairing_view_figure(view, row, column);
+    const RbMeasured *figure = rb_pairing_view_figure(view, row, column);
     const double x = column_x(g, column);
     const double y = row_y(g, row);
     const double w = g->cell_width;

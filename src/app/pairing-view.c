@@ -53,9 +53,9 @@ RbPairingView *rb_pairing_view_new(const RbPairings *pairings, const void *names
     view->rows = g_new0(RbTally, n_rows + 1);
     view->columns = g_new0(RbTally, n_columns + 1);
     view->all = pairings->all;
-    view->figures = g_new0(RbFigure, (gsize)n_rows * n_columns + 1);
-    view->row_figures = g_new0(RbFigure, n_rows + 1);
-    view->column_figures = g_new0(RbFigure, n_columns + 1);
+    view->figures = g_new0(RbMeasured, (gsize)n_rows * n_columns + 1);
+    view->row_figures = g_new0(RbMeasured, n_rows + 1);
+    view->column_figures = g_new0(RbMeasured, n_columns + 1);
     for (int i = 0; i < n_rows; i++) {
         view->rows[i] = pairings->concepts[i];
         view->concepts[i] = pairings->concepts[i].concept;
@@ -97,7 +97,7 @@ const RbTally *rb_pairing_view_get(const RbPairingView *view, int row, int colum
     return column < 0 ? &view->rows[row] : &view->cells[row * view->n_columns + column];
 }
 
-const RbFigure *rb_pairing_view_figure(const RbPairingView *view, int row, int column)
+const RbMeasured *rb_pairing_view_figure(const RbPairingView *view, int row, int column)
 {
     if (row < 0) {
         return column < 0 ? &view->all_figure : &view->column_figures[column];
@@ -107,7 +107,7 @@ const RbFigure *rb_pairing_view_figure(const RbPairingView *view, int row, int c
 }
 
 void rb_pairing_view_set_measure(RbPairingView *view, const RbPairings *pairings,
-                                 RbMeasure measure, const RbFigure *figures)
+                                 RbMeasure measure, const RbMeasured *figures)
 {
     fill_figures(view, measure);
     for (int row = 0; row < view->n_rows; row++) {
@@ -208,7 +208,7 @@ void rb_pairing_view_sort(RbPairingView *view, RbPairingSort sort, int column)
     }
 }
 
-char *rb_figure_text(RbMeasure measure, const RbFigure *figure)
+char *rb_figure_text(RbMeasure measure, const RbMeasured *figure)
 {
     if (!figure->known) {
         return g_strdup("·");
@@ -237,7 +237,7 @@ double rb_figure_place(RbMeasure measure, double value)
     return CLAMP(place, 0.0, 1.0);
 }
 
-double rb_figure_shade(RbMeasure measure, const RbFigure *figure, const RbFigure *own)
+double rb_figure_shade(RbMeasure measure, const RbMeasured *figure, const RbMeasured *own)
 {
     /* This far from the team's own the scale has its strongest colour. */
     const double full = measure == RB_MEASURE_POINTS  ? 0.6
@@ -250,9 +250,9 @@ double rb_figure_shade(RbMeasure measure, const RbFigure *figure, const RbFigure
     return rb_measure_more_is_better(measure) ? shade : -shade;
 }
 
-static void append_interval(GString *text, RbMeasure measure, const RbFigure *figure)
+static void append_interval(GString *text, RbMeasure measure, const RbMeasured *figure)
 {
-    RbFigure end = { .known = true };
+    RbMeasured end = { .known = true };
     if (!figure->known || !figure->has_interval) {
         return;
     }
@@ -266,7 +266,7 @@ static void append_interval(GString *text, RbMeasure measure, const RbFigure *fi
 char *rb_pairing_view_text(const RbPairingView *view, int row, int column)
 {
     const RbTally *tally = rb_pairing_view_get(view, row, column);
-    const RbFigure *figure = rb_pairing_view_figure(view, row, column);
+    const RbMeasured *figure = rb_pairing_view_figure(view, row, column);
     const char *concept = row < 0 ? _("All concepts") : view->row_names[row];
     const char *coverage = column < 0 ? _("all coverages") : view->column_names[column];
     GString *text = g_string_new(NULL);
@@ -284,7 +284,7 @@ char *rb_pairing_view_text(const RbPairingView *view, int row, int column)
         measure, value, tally->dropbacks);
     append_interval(text, view->measure, figure);
     if (tally->pointed > 0 && view->measure != RB_MEASURE_POINTS) {
-        RbFigure points;
+        RbMeasured points;
         rb_measure_figure(RB_MEASURE_POINTS, tally, &points);
         g_autofree char *mean = rb_figure_text(RB_MEASURE_POINTS, &points);
         g_string_append_printf(text, _(", %s points a dropback"), mean);

@@ -15,11 +15,11 @@ typedef struct {
     RbTally *rows;         /* owned: margins */
     RbTally *columns;      /* owned: margins */
     RbTally all;
-    RbMeasure measure;        /* what is shown of them: */
-    RbFigure *figures;        /* owned: rows x columns */
-    RbFigure *row_figures;    /* owned */
-    RbFigure *column_figures; /* owned */
-    RbFigure all_figure;
+    RbMeasure measure;          /* what is shown of them: */
+    RbMeasured *figures;        /* owned: rows x columns */
+    RbMeasured *row_figures;    /* owned */
+    RbMeasured *column_figures; /* owned */
+    RbMeasured all_figure;
 } RbPairingView;
 
 typedef const char *(*RbConceptName)(const void *names, RbConceptId id);
@@ -31,7 +31,7 @@ RbPairingView *rb_pairing_view_new(const RbPairings *pairings, const void *names
 void rb_pairing_view_free(RbPairingView *view); /* NULL is allowed */
 /* Shows another measure. figures: of pairings->cells, as rb_pairings_measure() made them. */
 void rb_pairing_view_set_measure(RbPairingView *view, const RbPairings *pairings,
-                                 RbMeasure measure, const RbFigure *figures);
+                                 RbMeasure measure, const RbMeasured *figures);
 /* What the rows are sorted by. */
 typedef enum {
     RB_SORT_DROPBACKS, /* of the margin, most first */
@@ -43,13 +43,14 @@ typedef enum {
 void rb_pairing_view_sort(RbPairingView *view, RbPairingSort sort, int column);
 /* row, column: -1 for the margin. */
 const RbTally *rb_pairing_view_get(const RbPairingView *view, int row, int column);
-const RbFigure *rb_pairing_view_figure(const RbPairingView *view, int row, int column);
+const RbMeasured *rb_pairing_view_figure(const RbPairingView *view, int row, int column);
 /* The figure as the cell shows it: "41 %", "+0.32", "4.6". Returns: (transfer full). */
-char *rb_figure_text(RbMeasure measure, const RbFigure *figure);
+char *rb_figure_text(RbMeasure measure, const RbMeasured *figure);
 /* Where a value lies on the whisker's scale, 0 to 1. */
 double rb_figure_place(RbMeasure measure, double value);
 /* How far it is better (1) or worse (-1) than the team's own. */
-double rb_figure_shade(RbMeasure measure, const RbFigure *figure, const RbFigure *own);
+double rb_figure_shade(RbMeasure measure, const RbMeasured *figure,
+                       const RbMeasured *own);
 /* "Smash against Cover 2: success 41 %, 17 dropbacks, 80 % interval 27 to 57 %, −0.3 points a
  * dropback." Returns: (transfer full). */
 char *rb_pairing_view_text(const RbPairingView *view, int row, int column);

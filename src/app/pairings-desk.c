@@ -98,7 +98,7 @@ static void show_legend(RbPairingsDesk *desk, const RbTableAnswer *table)
 {
     const RbPairings *pairings = &table->pairings;
     GString *text = g_string_new(NULL);
-    RbFigure own;
+    RbMeasured own;
     rb_measure_figure(table->measure, &pairings->all, &own);
     if (own.known) {
         g_autofree char *rate = rb_figure_text(table->measure, &own);

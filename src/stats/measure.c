@@ -83,10 +83,10 @@ static double variance_of(double sum, double squares, int n)
     return MAX(0.0, (squares - sum * sum / n) / (n - 1));
 }
 
-void rb_measure_figure(RbMeasure measure, const RbTally *tally, RbFigure *figure)
+void rb_measure_figure(RbMeasure measure, const RbTally *tally, RbMeasured *figure)
 {
     int x = 0;
-    *figure = (RbFigure){ .adjusted = 1.0 };
+    *figure = (RbMeasured){ .adjusted = 1.0 };
     rb_measure_count(measure, tally, &x, &figure->n);
     figure->known = rb_measure_value(measure, tally, &figure->raw);
     figure->shown = figure->raw;
@@ -197,7 +197,7 @@ static double test_means(RbMeasure measure, const RbTally *cell, const RbTally *
     return gsl_cdf_tdist_P(t, freedom);
 }
 
-static void flag_cells(const RbPairings *pairings, RbMeasure measure, RbFigure *figures)
+static void flag_cells(const RbPairings *pairings, RbMeasure measure, RbMeasured *figures)
 {
     const int n_cells = pairings->n_cells;
     g_autofree double *p = g_new(double, n_cells + 1);
@@ -247,7 +247,8 @@ static int column_of(const RbPairings *pairings, const RbTally *cell)
 }
 
 /* The rates of the cells that have one, estimated together. */
-static void shrink_rates(const RbPairings *pairings, RbMeasure measure, RbFigure *figures)
+static void shrink_rates(const RbPairings *pairings, RbMeasure measure,
+                         RbMeasured *figures)
 {
     g_autofree RbCrossedCell *cells = g_new(RbCrossedCell, pairings->n_cells + 1);
     g_autofree RbEstimate *estimates = g_new(RbEstimate, pairings->n_cells + 1);
@@ -276,7 +277,8 @@ static void shrink_rates(const RbPairings *pairings, RbMeasure measure, RbFigure
     }
 }
 
-void rb_pairings_measure(const RbPairings *pairings, RbMeasure measure, RbFigure *figures)
+void rb_pairings_measure(const RbPairings *pairings, RbMeasure measure,
+                         RbMeasured *figures)
 {
     for (int k = 0; k < pairings->n_cells; k++) {
         rb_measure_figure(measure, &pairings->cells[k], &figures[k]);

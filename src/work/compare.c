@@ -66,7 +66,7 @@ void rb_compare(const RbSelection *first, const RbSelection *second, RbCompared 
 }
 
 /* "48 % of 62", "2 of 4", "+0.12 a dropback". Returns: (transfer full). */
-static char *side_text(RbMeasure measure, const RbFigure *figure, int x)
+static char *side_text(RbMeasure measure, const RbMeasured *figure, int x)
 {
     if (!figure->known) {
         return g_strdup("none");

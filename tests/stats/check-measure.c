@@ -34,7 +34,7 @@ START_TEST(test_measure__means_as_in_r)
         rows[i] = i < 6 ? row_of(1, 1, cell[i], false) : row_of(2, 2, rest[i - 6], true);
     }
     RbPairings pairings;
-    RbFigure figures[2];
+    RbMeasured figures[2];
     rb_pairings_build(rows, 14, &pairings);
     rb_pairings_measure(&pairings, RB_MEASURE_POINTS, figures);
     const int k = pairings.cells[0].concept.value == 1 ? 0 : 1;
@@ -57,7 +57,7 @@ START_TEST(test_measure__rates_as_in_r)
         rows[i] = i < 10 ? row_of(1, 1, 0.0, i == 0) : row_of(2, 2, 0.0, i < 50);
     }
     RbPairings pairings;
-    RbFigure figures[2];
+    RbMeasured figures[2];
     rb_pairings_build(rows, 100, &pairings);
     rb_pairings_measure(&pairings, RB_MEASURE_SUCCESS, figures);
     /* Most dropbacks first. */
@@ -81,7 +81,7 @@ START_TEST(test_measure__less_is_better_of_sacks)
         }
     }
     RbPairings pairings;
-    RbFigure figures[3];
+    RbMeasured figures[3];
     rb_pairings_build(rows, 60, &pairings);
     rb_pairings_measure(&pairings, RB_MEASURE_SACK, figures);
     for (int k = 0; k < pairings.n_cells; k++) {
@@ -94,7 +94,7 @@ START_TEST(test_measure__less_is_better_of_sacks)
 }
 END_TEST
 
-static void assert_sensible(const RbFigure *figure, RbMeasure measure)
+static void assert_sensible(const RbMeasured *figure, RbMeasure measure)
 {
     ck_assert(isfinite(figure->raw) && isfinite(figure->shown) && isfinite(figure->low) &&
               isfinite(figure->high) && isfinite(figure->below) &&
@@ -125,9 +125,9 @@ START_TEST(test_measure__no_table_is_too_small)
         }
         RbPairings pairings;
         rb_pairings_build(rows, n, &pairings);
-        g_autofree RbFigure *figures = g_new(RbFigure, pairings.n_cells + 1);
+        g_autofree RbMeasured *figures = g_new(RbMeasured, pairings.n_cells + 1);
         for (RbMeasure measure = 0; measure < RB_MEASURES; measure++) {
-            RbFigure all;
+            RbMeasured all;
             rb_pairings_measure(&pairings, measure, figures);
             rb_measure_figure(measure, &pairings.all, &all);
             assert_sensible(&all, measure);

@@ -48,7 +48,7 @@ START_TEST(test_compare__rates_are_those_of_the_sides)
             counted += rows[i].in_ladder;
             x += rows[i].in_ladder && rows[i].success;
         }
-        const RbFigure *figure = side == 0 ? &success->first : &success->second;
+        const RbMeasured *figure = side == 0 ? &success->first : &success->second;
         ck_assert_int_gt(counted, 5);
         ck_assert_int_eq(figure->n, counted);
         ck_assert_double_eq_tol(figure->raw, (double)x / counted, 1e-12);

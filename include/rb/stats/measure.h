@@ -43,11 +43,11 @@ typedef struct {
     double below;    /* probability that it is worse than the team's own; rates only */
     double adjusted; /* Benjamini-Hochberg; 1 where it was not tested */
     bool flagged;    /* worse than the rest of the team, at RB_DISCOVERY_RATE */
-} RbFigure;
+} RbMeasured;
 
 /* A cell or margin by itself, not shrunk: rates by Wilson's interval, means by Student's t,
  * which takes two. Never flagged. */
-void rb_measure_figure(RbMeasure measure, const RbTally *tally, RbFigure *figure);
+void rb_measure_figure(RbMeasure measure, const RbTally *tally, RbMeasured *figure);
 
 /* The interval of first less second, plain rates or means: rates by Newcombe's hybrid score
  * (method 10), means by Welch's t, which takes two values on each side. False when there is
@@ -59,4 +59,4 @@ bool rb_measure_difference(RbMeasure measure, const RbTally *first, const RbTall
  * dropbacks is tested against all others together: rates by Fisher's exact test, means by
  * Welch's (B. L. Welch, Biometrika 34, 1947, 28-35), one-sided. */
 void rb_pairings_measure(const RbPairings *pairings, RbMeasure measure,
-                         RbFigure *figures);
+                         RbMeasured *figures);

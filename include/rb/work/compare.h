@@ -10,8 +10,8 @@
 /* Two selections side by side: this year and last, two quarterbacks, before and after an
  * adjustment. The difference is the first less the second. */
 typedef struct {
-    RbFigure first; /* not shrunk: two filters share nothing to borrow from */
-    RbFigure second;
+    RbMeasured first; /* not shrunk: two filters share nothing to borrow from */
+    RbMeasured second;
     int first_x; /* rates: of first.n */
     int second_x;
     bool has_difference; /* both are known */

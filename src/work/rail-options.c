@@ -490,11 +490,11 @@ static double side_share(const RbOption *option, const RbRailView *view)
     if (side == NULL) {
         return 1.0;
     }
-    if (view->snap->strong == RB_SIDE_UNKNOWN) {
+    if (view->snap->strong != RB_STRONG_LEFT && view->snap->strong != RB_STRONG_RIGHT) {
         return 0.5;
     }
     const bool strong =
-        strcmp(side, rb_words_token(&rb_side_words, (int)view->snap->strong)) == 0;
+        strcmp(side, rb_words_token(&rb_strong_words, (int)view->snap->strong)) == 0;
     return strong ? 0.9 : 0.1;
 }
 

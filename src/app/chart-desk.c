@@ -263,7 +263,11 @@ static void rb_chart_desk_dispose(GObject *object)
     if (desk->tags != NULL) {
         rb_tag_list_set_sheet(desk->tags, NULL); /* the sheet dies with the session */
     }
+    if (desk->side != NULL) { /* its pages go one by one, and nobody is to hear of it */
+        g_signal_handlers_disconnect_by_data(desk->side, desk);
+    }
     gtk_widget_dispose_template(GTK_WIDGET(desk), RB_TYPE_CHART_DESK);
+    desk->side = NULL;
     desk->tags = NULL;
     g_clear_object(&desk->session);
     g_clear_object(&desk->deck);

@@ -464,8 +464,17 @@ static void make_editor(RbCutupsDesk *desk)
 static void rb_cutups_desk_dispose(GObject *object)
 {
     RbCutupsDesk *desk = RB_CUTUPS_DESK(object);
+    /* The lists lose their rows one by one, and nobody is to hear of it. */
+    if (desk->clips != NULL) {
+        g_signal_handlers_disconnect_by_data(desk->clips, desk);
+    }
+    if (desk->cutups != NULL) {
+        g_signal_handlers_disconnect_by_data(desk->cutups, desk);
+    }
     g_clear_pointer(&desk->watch, rb_cutups_watch_free);
     gtk_widget_dispose_template(GTK_WIDGET(desk), RB_TYPE_CUTUPS_DESK);
+    desk->clips = NULL;
+    desk->cutups = NULL;
     g_clear_object(&desk->deck);
     g_clear_object(&desk->session);
     G_OBJECT_CLASS(rb_cutups_desk_parent_class)->dispose(object);

@@ -20,7 +20,11 @@ TCase *rb_case_writer(void);
 int main(void)
 {
     static const RbCaseMaker makers[] = {
-        rb_case_protocol, rb_case_confine, rb_case_index, rb_case_fingerprint, rb_case_writer, rb_case_reel, rb_case_refused, rb_case_play, rb_case_player, rb_case_recovery, rb_case_kinds, rb_case_broken, rb_case_cutter, rb_case_player_film, rb_case_small_pictures,
+        rb_case_protocol,    rb_case_confine,     rb_case_index,
+        rb_case_fingerprint, rb_case_writer,      rb_case_reel,
+        rb_case_refused,     rb_case_play,        rb_case_player,
+        rb_case_recovery,    rb_case_kinds,       rb_case_broken,
+        rb_case_cutter,      rb_case_player_film, rb_case_small_pictures,
     };
     return rb_suite_main("film", makers, sizeof makers / sizeof makers[0]);
 }

@@ -217,7 +217,6 @@ static const Damage damages[] = {
     { "late.mpg", "-c:v mpeg2video -bf 2 -g 12 -q:v 3", CUT_START, 0.3, 0.0, 25 },
     { "garbage.ts", X264_B, GARBAGE, 0.50, 0.55, 40 },
     { "garbage.mp4", X264_B "-movflags +faststart", GARBAGE, 0.50, 0.55, 40 },
-    { "garbage.mkv", X264_B, GARBAGE, 0.50, 0.55, 20 },
     { "garbage.mpg", "-c:v mpeg2video -bf 2 -g 12 -q:v 3", GARBAGE, 0.50, 0.55, 40 },
     { "holes.ts", X264_B, HOLES, 0.3, 0.9, 10 },
 };

@@ -49,7 +49,8 @@ static void derive(RbPlaybookDraft *draft)
     if (draft->concept == NULL) {
         return;
     }
-    draft->findings = rb_book_check(draft->concept, rb_names_terms(draft->names), NULL);
+    draft->findings = rb_book_check(draft->concept, rb_names_terms(draft->names),
+                                    rb_names_footwork(draft->names));
     rb_concept_try(draft->concept, draft->names, &draft->picture, &draft->answer);
     if (rb_concept_find_read(draft->concept, draft->read) == NULL) {
         const GPtrArray *reads = draft->concept->reads;

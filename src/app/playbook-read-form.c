@@ -108,8 +108,9 @@ static RbClock get_clock(RbPlaybookReadForm *form, const RbClock *old)
     }
     /* A kind of clock that was just chosen starts from what the other kind said. */
     int ms = 0;
+    const RbNames *names = rb_playbook_draft_get_names(form->draft);
     if (clock.kind == RB_CLOCK_SECONDS && old->kind != RB_CLOCK_SECONDS) {
-        clock.ms = rb_clock_ms(old, rb_footwork_defaults(), &ms) ? ms : 2000;
+        clock.ms = rb_clock_ms(old, rb_names_footwork(names), &ms) ? ms : 2000;
     }
     if (clock.kind != RB_CLOCK_UNKNOWN && old->kind == RB_CLOCK_UNKNOWN) {
         clock.tolerance_ms = 250;

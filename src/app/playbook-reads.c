@@ -98,14 +98,14 @@ static gboolean on_drop(GtkDropTarget *target, const GValue *value, double x, do
     return TRUE;
 }
 
-static GtkWidget *make_row(const RbRead *read)
+static GtkWidget *make_row(const RbRead *read, const RbFootwork *footwork)
 {
     GtkWidget *box = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 10);
     GtkWidget *words = gtk_box_new(GTK_ORIENTATION_VERTICAL, 0);
     g_autofree char *number = g_strdup_printf("%d", read->number);
     g_autofree char *title = title_text(read);
     g_autofree char *second = second_text(read);
-    g_autofree char *clock = rb_clock_text(&read->clock);
+    g_autofree char *clock = rb_clock_text(&read->clock, footwork);
     GtkWidget *badge = gtk_label_new(number);
     gtk_widget_add_css_class(badge, read->clear_out ? "badge-clear" : "badge");
     gtk_widget_set_valign(badge, GTK_ALIGN_CENTER);
@@ -121,7 +121,7 @@ static GtkWidget *make_row(const RbRead *read)
     GtkWidget *row = gtk_list_box_row_new();
     gtk_list_box_row_set_child(GTK_LIST_BOX_ROW(row), box);
     g_object_set_data(G_OBJECT(row), "read", GINT_TO_POINTER(read->number));
-    g_autofree char *spoken = rb_read_text(read);
+    g_autofree char *spoken = rb_read_text(read, footwork);
     g_autofree char *label = g_strdup_printf(_("Read %d: %s"), read->number, spoken);
     gtk_accessible_update_property(GTK_ACCESSIBLE(row), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    label, -1);
@@ -152,6 +152,7 @@ static void choose_row(RbPlaybookReads *reads)
 static void on_concept(RbPlaybookReads *reads)
 {
     const RbConcept *concept = rb_playbook_draft_get_concept(reads->draft);
+    const RbNames *names = rb_playbook_draft_get_names(reads->draft);
     const bool had_focus = rb_focus_is_inside(GTK_WIDGET(reads));
     GtkListBoxRow *row = NULL;
     reads->is_filling = true;
@@ -159,7 +160,8 @@ static void on_concept(RbPlaybookReads *reads)
         gtk_list_box_remove(reads->list, GTK_WIDGET(row));
     }
     for (guint i = 0; concept != NULL && i < concept->reads->len; i++) {
-        gtk_list_box_append(reads->list, make_row(concept->reads->pdata[i]));
+        gtk_list_box_append(reads->list,
+                            make_row(concept->reads->pdata[i], rb_names_footwork(names)));
     }
     reads->is_filling = false;
     choose_row(reads);

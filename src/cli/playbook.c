@@ -91,7 +91,7 @@ const CliCommand cli_playbook_export = {
     .run = run_export,
 };
 
-static void print_concept(const RbConcept *concept, const GPtrArray *terms)
+static void print_concept(const RbConcept *concept, const RbNames *names)
 {
     printf("%s (%s)\n\n", concept->name, concept->token);
     CliTable table = cli_table(
@@ -101,7 +101,7 @@ static void print_concept(const RbConcept *concept, const GPtrArray *terms)
         cli_table_add(&table, g_strdup_printf("%d", read->number),
                       g_strdup(rb_words_label(&rb_route_words, (int)read->route)),
                       g_strdup(rb_words_label(&rb_runner_words, (int)read->runner)),
-                      rb_clock_text(&read->clock),
+                      rb_clock_text(&read->clock, rb_names_footwork(names)),
                       g_strdup(read->key != NULL ? read->key : ""),
                       g_strdup(read->outlet      ? "outlet"
                                : read->clear_out ? "clear-out"
@@ -110,7 +110,7 @@ static void print_concept(const RbConcept *concept, const GPtrArray *terms)
     cli_table_print(&table);
     for (guint i = 0; i < concept->rules->len; i++) {
         const RbRule *rule = concept->rules->pdata[i];
-        g_autofree char *sentence = rb_book_rule_text(rule, terms);
+        g_autofree char *sentence = rb_book_rule_text(rule, rb_names_terms(names));
         printf("%sRule %u: %s\n", i == 0 ? "\n" : "", i + 1, sentence);
     }
 }
@@ -149,7 +149,7 @@ static CliExit run_show(const CliArgs *args, GError **error)
         }
         cli_print_json(root);
     } else if (concept != NULL) {
-        print_concept(concept, rb_names_terms(names));
+        print_concept(concept, names);
     } else {
         print_playbook(names);
     }

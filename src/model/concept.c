@@ -229,6 +229,26 @@ const RbFootwork *rb_footwork_defaults(void)
     return &footwork_defaults;
 }
 
+const char *rb_footwork_default_source(RbBackfield backfield, int steps)
+{
+    static const char *const estimate = "an estimate, no source";
+    static const char *const centre[RB_STEPS_MAX + 1] = {
+        [3] = "about 1.5 s by common practice, no source",
+        [5] = "about 2.5 s by common practice, no source",
+        [7] = "3.0 to 3.5 s by common practice, no source",
+    };
+    for (int i = 0; i < footwork_defaults.n; i++) {
+        const RbFootworkRow *row = &footwork_defaults.rows[i];
+        if (row->backfield == backfield && row->steps == steps) {
+            return backfield == RB_BACKFIELD_GUN
+                       ? "as two steps more from centre, a little sooner; no source"
+                   : centre[steps] != NULL ? centre[steps]
+                                           : estimate;
+        }
+    }
+    return steps == 0 ? estimate : NULL;
+}
+
 bool rb_clock_ms(const RbClock *clock, const RbFootwork *footwork, int *ms)
 {
     switch (clock->kind) {

@@ -48,7 +48,7 @@ RbReadContext rb_context_for(const RbNames *names, const RbSnap *snap,
         .first = rb_names_find_concept(names, chart->call.first),
         .second = rb_names_find_concept(names, chart->call.second),
         .terms = rb_names_terms(names),
-        .footwork = rb_footwork_defaults(),
+        .footwork = rb_names_footwork(names),
     };
 }
 

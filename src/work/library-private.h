@@ -27,6 +27,9 @@ RbChart *rb_library_own_chart(RbLibrary *library, const RbNames *names,
                               const RbSnap *snap, bool *own, RbChart **counts,
                               GError **error);
 
+/* footwork.c: the defaults with what the staff has set. */
+bool rb_footwork_load(RbStore *store, RbFootwork *footwork, GError **error);
+
 /* Writes a concept as its next revision. Needs an open action. */
 bool rb_library_save_concept(RbStore *store, const RbConcept *concept,
                              const GPtrArray *terms, GError **error);

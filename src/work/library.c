@@ -283,12 +283,15 @@ static RbNames *load_names(RbStore *store, GError **error)
         teams != NULL ? rb_store_list_players(store, (RbTeamId){ 0 }, error) : NULL;
     g_autoptr(GPtrArray) people =
         players != NULL ? rb_store_list_people(store, error) : NULL;
-    if (people == NULL) {
+    RbFootwork footwork;
+    if (people == NULL || !rb_footwork_load(store, &footwork, error)) {
         return NULL;
     }
-    return rb_names_new(g_steal_pointer(&terms), g_steal_pointer(&concepts),
-                        g_steal_pointer(&games), g_steal_pointer(&teams),
-                        g_steal_pointer(&players), g_steal_pointer(&people));
+    RbNames *names = rb_names_new(g_steal_pointer(&terms), g_steal_pointer(&concepts),
+                                  g_steal_pointer(&games), g_steal_pointer(&teams),
+                                  g_steal_pointer(&players), g_steal_pointer(&people));
+    rb_names_set_footwork(names, &footwork);
+    return names;
 }
 
 RbNames *rb_library_load_names(RbLibrary *library, GError **error)

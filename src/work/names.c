@@ -15,6 +15,7 @@ struct RbNames {
     GPtrArray *teams;    /* owned, of RbTeam */
     GPtrArray *players;  /* owned, of RbPlayer */
     GPtrArray *people;   /* owned, of RbPerson */
+    RbFootwork footwork;
 };
 
 static int compare_games(const void *a, const void *b)
@@ -36,6 +37,7 @@ RbNames *rb_names_new(GPtrArray *terms, GPtrArray *concepts, GPtrArray *games,
     names->teams = teams;
     names->players = players;
     names->people = people;
+    names->footwork = *rb_footwork_defaults();
     g_ptr_array_sort(games, compare_games);
     return names;
 }
@@ -91,6 +93,16 @@ const GPtrArray *rb_names_players(const RbNames *names)
 const GPtrArray *rb_names_people(const RbNames *names)
 {
     return names->people;
+}
+
+const RbFootwork *rb_names_footwork(const RbNames *names)
+{
+    return &names->footwork;
+}
+
+void rb_names_set_footwork(RbNames *names, const RbFootwork *footwork)
+{
+    names->footwork = *footwork;
 }
 
 /* Every kind of thing here starts with its id. */

@@ -354,9 +354,10 @@ char *rb_concept_change_text(const RbConcept *old, const RbConcept *new,
     return text->len > 0 ? g_strdup_printf("%s: %s", new->name, text->str) : NULL;
 }
 
-static bool check(const RbConcept *concept, const GPtrArray *terms, GError **error)
+static bool check(const RbConcept *concept, const RbNames *names, GError **error)
 {
-    g_autoptr(GPtrArray) findings = rb_book_check(concept, terms, NULL);
+    g_autoptr(GPtrArray) findings =
+        rb_book_check(concept, rb_names_terms(names), rb_names_footwork(names));
     const RbBookFinding *first = findings->len > 0 ? findings->pdata[0] : NULL;
     if (first != NULL && first->is_error) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
@@ -369,7 +370,7 @@ bool rb_library_put_concept(RbLibrary *library, const RbConcept *concept, char *
                             GError **error)
 {
     g_autoptr(RbNames) names = rb_library_load_names(library, error);
-    if (names == NULL || !check(concept, rb_names_terms(names), error)) {
+    if (names == NULL || !check(concept, names, error)) {
         return false;
     }
     const RbConcept *old = rb_names_find_concept(names, concept->id);

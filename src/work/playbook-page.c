@@ -12,7 +12,7 @@
 
 enum { PNG_WIDTH = 1600 };
 
-char *rb_clock_text(const RbClock *clock)
+char *rb_clock_text(const RbClock *clock, const RbFootwork *footwork)
 {
     int ms = 0;
     g_autofree char *tolerance =
@@ -30,7 +30,7 @@ char *rb_clock_text(const RbClock *clock)
                                    ? g_strdup("no hitch")
                                    : g_strdup_printf("%d hitch%s", clock->hitches,
                                                      clock->hitches == 1 ? "" : "es");
-    g_autofree char *time = rb_clock_ms(clock, rb_footwork_defaults(), &ms)
+    g_autofree char *time = rb_clock_ms(clock, footwork, &ms)
                                 ? g_strdup_printf("%.2f s%s", ms / 1000.0, tolerance)
                                 : g_strdup("not in the footwork table");
     return g_strdup_printf("%d step%s, %s (%s)", clock->steps,
@@ -61,7 +61,7 @@ char *rb_landmark_text(const RbRead *read)
     return g_strdup(text->str);
 }
 
-char *rb_read_text(const RbRead *read)
+char *rb_read_text(const RbRead *read, const RbFootwork *footwork)
 {
     g_autoptr(GString) text =
         g_string_new(rb_words_label(&rb_route_words, (int)read->route));
@@ -85,7 +85,7 @@ char *rb_read_text(const RbRead *read)
         g_string_append(text, ", to clear out");
         return g_strdup(text->str);
     }
-    g_autofree char *clock = rb_clock_text(&read->clock);
+    g_autofree char *clock = rb_clock_text(&read->clock, footwork);
     g_string_append_printf(text, ", %s%s", read->outlet ? "outlet, " : "", clock);
     if (read->key != NULL) {
         g_string_append_printf(text, ", key: %s", read->key);
@@ -93,12 +93,12 @@ char *rb_read_text(const RbRead *read)
     return g_strdup(text->str);
 }
 
-static GStrv read_sentences(const RbConcept *concept)
+static GStrv read_sentences(const RbConcept *concept, const RbNames *names)
 {
     GStrvBuilder *builder = g_strv_builder_new();
     for (guint i = 0; i < concept->reads->len; i++) {
         const RbRead *read = concept->reads->pdata[i];
-        g_autofree char *words = rb_read_text(read);
+        g_autofree char *words = rb_read_text(read, rb_names_footwork(names));
         g_autofree char *line = g_strdup_printf("Read %d: %s.", read->number, words);
         g_strv_builder_add(builder, line);
     }
@@ -159,7 +159,7 @@ bool rb_concept_write_page(const RbConcept *concept, const RbNames *names, RbRul
                            const RbPictureTry *picture, const char *path, GError **error)
 {
     const RbDiagram diagram = rb_concept_diagram(concept, names, rules, picture);
-    g_auto(GStrv) reads = read_sentences(concept);
+    g_auto(GStrv) reads = read_sentences(concept, names);
     g_auto(GStrv) sentences = rule_sentences(concept, names);
     g_autofree char *against = picture_sentence(concept, names, picture);
     g_autoptr(GDateTime) now = g_date_time_new_now_local();

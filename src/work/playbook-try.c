@@ -231,7 +231,7 @@ void rb_concept_try(const RbConcept *concept, const RbNames *names,
     const RbReadContext context = { .snap = snap,
                                     .first = concept,
                                     .terms = rb_names_terms(names),
-                                    .footwork = rb_footwork_defaults() };
+                                    .footwork = rb_names_footwork(names) };
     *answer = (RbTryAnswer){ .lines = g_ptr_array_new_with_free_func(g_free) };
     rb_order_in_force(&context, chart, &answer->order);
     add_order(answer->lines, &answer->order);

@@ -366,15 +366,15 @@ START_TEST(test_playbook_try__reads_and_clocks_in_words)
     g_autoptr(RbLibrary) library = library_new();
     g_autoptr(RbNames) names = names_of(library);
     g_autoptr(RbConcept) concept = out_pivot(names);
-    g_autofree char *out = rb_read_text(read_of(concept, 1));
+    g_autofree char *out = rb_read_text(read_of(concept, 1), rb_names_footwork(names));
     /* Three steps from the gun take 2.2 s in the default table: common practice, no source. */
     ck_assert_str_eq(out, "Out by #1 at 12 yards, top of the numbers, 3 steps, no hitch "
                           "(2.20 s ± 0.25)");
     const RbClock seconds = { .kind = RB_CLOCK_SECONDS, .ms = 1850 };
-    g_autofree char *text = rb_clock_text(&seconds);
+    g_autofree char *text = rb_clock_text(&seconds, rb_footwork_defaults());
     ck_assert_str_eq(text, "by 1.85 s");
     const RbClock none = { .kind = RB_CLOCK_UNKNOWN };
-    g_autofree char *without = rb_clock_text(&none);
+    g_autofree char *without = rb_clock_text(&none, rb_footwork_defaults());
     ck_assert_str_eq(without, "no clock");
 }
 END_TEST

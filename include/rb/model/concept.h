@@ -161,8 +161,10 @@ typedef struct {
     GArray *picks;         /* owned, of RbPick, in order; never NULL */
 } RbConcept;
 
-/* Seconds after the snap for each footwork. Defaults: common practice, no source (see
- * rb_footwork_defaults). */
+#define RB_STEPS_MAX 9
+
+/* Time after the snap for each footwork. Defaults: common practice, no source (see
+ * rb_footwork_defaults); the staff can set its own. */
 typedef struct {
     RbBackfield backfield;
     int steps;
@@ -170,7 +172,7 @@ typedef struct {
 } RbFootworkRow;
 
 typedef struct {
-    RbFootworkRow rows[8];
+    RbFootworkRow rows[2 * RB_STEPS_MAX]; /* from centre and from the gun */
     int n;
     int hitch_ms; /* added for each hitch */
 } RbFootwork;
@@ -190,6 +192,9 @@ void rb_concept_free(RbConcept *concept);
 const RbRead *rb_concept_find_read(const RbConcept *concept, int number);
 
 const RbFootwork *rb_footwork_defaults(void);
+/* Where the default of these steps, or with 0 of a hitch, comes from, in words. Returns:
+ * (transfer none) (nullable): NULL when there is no default. */
+const char *rb_footwork_default_source(RbBackfield backfield, int steps);
 /* The time of a clock in ms after the snap; false when it is unknown or the table lacks it. */
 bool rb_clock_ms(const RbClock *clock, const RbFootwork *footwork, int *ms);
 

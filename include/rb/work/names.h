@@ -44,6 +44,10 @@ const char *rb_names_game(const RbNames *names, RbGameId id);
 const char *rb_names_term_token(const RbNames *names, RbTermId id);
 const char *rb_names_concept_token(const RbNames *names, RbConceptId id);
 
+/* The staff's footwork table; the defaults until it is set. set: before the names are shared. */
+const RbFootwork *rb_names_footwork(const RbNames *names);
+void rb_names_set_footwork(RbNames *names, const RbFootwork *footwork);
+
 /* What a person typed, by token, name, id or (games) number in order of date from 1; any case.
  * NULL with a sentence in `error` that names what was read and what there is.
  * Returns: (transfer none). */

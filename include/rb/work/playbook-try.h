@@ -50,9 +50,9 @@ char *rb_landmark_text(const RbRead *read);
 
 /* "Out by #1 at 12 yards, top of the numbers, 5 steps, no hitch (2.4 s)".
  * Returns: (transfer full). */
-char *rb_read_text(const RbRead *read);
+char *rb_read_text(const RbRead *read, const RbFootwork *footwork);
 /* "5 steps, no hitch (2.4 s ± 0.25)", "by 2.20 s", or "no clock". Returns: (transfer full). */
-char *rb_clock_text(const RbClock *clock);
+char *rb_clock_text(const RbClock *clock, const RbFootwork *footwork);
 
 /* Writes one page, as the name's ending says: .pdf, .svg or .png. Replaces what is there. */
 bool rb_concept_write_page(const RbConcept *concept, const RbNames *names, RbRules rules,

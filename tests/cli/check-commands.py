@@ -500,6 +500,66 @@ class Keeping(rig.Case):
                       self.done("playbook", "show", "demo.readbreak", token))
         self.refused("playbook", "export", "demo.readbreak", "book.json", says="exists")
 
+    def test_footwork_of_the_staff_moves_a_verdict_and_undo_brings_it_back(self):
+        self.demo()
+        said = ("--shell", "one-high", "--coverage", "cover-3", "--read-1", "covered",
+                "--read-2", "open", "--ball", "read-2", "--release", "2.9",
+                "--right-technique", "off", "--left-technique", "off",
+                "--safety-right", "no", "--safety-left", "no", "--rotation-shown", "none",
+                "--right-cushion", "7", "--left-cushion", "7", "--hash", "middle")
+
+        def seen():
+            return (self.json("verdict", "try", "demo.readbreak", "smash", *said)["verdict"],
+                    self.json("verdicts", "demo.readbreak"),
+                    self.done("playbook", "show", "demo.readbreak", "smash"),
+                    self.json("footwork", "demo.readbreak"))
+
+        def late(answer):
+            return sum(one["verdict"] == "late" for one in answer["verdicts"])
+
+        before = seen()
+        self.assertEqual(before[0], "on-read")
+        self.assertIsNone(before[3]["changed"])
+        self.assertFalse(any(line["ours"] for line in before[3]["footwork"]))
+        self.assertTrue(all("no source" in line["source"] for line in before[3]["footwork"]))
+        changed = self.json("footwork", "demo.readbreak", "gun-1=0.7", "gun-3=1", "gun-5=1.2",
+                            "hitch=0.2")
+        self.assertIn("3 steps from the gun 1.00 s instead of 2.20 s", changed["changed"])
+        ours = {line["key"]: line["ms"] for line in changed["footwork"] if line["ours"]}
+        self.assertEqual(ours, {"gun-1": 700, "gun-3": 1000, "gun-5": 1200, "hitch": 200})
+        after = seen()
+        self.assertEqual(after[0], "late")
+        self.assertGreater(late(after[1]), late(before[1]))
+        self.assertNotEqual(after[2], before[2])
+        text = self.done("footwork", "demo.readbreak")
+        self.assertRegex(text, r"gun-3 +1\.00 s +ours; the default is 2\.20 s")
+        self.assertRegex(text, r"centre-5 +2\.40 s +default: .*no source")
+        self.assertIn("Footwork: ", self.done("history", "demo.readbreak", "--limit", "1"))
+        self.done("undo", "demo.readbreak")
+        self.assertEqual(seen(), before)
+        self.done("redo", "demo.readbreak")
+        self.assertEqual(seen()[:3], after[:3])
+        self.done("footwork", "demo.readbreak", "gun-1=default", "gun-3=default",
+                  "gun-5=default", "hitch=default")
+        self.assertEqual(seen(), before)
+        self.assertIn("Nothing changed", self.done("footwork", "demo.readbreak", "hitch=0.4"))
+
+    def test_footwork_that_makes_no_sense(self):
+        self.demo()
+        self.done("footwork", "demo.readbreak", "hitch=0.45")
+        for words, says in ((["gun-3"], "KEY=SECONDS"), (["gun-0=2"], "gun-0"),
+                            (["gun-10=2"], "1 to 9"), (["pistol-3=2"], "pistol-3"),
+                            (["gun-3=soon"], "soon"), (["gun-3="], "0.3 to 10"),
+                            (["gun-3=0.2"], "0.3 to 10"), (["gun-3=11"], "11"),
+                            (["gun-3=nan"], "nan"), (["gun-3=2,2"], "2,2"),
+                            (["gun-3=1e0"], "1e0"), (["gun-3=99999999999"], "0.3 to 10"),
+                            (["hitch=-0.4"], "0.1 to 2"), (["hitch=2.01"], "0.1 to 2"),
+                            (["gun-3=3.5"], "more steps must take more time"),
+                            (["hitch=0.5", "centre-5=1.5"], "1.50 s")):
+            self.refused("footwork", "demo.readbreak", *words, says=says)
+        self.refused("footwork", "none.readbreak", "hitch=0.5", says="none.readbreak")
+        self.misused("footwork")
+
     def test_concept_is_drawn_on_a_page(self):
         self.done("new", "a.readbreak")
         for name, start in (("a.pdf", b"%PDF-"), ("a.svg", b"<?xml"), ("a.png", b"\x89PNG")):

@@ -27,6 +27,7 @@ const CliCommand *const cli_commands[] = {
     &cli_worklist,
     &cli_quarterback,
     &cli_quiz_report,
+    &cli_agreement,
     &cli_report,
     &cli_cutup_list,
     &cli_cutup_show,

@@ -123,6 +123,26 @@ class Figures(rig.Case):
         for one in root["pairings"][:3]:
             self.assertIn(one["coverage"].split("-")[0].capitalize(), text)
 
+    def test_two_people_are_compared(self):
+        self.demo()
+        snaps = [one["number"] for one in self.json("snaps", "demo.readbreak", "--game", "1")
+                 ["snaps"] if one["tags"].get("coverage") == "cover-3"][:4]
+        for number in snaps:
+            value = "quarters" if number == snaps[0] else "cover-3"
+            self.done("tag", "demo.readbreak", "--game", 1, "--snap", number, "--as", "Bo",
+                      f"coverage={value}", "rushers=3" if number == snaps[1] else "rushers=4")
+        root = self.json("agreement", "demo.readbreak", "Graduate assistant", "Bo", "--game", 1)
+        tags = {one["tag"]: one for one in root["tags"]}
+        self.assertLessEqual(tags["coverage"]["same"], tags["coverage"]["both"])
+        told = [one for one in root["differences"] if one["tag"] == "coverage"]
+        self.assertEqual([(one["number"], one["first"], one["second"]) for one in told],
+                         [(snaps[0], "cover-3", "quarters")])
+        self.assertIn("Kappa", self.done("agreement", "demo.readbreak", "Graduate assistant",
+                                         "Bo", "--game", 1))
+        self.refused("agreement", "demo.readbreak", "Nobody", "Bo", "--game", 1,
+                     says="Graduate assistant")
+        self.misused("agreement", "demo.readbreak", "Nobody", "Bo")
+
     def test_a_quarterback_adds_up(self):
         self.demo()
         root = self.json("quarterback", "demo.readbreak", "--quarterback", "12")

@@ -38,6 +38,7 @@ typedef enum {
     RB_CHANNEL_CUTUPS,
     RB_CHANNEL_WATCH,
     RB_CHANNEL_RAIL,
+    RB_CHANNEL_REVIEW,
     RB_CHANNELS,
 } RbChannel;
 

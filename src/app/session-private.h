@@ -47,6 +47,9 @@ struct _RbSession {
     bool cutups_wanted;
     RbMeasure measure;
     RbField axis; /* what goes across */
+    RbReviewAsk review_wanted;
+    RbReviewAnswer *review; /* owned, nullable */
+    bool blind;
 };
 
 typedef enum {
@@ -61,6 +64,7 @@ typedef enum {
     RB_SIGNAL_OPENED_SNAP,
     RB_SIGNAL_CUTUPS,
     RB_SIGNAL_RAIL_SEED,
+    RB_SIGNAL_REVIEW,
     RB_SIGNALS,
 } RbSessionSignal;
 
@@ -82,6 +86,7 @@ void rb_session_ask_sheet(RbSession *session);
 void rb_session_ask_snapshot(RbSession *session);
 void rb_session_ask_cutups(RbSession *session);
 void rb_session_ask_quarterback(RbSession *session);
+void rb_session_ask_review(RbSession *session);
 /* Something in the library is different: what is shown is read again. */
 void rb_session_refresh(RbSession *session);
 /* Asks, now and then, whether another window or the command line changed the library. */

@@ -56,6 +56,7 @@ void rb_session_forget_library(RbSession *session)
     session->quarterback_chosen = (RbPlayerId){ 0 };
     g_clear_pointer(&session->cutups, rb_cutups_answer_free);
     session->cutup = (RbCutupId){ 0 };
+    g_clear_pointer(&session->review, rb_review_answer_free);
     session->game = (RbGameId){ 0 };
     session->snap = (RbSnapId){ 0 };
 }
@@ -73,6 +74,7 @@ void rb_session_set_game(RbSession *session, RbGameId game)
         rb_session_emit(session, RB_SIGNAL_SNAPS);
         rb_session_ask_sheet(session);
     }
+    rb_session_ask_review(session);
 }
 
 void rb_session_set_snap(RbSession *session, RbSnapId snap)
@@ -214,8 +216,8 @@ static void rb_session_finalize(GObject *object)
 static void rb_session_class_init(RbSessionClass *klass)
 {
     static const char *const names[RB_SIGNALS] = {
-        "state",       "names", "snaps",       "sheet",  "figures",  "ladder",
-        "quarterback", "said",  "opened-snap", "cutups", "rail-seed"
+        "state",       "names", "snaps",       "sheet",  "figures",   "ladder",
+        "quarterback", "said",  "opened-snap", "cutups", "rail-seed", "review"
     };
     G_OBJECT_CLASS(klass)->finalize = rb_session_finalize;
     for (int i = 0; i < RB_SIGNALS; i++) {

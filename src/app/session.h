@@ -7,6 +7,7 @@
 #include "errand-quarterback.h"
 #include "errands-cutups.h"
 #include "errands.h"
+#include "review.h"
 
 /* What is open, chosen and known: the library behind its thread, the game, the snap, the
  * filter. No widgets; the desks watch it. Main thread.
@@ -22,7 +23,8 @@
  *   "said" (char *)  what was done, or why not, in one sentence
  *   "rail-seed" (RbRailSeed *)  what the rail starts from, asked by rail-errands.h
  *   "opened-snap"    a snap was opened from elsewhere: show its film
- *   "cutups"    the cut-ups and the clips of the chosen one */
+ *   "cutups"    the cut-ups and the clips of the chosen one
+ *   "review"    a page of the drawer */
 typedef enum {
     RB_SESSION_EMPTY,
     RB_SESSION_OPENING, /* progress: rb_session_get_progress() */
@@ -106,3 +108,16 @@ void rb_session_make_cutup(RbSession *session, RbCutupAsk *ask);
 void rb_session_change_cutup(RbSession *session, RbCutupAsk *ask); /* (transfer full) */
 
 void rb_session_find_films(RbSession *session, const char *folder);
+
+/* The page of the drawer that is looked at, read again when something changes; page NONE for
+ * none. get: (transfer none) (nullable). */
+void rb_session_want_review(RbSession *session, const RbReviewAsk *wanted);
+const RbReviewAnswer *rb_session_get_review(RbSession *session);
+/* One tag on many snaps, one action. snaps: (transfer full): of RbSnapId. */
+void rb_session_tag_snaps(RbSession *session, GArray *snaps, const char *field,
+                          const char *value);
+/* Both charts get the value. */
+void rb_session_settle(RbSession *session, const RbDifference *difference,
+                       RbPersonId first, RbPersonId second, const char *value);
+/* From now on this person works, blind or not. */
+void rb_session_work_as(RbSession *session, const char *person, bool blind);

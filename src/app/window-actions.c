@@ -170,6 +170,13 @@ static void on_make_cutup(GSimpleAction *action, GVariant *value, gpointer data)
     rb_window_make_cutup(data);
 }
 
+static void on_drawer(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    const char *page = g_variant_get_string(value, NULL);
+    rb_window_show_drawer(data, *page != '\0' ? page : NULL);
+}
+
 static void on_step_out(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
@@ -270,6 +277,7 @@ void rb_window_add_actions(RbWindow *window, GtkShortcutController *keys)
         { .name = "settle", .activate = on_settle },
         { .name = "make-cutup", .activate = on_make_cutup },
         { .name = "rail", .activate = on_rail },
+        { .name = "drawer", .activate = on_drawer, .parameter_type = "s" },
         { .name = "step-out", .activate = on_step_out },
         { .name = "cancel-open", .activate = on_cancel },
         { .name = "open-library", .activate = on_open_library },

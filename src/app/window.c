@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 
 #include "cutups-desk.h"
+#include "drawer.h"
 #include "notice.h"
 #include "pairings-desk.h"
 #include "playbook-desk.h"
@@ -25,6 +26,7 @@ struct _RbWindow {
     GtkDropDown *games;
     GtkLabel *who;
     GtkLabel *said;
+    RbDrawer *drawer;
     GtkShortcutController *keys;
 
     RbSession *session;         /* owned */
@@ -67,6 +69,15 @@ void rb_window_show_desk(RbWindow *window, const char *desk)
     focus_desk(window);
 }
 
+void rb_window_show_drawer(RbWindow *window, const char *page)
+{
+    g_return_if_fail(RB_IS_WINDOW(window));
+    rb_drawer_toggle(window->drawer, page);
+    if (!gtk_widget_get_visible(GTK_WIDGET(window->drawer))) {
+        focus_desk(window);
+    }
+}
+
 const char *rb_window_get_desk(RbWindow *window)
 {
     g_return_val_if_fail(RB_IS_WINDOW(window), NULL);
@@ -76,7 +87,9 @@ const char *rb_window_get_desk(RbWindow *window)
 void rb_window_step_out(RbWindow *window)
 {
     g_return_if_fail(RB_IS_WINDOW(window));
-    if (g_str_equal(rb_window_get_desk(window), "pairings")) {
+    if (rb_drawer_has_focus(window->drawer)) {
+        rb_window_show_drawer(window, NULL);
+    } else if (g_str_equal(rb_window_get_desk(window), "pairings")) {
         rb_pairings_desk_step_out(window->pairings);
     } else {
         focus_desk(window);
@@ -305,6 +318,7 @@ static void follow_session(RbWindow *window)
     rb_pairings_desk_set_session(window->pairings, window->session);
     rb_quarterback_desk_set_session(window->quarterback, window->session);
     rb_cutups_desk_set_session(window->cut_ups, window->session);
+    rb_drawer_set_session(window->drawer, window->session);
 }
 
 static void rb_window_dispose(GObject *object)
@@ -323,6 +337,7 @@ static void rb_window_class_init(RbWindowClass *klass)
     GtkWidgetClass *widget_class = GTK_WIDGET_CLASS(klass);
     G_OBJECT_CLASS(klass)->dispose = rb_window_dispose;
     g_type_ensure(RB_TYPE_NOTICE);
+    g_type_ensure(RB_TYPE_DRAWER);
     g_type_ensure(RB_TYPE_CHART_DESK);
     g_type_ensure(RB_TYPE_CUTUPS_DESK);
     g_type_ensure(RB_TYPE_PLAYBOOK_DESK);
@@ -341,6 +356,7 @@ static void rb_window_class_init(RbWindowClass *klass)
     gtk_widget_class_bind_template_child(widget_class, RbWindow, games);
     gtk_widget_class_bind_template_child(widget_class, RbWindow, who);
     gtk_widget_class_bind_template_child(widget_class, RbWindow, said);
+    gtk_widget_class_bind_template_child(widget_class, RbWindow, drawer);
     gtk_widget_class_bind_template_child(widget_class, RbWindow, keys);
 }
 

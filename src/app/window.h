@@ -25,6 +25,8 @@ void rb_window_make_cutup(RbWindow *window);
 /* desk: "chart", "playbook", "pairings", "quarterback" or "cut-ups". */
 void rb_window_show_desk(RbWindow *window, const char *desk);
 const char *rb_window_get_desk(RbWindow *window);
+/* A page of the drawer, see drawer.h; NULL or the page shown puts it away. */
+void rb_window_show_drawer(RbWindow *window, const char *page);
 /* One step out of where the keyboard is: what Escape does. */
 void rb_window_step_out(RbWindow *window);
 /* Asks for a library file, or for a folder with films, and opens it. */

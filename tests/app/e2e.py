@@ -350,6 +350,58 @@ def check_cutups(window, library, folder):
         fail("the export has %s frames" % probe.stdout.strip())
 
 
+def check_drawer(window):
+    """The snaps narrowed to words, one of them opened, the history in words: by keyboard."""
+    key("ctrl+1")
+    wait_for("Chart", lambda: window.has_desk("Chart"))
+    key("ctrl+l")
+    wait_for("the place to narrow", lambda: window.focus_name() == "Narrow the list of snaps")
+    whole = wait_for("all snaps of the game", lambda: counted_snaps(window))
+    subprocess.run(["xdotool", "type", "--delay", "15", "cover 3"], check=True)
+    wait_for("fewer snaps", lambda: 0 < counted_snaps(window) < whole)
+    key("Return", "Down")
+    wait_for("a chosen row", lambda: find(window.root, starts="%d snaps, 1 chosen"
+                                          % counted_snaps(window)))
+    before = sheet_snap(window)
+    key("Return")
+    wait_for("the film of the chosen snap", lambda: sheet_snap(window) != before)
+    nameless = window.nameless()
+    if nameless:
+        fail("the drawer: controls without a name: " + ", ".join(nameless))
+    key("ctrl+m")
+    wait_for("what is open", lambda: find(window.root, Atspi.Role.LIST, "Still open"))
+    key("ctrl+h")
+    wait_for("the coverage in the history", lambda: find(
+        find(window.root, Atspi.Role.LIST, "History"), Atspi.Role.LIST_ITEM))
+    lines = [node.get_name() for node in nodes(find(window.root, Atspi.Role.LIST, "History"))
+             if node.get_role() == Atspi.Role.LIST_ITEM]
+    if not any(", by " in line and "overage" in line and line.endswith("(undone)")
+               for line in lines):
+        fail("the history does not tell of the coverage taken back: %s" % lines)
+    key("Escape")
+    wait_for("the drawer away", lambda: find(window.root, Atspi.Role.LIST, "History") is None)
+    key("ctrl+l")  # the window is closed with it open
+    wait_for("the drawer again", lambda: counted_snaps(window))
+
+
+def counted_snaps(window):
+    """The number of snaps the drawer lists, as it says it."""
+    for node in nodes(window.root):
+        words = (node.get_name() or "").split()
+        if len(words) == 4 and words[1] in ("snap,", "snaps,") and words[3] == "chosen":
+            return int(words[0])
+    return 0
+
+
+def sheet_snap(window):
+    """The snap whose sheet is shown: "Snap 5"."""
+    for node in nodes(window.root):
+        words = (node.get_name() or "").split()
+        if node.get_role() == Atspi.Role.LABEL and len(words) == 2 and words[0] == "Snap":
+            return words[1]
+    return None
+
+
 def main():
     folder = tempfile.TemporaryDirectory(prefix="rb-e2e-")
     library = os.path.join(folder.name, "season.readbreak")
@@ -374,6 +426,7 @@ def main():
         check_pairings(window)
         check_cutups(window, library, folder.name)
         check_quarterback(window)
+        check_drawer(window)
         key("ctrl+q")
         if program.wait(timeout=PATIENCE_S) != 0:
             fail("the program ended with %d" % program.returncode)
@@ -381,7 +434,7 @@ def main():
         if program.poll() is None:
             program.kill()
         folder.cleanup()
-    print("The window: film, desks, tags, pairings, quarterback by keyboard: all as expected.")
+    print("The window: film, desks, tags, pairings, quarterback, drawer by keyboard: all as expected.")
 
 
 main()

@@ -29,6 +29,11 @@ settle
 xdotool key ctrl+3
 settle
 import -window root "$folder/screenshot-pairings.png"
+xdotool key ctrl+4
+settle
+import -window root "$folder/screenshot-quarterback.png"
+xdotool key ctrl+3
+settle
 # From the pairing that breaks to a snap of it with film, on the moment of the throw.
 xdotool key Return
 settle

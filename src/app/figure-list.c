@@ -39,33 +39,42 @@ void rb_figure_free(RbFigure *figure)
     g_free(figure);
 }
 
+/* The words of a row, with a bar in halves, so that the bars of all rows start at one line. */
+static GtkWidget *words_of(const RbFigure *figure)
+{
+    GtkWidget *label = gtk_label_new(figure->label);
+    gtk_label_set_xalign(GTK_LABEL(label), 0);
+    gtk_widget_set_hexpand(label, TRUE);
+    if (figure->value < 0) {
+        gtk_label_set_wrap(GTK_LABEL(label), TRUE);
+        return label;
+    }
+    gtk_label_set_ellipsize(GTK_LABEL(label), PANGO_ELLIPSIZE_END);
+    GtkWidget *bar = rb_figure_bar_new();
+    rb_figure_bar_set(RB_FIGURE_BAR(bar), figure->value, figure->low, figure->high,
+                      figure->norm, figure->tone);
+    gtk_widget_set_hexpand(bar, TRUE);
+    GtkWidget *halves = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 8);
+    gtk_box_set_homogeneous(GTK_BOX(halves), TRUE);
+    gtk_box_append(GTK_BOX(halves), label);
+    gtk_box_append(GTK_BOX(halves), bar);
+    return halves;
+}
+
 static GtkWidget *row_of(const RbFigure *figure)
 {
     GtkWidget *row = gtk_list_box_row_new();
     GtkWidget *box = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 8);
-    GtkWidget *label = gtk_label_new(figure->label);
-    gtk_label_set_xalign(GTK_LABEL(label), 0);
-    gtk_widget_set_hexpand(label, TRUE);
-    if (figure->value >= 0) {
-        gtk_label_set_ellipsize(GTK_LABEL(label), PANGO_ELLIPSIZE_END);
-    } else {
-        gtk_label_set_wrap(GTK_LABEL(label), TRUE);
-    }
-    gtk_box_append(GTK_BOX(box), label);
-    if (figure->value >= 0) {
-        GtkWidget *bar = rb_figure_bar_new();
-        rb_figure_bar_set(RB_FIGURE_BAR(bar), figure->value, figure->low, figure->high,
-                          figure->norm, figure->tone);
-        gtk_widget_set_hexpand(bar, TRUE);
-        gtk_box_append(GTK_BOX(box), bar);
-    }
+    gtk_box_append(GTK_BOX(box), words_of(figure));
     GtkWidget *number = gtk_label_new(figure->number);
     gtk_label_set_xalign(GTK_LABEL(number), 1);
     gtk_label_set_width_chars(GTK_LABEL(number), figure->value >= 0 ? 11 : 7);
     gtk_widget_add_css_class(number, "figures");
     gtk_box_append(GTK_BOX(box), number);
     gtk_list_box_row_set_child(GTK_LIST_BOX_ROW(row), box);
-    g_autofree char *plain = g_strdup_printf("%s: %s", figure->label, figure->number);
+    const bool is_sentence = g_str_has_suffix(figure->label, ".");
+    g_autofree char *plain =
+        g_strdup_printf(is_sentence ? "%s %s" : "%s: %s", figure->label, figure->number);
     gtk_accessible_update_property(GTK_ACCESSIBLE(row), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    figure->said != NULL ? figure->said : plain, -1);
     return row;

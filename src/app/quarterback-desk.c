@@ -120,10 +120,10 @@ static void show_decisions(RbQuarterbackDesk *desk, const RbQuarterback *figures
         const char *label;
         RbTone tone;
     } kinds[RB_DECISIONS] = {
-        [RB_DECISION_RIGHT_GOOD] = { N_("Right, and it worked"), RB_TONE_GOOD },
-        [RB_DECISION_RIGHT_BAD] = { N_("Right, and it did not"), RB_TONE_PLAIN },
-        [RB_DECISION_WRONG_GOOD] = { N_("Wrong, and it worked"), RB_TONE_PLAIN },
-        [RB_DECISION_WRONG_BAD] = { N_("Wrong, and it did not"), RB_TONE_BAD },
+        [RB_DECISION_RIGHT_GOOD] = { N_("Right, worked"), RB_TONE_GOOD },
+        [RB_DECISION_RIGHT_BAD] = { N_("Right, failed"), RB_TONE_PLAIN },
+        [RB_DECISION_WRONG_GOOD] = { N_("Wrong, worked"), RB_TONE_PLAIN },
+        [RB_DECISION_WRONG_BAD] = { N_("Wrong, failed"), RB_TONE_BAD },
     };
     guint most = 1;
     for (int i = 0; i < RB_DECISIONS; i++) {
@@ -279,10 +279,14 @@ static void list_snaps(RbQuarterbackDesk *desk, const char *what, const GArray *
         return;
     }
     rb_snap_list_set(desk->snaps, rb_selection_get_snapshot(answer->selection), snaps);
-    g_autofree char *text =
-        g_strdup_printf(ngettext("%s: %d snap. Enter plays it.",
-                                 "%s: %d snaps. Enter plays one.", (int)snaps->len),
-                        what, (int)snaps->len);
+    g_autofree char *count =
+        g_strdup_printf(ngettext("%d snap. Enter plays it.", "%d snaps. Enter plays one.",
+                                 (int)snaps->len),
+                        (int)snaps->len);
+    /* A habit is a sentence of its own. */
+    g_autofree char *text = g_str_has_suffix(what, ".")
+                                ? g_strdup_printf("%s %s", what, count)
+                                : g_strdup_printf(_("%s: %s"), what, count);
     gtk_label_set_text(desk->listed, text);
 }
 

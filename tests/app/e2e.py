@@ -291,7 +291,7 @@ def check_quarterback(window):
     """From his costliest habit to a playing snap of it, by Enter alone."""
     key("ctrl+4")
     wait_for("his habits", lambda: " of " in window.focus_name() and
-             ".: " in window.focus_name())
+             ": " not in window.focus_name())
     key("Return")
     wait_for("the habit's snaps", lambda: window.focus_name().startswith("Snap "))
     number = window.focus_name().split(",")[0]

@@ -3,6 +3,7 @@
 
 #include <libavutil/display.h>
 #include <libavutil/imgutils.h>
+#include <libavutil/mastering_display_metadata.h>
 #include <libavutil/pixdesc.h>
 #include <math.h>
 #include <stdlib.h>
@@ -78,37 +79,161 @@ static enum AVPixelFormat target_format(RbPixels pixels)
     return AV_PIX_FMT_NONE;
 }
 
-static bool scale(Converter *converter, const AVFrame *frame, RbPixels pixels,
-                  const RbLayout *layout, int width, int height, uint8_t *memory)
+/* What sws_setColorspaceDetails() calls a colour space of planes or of plain colours. */
+typedef struct {
+    const int *matrix;
+    int full;
+} Space;
+
+static bool scale(Converter *converter, Place place, const AVFrame *frame,
+                  enum AVPixelFormat to, Space space, uint8_t *const planes[4],
+                  const int strides[4], int width, int height)
 {
     bool full = frame->color_range == AVCOL_RANGE_JPEG;
     const enum AVPixelFormat from =
         convert_plain_format((enum AVPixelFormat)frame->format, &full);
-    const enum AVPixelFormat to = target_format(pixels);
-    uint8_t *planes[4] = { 0 };
-    int strides[4] = { 0 };
+    const int *matrix = convert_matrix(frame);
+    const bool same_size = width == frame->width && height == frame->height;
+    if (same_size && from == to && (from == AV_PIX_FMT_GRAY8 || space.full == full) &&
+        space.matrix == matrix) {
+        av_image_copy((uint8_t **)(uintptr_t)planes, (int *)(uintptr_t)strides,
+                      (const uint8_t **)(uintptr_t)frame->data, frame->linesize, to,
+                      width, height);
+        return true;
+    }
+    struct SwsContext **scaler = &converter->scalers[place];
+    *scaler =
+        sws_getCachedContext(*scaler, frame->width, frame->height, from, width, height,
+                             to, same_size ? SWS_POINT : SWS_BILINEAR, NULL, NULL, NULL);
+    if (*scaler == NULL) {
+        return false;
+    }
+    sws_setColorspaceDetails(*scaler, matrix, full, space.matrix, space.full, 0, 1 << 16,
+                             1 << 16);
+    return sws_scale(*scaler, (const uint8_t *const *)frame->data, frame->linesize, 0,
+                     frame->height, planes, strides) == height;
+}
+
+static void planes_of(const RbLayout *layout, uint8_t *memory, uint8_t *planes[4],
+                      int strides[4])
+{
     for (int i = 0; i < layout->planes; i++) {
         planes[i] = memory + layout->offset[i];
         strides[i] = (int)layout->stride[i];
     }
-    const bool same_size = width == frame->width && height == frame->height;
-    if (same_size && from == to) {
-        av_image_copy(planes, strides, (const uint8_t **)(uintptr_t)frame->data,
-                      frame->linesize, to, width, height);
-        return true;
+}
+
+static uint8_t *scratch(Converter *converter, Place place, size_t bytes)
+{
+    if (converter->scratch_bytes[place] < bytes) {
+        free(converter->scratch[place]);
+        converter->scratch[place] = malloc(bytes);
+        converter->scratch_bytes[place] = converter->scratch[place] != NULL ? bytes : 0;
     }
-    converter->scaler = sws_getCachedContext(
-        converter->scaler, frame->width, frame->height, from, width, height, to,
-        same_size ? SWS_POINT : SWS_BILINEAR, NULL, NULL, NULL);
-    if (converter->scaler == NULL) {
+    return converter->scratch[place];
+}
+
+/* ---- high range and wide colours */
+
+static ToneKind tone_of(const AVFrame *frame)
+{
+    if (frame->color_trc == AVCOL_TRC_SMPTE2084) {
+        return TONE_PQ;
+    }
+    if (frame->color_trc == AVCOL_TRC_ARIB_STD_B67) {
+        return TONE_HLG;
+    }
+    return frame->color_primaries == AVCOL_PRI_BT2020 ? TONE_WIDE : TONE_NONE;
+}
+
+/* The brightest that the film's own mastering display showed. */
+static double peak_of(const AVFrame *frame)
+{
+    const AVFrameSideData *side =
+        av_frame_get_side_data(frame, AV_FRAME_DATA_MASTERING_DISPLAY_METADATA);
+    const AVMasteringDisplayMetadata *told =
+        side != NULL ? (const AVMasteringDisplayMetadata *)(void *)side->data : NULL;
+    const double peak =
+        told != NULL && told->has_luminance ? av_q2d(told->max_luminance) : TONE_PEAK;
+    return isfinite(peak) && peak >= 2 * TONE_WHITE && peak <= 10000 ? peak : TONE_PEAK;
+}
+
+static bool scale_toned(Converter *converter, const AVFrame *frame,
+                        const RbLayout *layout, int width, int height, uint8_t *memory)
+{
+    const size_t stride = (size_t)width * 6 + 64;
+    uint8_t *deep = scratch(converter, PLACE_DEEP, stride * (size_t)(height + 1));
+    if (converter->tone == NULL) {
+        converter->tone = calloc(1, sizeof *converter->tone);
+    }
+    if (deep == NULL || converter->tone == NULL) {
         return false;
     }
-    const int to_full = pixels == RB_PIXELS_I420 ? full : 1;
-    const int *matrix = convert_matrix(frame);
-    sws_setColorspaceDetails(converter->scaler, matrix, full, matrix, to_full, 0, 1 << 16,
-                             1 << 16);
-    return sws_scale(converter->scaler, (const uint8_t *const *)frame->data,
-                     frame->linesize, 0, frame->height, planes, strides) == height;
+    uint8_t *const planes[4] = { deep };
+    const int strides[4] = { (int)stride };
+    const Space space = { convert_matrix(frame), 1 };
+    if (!scale(converter, PLACE_DEEP, frame, AV_PIX_FMT_RGB48, space, planes, strides,
+               width, height)) {
+        return false;
+    }
+    tone_table_fill(converter->tone, tone_of(frame), peak_of(frame));
+    for (int y = 0; y < height; y++) {
+        tone_row(converter->tone,
+                 (const uint16_t *)(const void *)(deep + (size_t)y * stride),
+                 memory + (size_t)y * layout->stride[0], width);
+    }
+    return true;
+}
+
+/* Planes to be shown: BT.709, limited range, of an ordinary screen. */
+static bool scale_planes(Converter *converter, const AVFrame *frame,
+                         const RbLayout *layout, int width, int height, uint8_t *memory)
+{
+    const Space shown = { sws_getCoefficients(SWS_CS_ITU709), 0 };
+    uint8_t *planes[4] = { 0 };
+    int strides[4] = { 0 };
+    planes_of(layout, memory, planes, strides);
+    if (tone_of(frame) == TONE_NONE) {
+        return scale(converter, PLACE_SHOWN, frame, AV_PIX_FMT_YUV420P, shown, planes,
+                     strides, width, height);
+    }
+    RbLayout plain;
+    uint8_t *colours = NULL;
+    if (!rb_layout_make(RB_PIXELS_BGRA, width, height, &plain) ||
+        (colours = scratch(converter, PLACE_PLAIN, plain.bytes)) == NULL ||
+        !scale_toned(converter, frame, &plain, width, height, colours)) {
+        return false;
+    }
+    const AVFrame toned = { .data = { colours },
+                            .linesize = { (int)plain.stride[0] },
+                            .format = AV_PIX_FMT_BGR0,
+                            .width = width,
+                            .height = height,
+                            .color_range = AVCOL_RANGE_JPEG,
+                            .colorspace = AVCOL_SPC_BT709 };
+    return scale(converter, PLACE_PLAIN, &toned, AV_PIX_FMT_YUV420P, shown, planes,
+                 strides, width, height);
+}
+
+static bool scale_as_asked(Converter *converter, const AVFrame *frame,
+                           const RbAskFrame *ask, const RbLayout *layout, int width,
+                           int height, uint8_t *memory)
+{
+    const RbPixels pixels = (RbPixels)ask->pixels;
+    if (pixels == RB_PIXELS_I420 && !ask->as_coded) {
+        return scale_planes(converter, frame, layout, width, height, memory);
+    }
+    if (pixels == RB_PIXELS_BGRA && tone_of(frame) != TONE_NONE) {
+        return scale_toned(converter, frame, layout, width, height, memory);
+    }
+    uint8_t *planes[4] = { 0 };
+    int strides[4] = { 0 };
+    planes_of(layout, memory, planes, strides);
+    bool full = frame->color_range == AVCOL_RANGE_JPEG;
+    convert_plain_format((enum AVPixelFormat)frame->format, &full);
+    const Space space = { convert_matrix(frame), pixels == RB_PIXELS_I420 ? full : 1 };
+    return scale(converter, PLACE_SHOWN, frame, target_format(pixels), space, planes,
+                 strides, width, height);
 }
 
 /* Pictures with holes are shown on black. */
@@ -143,16 +268,6 @@ static void turn(const uint8_t *from, size_t from_stride, uint8_t *to, size_t to
     }
 }
 
-static uint8_t *scratch(Converter *converter, size_t bytes)
-{
-    if (converter->scratch_bytes < bytes) {
-        free(converter->scratch);
-        converter->scratch = malloc(bytes);
-        converter->scratch_bytes = converter->scratch != NULL ? bytes : 0;
-    }
-    return converter->scratch;
-}
-
 /* The asked box holds the upright picture; sizes here are before the turn. */
 static void fit(const AVFrame *frame, const RbAskFrame *ask, bool lies, int *width,
                 int *height)
@@ -175,18 +290,31 @@ static void fit(const AVFrame *frame, const RbAskFrame *ask, bool lies, int *wid
     *height = by < 1.0 ? (int)fmax(1.0, floor(frame->height * by + 0.5)) : frame->height;
 }
 
-static bool draw(Converter *converter, const AVFrame *frame, RbPixels pixels, int width,
-                 int height, int rotation, const RbLayout *shown, uint8_t *slot)
+static void turn_all(const RbLayout *from, const uint8_t *memory, const RbLayout *to,
+                     uint8_t *slot, RbPixels pixels, int width, int height, int rotation)
 {
+    for (int i = 0; i < from->planes; i++) {
+        const int half = i > 0 ? 2 : 1;
+        turn(memory + from->offset[i], from->stride[i], slot + to->offset[i],
+             to->stride[i], pixels == RB_PIXELS_BGRA ? 4 : 1, (width + half - 1) / half,
+             (height + half - 1) / half, rotation);
+    }
+}
+
+static bool draw(Converter *converter, const AVFrame *frame, const RbAskFrame *ask,
+                 int width, int height, int rotation, const RbLayout *shown,
+                 uint8_t *slot)
+{
+    const RbPixels pixels = (RbPixels)ask->pixels;
     RbLayout layout = *shown;
     uint8_t *memory = slot;
     if (rotation != 0) {
         if (!rb_layout_make(pixels, width, height, &layout) ||
-            (memory = scratch(converter, layout.bytes)) == NULL) {
+            (memory = scratch(converter, PLACE_SHOWN, layout.bytes)) == NULL) {
             return false;
         }
     }
-    if (!scale(converter, frame, pixels, &layout, width, height, memory)) {
+    if (!scale_as_asked(converter, frame, ask, &layout, width, height, memory)) {
         return false;
     }
     const AVPixFmtDescriptor *kind =
@@ -196,8 +324,7 @@ static bool draw(Converter *converter, const AVFrame *frame, RbPixels pixels, in
         make_opaque(memory, &layout, width, height);
     }
     if (rotation != 0) {
-        turn(memory, layout.stride[0], slot, shown->stride[0],
-             pixels == RB_PIXELS_BGRA ? 4 : 1, width, height, rotation);
+        turn_all(&layout, memory, shown, slot, pixels, width, height, rotation);
     }
     return true;
 }
@@ -206,7 +333,7 @@ ConvertResult convert(Converter *converter, const AVFrame *frame, const RbAskFra
                       int rotation, uint8_t *slot, uint64_t slot_bytes, RbTellFrame *tell)
 {
     const RbPixels pixels = (RbPixels)ask->pixels;
-    if (ask->as_coded || pixels == RB_PIXELS_I420) {
+    if (ask->as_coded) {
         rotation = 0;
     }
     const bool lies = rotation == 90 || rotation == 270;
@@ -230,14 +357,17 @@ ConvertResult convert(Converter *converter, const AVFrame *frame, const RbAskFra
         tell->shape_num = tell->shape_den;
         tell->shape_den = num;
     }
-    return draw(converter, frame, pixels, width, height, rotation, &layout, slot)
+    return draw(converter, frame, ask, width, height, rotation, &layout, slot)
                ? CONVERT_DONE
                : CONVERT_FAILED;
 }
 
 void convert_close(Converter *converter)
 {
-    sws_freeContext(converter->scaler);
-    free(converter->scratch);
+    for (int i = 0; i < PLACES; i++) {
+        sws_freeContext(converter->scalers[i]);
+        free(converter->scratch[i]);
+    }
+    free(converter->tone);
     *converter = (Converter){ 0 };
 }

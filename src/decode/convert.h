@@ -7,13 +7,24 @@
 #include <stdint.h>
 
 #include "film/protocol.h"
+#include "tone.h"
 
 /* From what the decoder gives to what was asked for: colours by the film's own matrix and
- * range, upright, opaque, and smaller if wanted. Recycles its scaler and scratch memory. */
+ * range, high range brought down to an ordinary screen's (tone.h), upright, opaque, and smaller
+ * if wanted. Grey, and planes as coded, are the film's own values. Recycles its scalers and
+ * scratch memory. */
+typedef enum {
+    PLACE_SHOWN, /* what is shown, or before it is turned */
+    PLACE_DEEP,  /* 16 bits a colour, before its range is brought down */
+    PLACE_PLAIN, /* after that, where planes are wanted */
+    PLACES,
+} Place;
+
 typedef struct {
-    struct SwsContext *scaler;
-    uint8_t *scratch; /* owned: a picture before it is turned */
-    size_t scratch_bytes;
+    struct SwsContext *scalers[PLACES];
+    uint8_t *scratch[PLACES]; /* owned */
+    size_t scratch_bytes[PLACES];
+    ToneTable *tone; /* owned, NULL before the first film that needs it */
 } Converter;
 
 typedef enum {

@@ -229,7 +229,7 @@ typedef enum {
     RB_DOUBT_DURATION,       /* a: header's seconds, b: true seconds */
     RB_DOUBT_CHANGES,    /* codec changes in mid film: a: packets that cannot be shown */
     RB_DOUBT_STUCK,      /* reading stopped making progress */
-    RB_DOUBT_HIGH_RANGE, /* HDR shown without its curve */
+    RB_DOUBT_HIGH_RANGE, /* HDR, shown in an ordinary range */
     RB_DOUBT_READ,       /* the medium failed while indexing */
     RB_DOUBT_LAST = RB_DOUBT_READ,
 } RbDoubtKind;

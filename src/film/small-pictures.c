@@ -13,7 +13,7 @@
 #include "rb/film/writer.h"
 
 /* Part of every name: copies of another make are not used. */
-#define FORMAT 1
+#define FORMAT 2
 /* The measured quality at which a step still reads as the film does. */
 #define QUALITY 26
 

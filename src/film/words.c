@@ -117,8 +117,8 @@ char *rb_film_doubt_text(const RbTellDoubt *doubt)
                         "used.");
     case RB_DOUBT_HIGH_RANGE:
         return g_strdup(
-            "The film has high dynamic range and is shown without its brightness "
-            "curve, so it looks flat.");
+            "The film has high dynamic range; it is shown in an ordinary screen's, "
+            "by the curve of ITU-R BT.2390.");
     case RB_DOUBT_READ:
         return g_strdup_printf(
             "The drive failed while the film was read (%s); only the frames "

@@ -160,6 +160,77 @@ START_TEST(test_small__the_disk_budget_is_kept)
 }
 END_TEST
 
+/* Mean of the picture's middle, blue, green, red. */
+static void middle_of(const char *path, int64_t frame, double mean[3], int *width)
+{
+    RbReel *reel = reel_must_open(path);
+    const RbFrameOptions options = { .pixels = RB_PIXELS_BGRA };
+    RbPicture *picture = reel_must_get(reel, frame, &options);
+    *width = rb_picture_get_width(picture);
+    const int height = rb_picture_get_height(picture);
+    memset(mean, 0, 3 * sizeof *mean);
+    for (int y = height / 2; y < height / 2 + 8; y++) {
+        const uint8_t *row =
+            rb_picture_get_bytes(picture) + (size_t)y * rb_picture_get_stride(picture);
+        for (int x = *width / 2; x < *width / 2 + 8; x++) {
+            for (int i = 0; i < 3; i++) {
+                mean[i] += row[4 * x + i] / 64.0;
+            }
+        }
+    }
+    rb_picture_unref(picture);
+    reel_must_close(reel);
+}
+
+/* Whatever its colours, range and rotation: the copy looks as the film does. */
+START_TEST(test_small__looks_like_the_film)
+{
+    static const struct {
+        const char *range;
+        const char *space;
+        const char *transfer;
+        const char *format;
+        const char *turn;
+    } films[] = {
+        { "pc", "smpte170m", "smpte170m", "yuv420p", "0" },
+        { "tv", "bt709", "bt709", "yuv420p", "90" },
+        { "tv", "bt2020nc", "arib-std-b67", "yuv420p10le", "0" },
+        { "tv", "smpte170m", "smpte170m", "yuv422p", "180" },
+    };
+    own_cache();
+    for (size_t i = 0; i < G_N_ELEMENTS(films); i++) {
+        g_autofree char *made = g_strdup_printf("made-%zu.mp4", i);
+        g_autofree char *straight = rb_test_path(made);
+        g_autofree char *name = g_strdup_printf("film-%zu.mov", i);
+        g_autofree char *path = rb_test_path(name);
+        ck_assert(run_program("ffmpeg", "-v", "error", "-y", "-f", "lavfi", "-i",
+                              "color=0xb04020:s=320x180:r=25:d=0.4", "-vf",
+                              "scale=out_range=full,format=yuv444p", "-c:v", "libx264",
+                              "-pix_fmt", films[i].format, "-color_range", films[i].range,
+                              "-colorspace", films[i].space, "-color_trc",
+                              films[i].transfer, "-color_primaries", "bt709", straight,
+                              NULL));
+        g_autofree char *turn = g_strdup_printf("rotate=%s", films[i].turn);
+        ck_assert(run_program("ffmpeg", "-v", "error", "-y", "-i", straight, "-c", "copy",
+                              "-metadata:s:v:0", turn, path, NULL));
+        g_autofree char *small = must_make(path, 0, 9, PLENTY);
+        double full_mean[3];
+        double small_mean[3];
+        int full_width = 0;
+        int small_width = 0;
+        middle_of(path, 4, full_mean, &full_width);
+        middle_of(small, 4, small_mean, &small_width);
+        ck_assert_int_eq(small_width, full_width);
+        ck_assert_int_eq(full_width, g_str_equal(films[i].turn, "90") ? 180 : 320);
+        for (int k = 0; k < 3; k++) {
+            ck_assert_msg(ABS(full_mean[k] - small_mean[k]) <= 4,
+                          "film %zu, colour %d: %g, small %g", i, k, full_mean[k],
+                          small_mean[k]);
+        }
+    }
+}
+END_TEST
+
 TCase *rb_case_small_pictures(void)
 {
     TCase *tcase = rb_case_new("small-pictures");
@@ -167,5 +238,6 @@ TCase *rb_case_small_pictures(void)
     tcase_add_test(tcase, test_small__a_player_steps_on_it_and_rests_on_the_film);
     tcase_add_test(tcase, test_small__a_copy_with_other_frames_is_left_alone);
     tcase_add_test(tcase, test_small__the_disk_budget_is_kept);
+    tcase_add_test(tcase, test_small__looks_like_the_film);
     return tcase;
 }

@@ -21,7 +21,8 @@ typedef enum {
     /* One byte a pixel, full range 0 to 255. */
     RB_PIXELS_GRAY,
     /* The three planes of 4:2:0 in one block, each with its own stride: see
-     * rb_picture_get_plane(). 8 bits, range as in the film. For tests and for encoding. */
+     * rb_picture_get_plane(). 8 bits; BT.709 in limited range, to be encoded, or, asked as
+     * coded, with the film's own values. */
     RB_PIXELS_I420,
 } RbPixels;
 

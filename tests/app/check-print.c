@@ -108,7 +108,11 @@ START_TEST(test_print__cancelled_leaves_no_file)
     g_autofree char *path = rb_test_path("book.pdf");
     rb_cancel_cancel(cancel);
     ck_assert(rb_paper_export(desk.session, RB_REPORT_BOOK, path, false, cancel));
-    rb_display_run_until(has_said, &desk);
+    /* The store thread works in order, so what was asked next is said last. */
+    g_autofree char *next = rb_test_path("table.csv");
+    ck_assert(rb_paper_export(desk.session, RB_REPORT_FIGURES, next, false, NULL));
+    ck_assert(rb_display_run_until(has_said, &desk));
+    ck_assert_msg(strstr(desk.last, "table.csv") != NULL, "%s", desk.last);
     ck_assert(!g_file_test(path, G_FILE_TEST_EXISTS));
     desk_close(&desk);
 }

@@ -215,7 +215,7 @@ START_TEST(test_exchange__laptops_that_met_agree)
     rb_random_seed(&random, rb_test_seed(81) + (uint64_t)_i);
     Staff staff;
     staff_open(&staff);
-    const int steps = rb_test_is_long() ? LAPTOPS * 5000 * 2 : 1200;
+    const int steps = rb_test_is_long() ? LAPTOPS * 5000 * 2 : 800;
     for (int n = 0; n < steps; n++) {
         step(&random, &staff);
         if (n == steps / 2) {
@@ -606,7 +606,8 @@ END_TEST
 TCase *rb_case_exchange(void)
 {
     TCase *tcase = rb_case_new("exchange");
-    tcase_add_loop_test(tcase, test_exchange__laptops_that_met_agree, 0, 4);
+    tcase_add_loop_test(tcase, test_exchange__laptops_that_met_agree, 0,
+                        rb_test_is_long() ? 4 : 2);
     tcase_add_test(tcase, test_exchange__a_settled_conflict_is_settled_everywhere);
     tcase_add_test(tcase, test_exchange__undo_travels);
     tcase_add_test(tcase, test_exchange__what_builds_on_unseen_work_waits);

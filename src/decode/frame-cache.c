@@ -132,8 +132,18 @@ void frame_cache_add(FrameCache *cache, int64_t ordinal, const AVFrame *frame,
     if (kept == NULL) {
         return;
     }
-    cache->entries[cache->n++] = (CachedFrame){ ordinal, kept, size, doubtful };
+    cache->entries[cache->n++] =
+        (CachedFrame){ ordinal, kept, size, doubtful, cache->run };
     cache->bytes += size;
+}
+
+void frame_cache_drop_run(FrameCache *cache)
+{
+    for (int i = cache->n - 1; i >= 0; i--) {
+        if (cache->entries[i].run == cache->run) {
+            drop(cache, i);
+        }
+    }
 }
 
 void frame_cache_clear(FrameCache *cache)

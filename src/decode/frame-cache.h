@@ -12,6 +12,7 @@ typedef struct {
     AVFrame *frame; /* owned */
     int64_t bytes;
     bool doubtful;
+    int64_t run; /* the cache's when it was added */
 } CachedFrame;
 
 #define CACHED_FRAMES_MAX 1024
@@ -23,6 +24,7 @@ typedef struct {
     int64_t budget;
     int64_t keep_first; /* frames of this span go last; first > last: no span */
     int64_t keep_last;
+    int64_t run; /* counts the beginnings of decoding */
 } FrameCache;
 
 /* NULL if it is not there. */
@@ -39,4 +41,6 @@ void frame_cache_keep(FrameCache *cache, int64_t budget, int64_t first, int64_t 
  * standing first the one before `near`, since it is the step that decoding cannot make cheap.
  * -1 if none is missing or no more fit. direction: -1, 0, 1. */
 int64_t frame_cache_next_missing(const FrameCache *cache, int64_t near, int direction);
+/* Drops what was added in this run: its numbers were wrong. */
+void frame_cache_drop_run(FrameCache *cache);
 void frame_cache_clear(FrameCache *cache);

@@ -35,20 +35,42 @@ static bool is_same(const RbIndexPacket *known, const AVPacket *packet)
            known->dts == time_or_none(packet->dts);
 }
 
-/* In program streams the first packet after a seek can lack time and position. */
-static bool is_likely_same(const RbIndexPacket *known, const AVPacket *packet)
+/* In program streams the first packet after a seek can lack time and position. Its size alone
+ * says little, so those after it must fit too. */
+static bool is_likely_same(const RbIndex *index, int64_t at, Source *source)
 {
-    return known->size == packet->size && ((known->flags & RB_PACKET_KEY) != 0) ==
-                                              ((packet->flags & AV_PKT_FLAG_KEY) != 0);
+    const RbIndexPacket *known = &index->packets[at];
+    const AVPacket *packet = source->packet;
+    bool same = known->size == packet->size && landing_fits(index, at, packet);
+    for (int i = 0; same && i < SOURCE_AHEAD_MAX; i++) {
+        const AVPacket *next = source_peek(source, i);
+        same = next == NULL ? at + 1 + i >= index->n_packets
+                            : landing_fits(index, at + 1 + i, next);
+        if (next == NULL) {
+            break;
+        }
+    }
+    return same;
 }
 
-static int64_t recognise(const RbIndex *index, const AVPacket *packet, int64_t near)
+bool landing_fits(const RbIndex *index, int64_t at, const AVPacket *packet)
+{
+    if (at >= index->n_packets) {
+        return true; /* the film has grown */
+    }
+    const RbIndexPacket *known = &index->packets[at];
+    return abs(known->size - packet->size) <= 3 &&
+           ((known->flags & RB_PACKET_KEY) != 0) ==
+               ((packet->flags & AV_PKT_FLAG_KEY) != 0);
+}
+
+static int64_t recognise(const RbIndex *index, Source *source, int64_t near)
 {
     for (int64_t d = 0; d < SEARCH_PACKETS; d++) {
         const int64_t both[] = { near + d, near - d };
         for (int i = 0; i < 2; i++) {
             if (both[i] >= 0 && both[i] < index->n_packets &&
-                is_same(&index->packets[both[i]], packet)) {
+                is_same(&index->packets[both[i]], source->packet)) {
                 return both[i];
             }
         }
@@ -57,7 +79,7 @@ static int64_t recognise(const RbIndex *index, const AVPacket *packet, int64_t n
         const int64_t both[] = { near + d, near - d };
         for (int i = 0; i < 2; i++) {
             if (both[i] >= 0 && both[i] < index->n_packets &&
-                is_likely_same(&index->packets[both[i]], packet)) {
+                is_likely_same(index, both[i], source)) {
                 return both[i];
             }
         }
@@ -84,7 +106,7 @@ static bool seek(Source *source, const RbIndexPacket *key, Way way)
 static int64_t first_known_packet(Source *source, const RbIndex *index, int64_t near)
 {
     for (int i = 0; i < UNKNOWN_PACKETS && source_next_packet(source); i++) {
-        const int64_t found = recognise(index, source->packet, near);
+        const int64_t found = recognise(index, source, near);
         if (found >= 0) {
             return found;
         }
@@ -113,8 +135,7 @@ int64_t land(Source *source, const RbIndex *index, int64_t key)
         if (source->codec != NULL) {
             avcodec_flush_buffers(source->codec);
         }
-        source->ended = false;
-        source->read_errors = 0;
+        source_moved(source);
         const int64_t at = first_known_packet(source, index, key);
         if (at >= 0 && at <= key) {
             return at;

@@ -12,6 +12,9 @@
  * -1 if no way of seeking led there: try an earlier key, or source_reopen(). */
 int64_t land(Source *source, const RbIndex *index, int64_t key);
 
+/* True if `packet` can be the one numbered `at`: what each packet after the first is asked. */
+bool landing_fits(const RbIndex *index, int64_t at, const AVPacket *packet);
+
 /* The key packet at which decoding must start for frame `frame`: the last one at or before its
  * packet, or the one before that for a picture shown before its key. -1 if there is none. */
 int64_t landing_key(const RbIndex *index, int64_t frame);

@@ -368,9 +368,9 @@ static void decode_ahead(ReadRole *role)
     }
     const AVFrame *frame = NULL;
     bool doubtful = false;
-    const ReaderResult result = reader->asked =
-        next; /* with its neighbours, not in haste */
-    reader_get(reader, next, is_message_there, role, &frame, &doubtful);
+    reader->asked = next; /* with its neighbours, not in haste */
+    const ReaderResult result =
+        reader_get(reader, next, is_message_there, role, &frame, &doubtful);
     /* A frame that does not come is not tried again before the span changes. */
     role->ahead =
         result == READER_STOPPED ||

@@ -58,6 +58,7 @@ static void begin(Reader *reader, int64_t packet, bool held)
     reader->drained = false;
     reader->newest = -1;
     reader->doubtful = false;
+    reader->cache.run++;
 }
 
 static bool begin_at_start(Reader *reader)
@@ -136,6 +137,12 @@ static void feed(Reader *reader, int64_t wanted)
     }
     reader->held = false;
     const int64_t packet = reader->next_packet++;
+    if (!landing_fits(reader->index, packet, source->packet)) {
+        /* It is not where it was taken to be: nothing that came out since can be believed. */
+        frame_cache_drop_run(&reader->cache);
+        reader->running = false;
+        return;
+    }
     if (can_leave_out(reader, packet, wanted)) {
         return;
     }
@@ -216,6 +223,9 @@ static Run run_to(Reader *reader, int64_t ordinal, ReaderStop stop, void *data)
             return RUN_STOPPED;
         }
         feed(reader, packet);
+        if (!reader->running) {
+            return RUN_MISSING;
+        }
     }
 }
 
@@ -242,12 +252,12 @@ static Run search(Reader *reader, int64_t ordinal, int64_t key, ReaderStop stop,
             (known_bad || found == NULL || !is_damaged(found->frame))) {
             return run;
         }
-        if (key <= 0) {
+        if (key <= 0 && !reader->in_haste) {
             return run;
         }
         reader->retries++;
         reader->in_haste = false;
-        key = landing_key_before(reader->index, key);
+        key = MAX(landing_key_before(reader->index, key), 0);
         if (tries == RETRIES_MAX - 1 && packet < FROM_START_PACKETS) {
             key = 0;
         }

@@ -186,6 +186,10 @@ int source_open(Source *source, int fd, int threads, bool decoding)
 void source_close(Source *source)
 {
     av_packet_free(&source->packet);
+    for (int i = 0; i < SOURCE_AHEAD_MAX; i++) {
+        av_packet_free(&source->ahead[i]);
+    }
+    source->n_ahead = 0;
     av_frame_free(&source->frame);
     avcodec_free_context(&source->codec);
     avformat_close_input(&source->format);
@@ -202,11 +206,11 @@ int source_reopen(Source *source)
     return source_open(source, fd, threads, decoding);
 }
 
-bool source_next_packet(Source *source)
+static bool read_packet(Source *source, AVPacket *packet)
 {
     while (!source->ended) {
-        av_packet_unref(source->packet);
-        const int result = av_read_frame(source->format, source->packet);
+        av_packet_unref(packet);
+        const int result = av_read_frame(source->format, packet);
         if (result == AVERROR(EAGAIN)) {
             continue;
         }
@@ -218,9 +222,45 @@ bool source_next_packet(Source *source)
                             source->read_errors >= READ_ERRORS_MAX;
             continue;
         }
-        if (source->packet->stream_index == source->stream->index) {
+        if (packet->stream_index == source->stream->index) {
             return true;
         }
     }
     return false;
+}
+
+bool source_next_packet(Source *source)
+{
+    if (source->n_ahead == 0) {
+        return read_packet(source, source->packet);
+    }
+    AVPacket *next = source->ahead[0];
+    source->n_ahead--;
+    memmove(source->ahead, source->ahead + 1,
+            (size_t)source->n_ahead * sizeof source->ahead[0]);
+    source->ahead[source->n_ahead] = source->packet; /* its room is used again */
+    source->packet = next;
+    return true;
+}
+
+const AVPacket *source_peek(Source *source, int i)
+{
+    while (source->n_ahead <= i) {
+        AVPacket **room = &source->ahead[source->n_ahead];
+        if (*room == NULL) {
+            *room = av_packet_alloc();
+        }
+        if (*room == NULL || !read_packet(source, *room)) {
+            return NULL;
+        }
+        source->n_ahead++;
+    }
+    return source->ahead[i];
+}
+
+void source_moved(Source *source)
+{
+    source->n_ahead = 0;
+    source->ended = false;
+    source->read_errors = 0;
 }

@@ -8,6 +8,8 @@
 
 #include "file-io.h"
 
+#define SOURCE_AHEAD_MAX 4
+
 /* One film opened for reading: container and, if wanted, decoder. The descriptor is shared by
  * all sources on a film. Results are 0 or a code of RbFilmError plus 1 (so that 0 is success);
  * see source_fault(). A source may not be moved while it is open: libav holds its address. */
@@ -21,6 +23,8 @@ typedef struct {
     AVStream *stream; /* borrowed: the chosen video */
     AVCodecContext *codec;
     AVPacket *packet;
+    AVPacket *ahead[SOURCE_AHEAD_MAX]; /* owned: read already, to come after `packet` */
+    int n_ahead;
     AVFrame *frame;
     int videos; /* how many video streams there are */
     bool ended; /* the container has no more packets */
@@ -36,6 +40,12 @@ int source_reopen(Source *source);
 
 /* The next packet of the video into source->packet; false at the end. */
 bool source_next_packet(Source *source);
+
+/* The packet that comes `i` packets after source->packet, i below SOURCE_AHEAD_MAX; NULL if the
+ * film ends before. Borrowed until the next call of the others. */
+const AVPacket *source_peek(Source *source, int i);
+/* Forgets what was read ahead and that the end was reached: after a seek. */
+void source_moved(Source *source);
 
 /* Turns a result of source_open() into the code and detail of a fault message. */
 int source_fault(const Source *source, int result, int64_t *detail);

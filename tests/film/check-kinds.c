@@ -21,6 +21,11 @@ static const Kind kinds[] = {
     { "open.mp4", X264_B "-g 15 -x264-params open-gop=1:scenecut=0" },
     { "open.ts", X264_B "-g 15 -x264-params open-gop=1:scenecut=0" },
     { "open.mkv", X264_B "-g 15 -x264-params open-gop=1:scenecut=0" },
+    /* cut at a key frame that is not the beginning of anything */
+    { "open-cut.ts",
+      "-c:v libx264 -preset veryfast -x264-params "
+      "keyint=15:min-keyint=15:scenecut=0:bframes=3:b-adapt=0:open-gop=1",
+      "-ss 0.7|-c copy -copyts", 30, 45 },
     { "pyramid.mp4",
       "-c:v libx264 -preset fast -bf 8 -x264-params b-pyramid=normal -g 40" },
     { "intra.mp4", X264 "-g 1" },

@@ -1,0 +1,235 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* How long an exact random seek takes, beside the floor: the packets from the key frame to the
+ * frame, divided by the plain decoding rate of the same number of threads in the same run. Each
+ * seek is paired with its own floor: (seek - 15 ms) / floor, whose 95th percentile has a limit.
+ * And what the helper costs: a film in order through it, beside the same decoding in process.
+ * Not a test: run it by hand on a quiet machine. Films are made by the command line of ffmpeg.
+ *
+ *     bench-seek [FOLDER]      keeps the films there for another run */
+#include <glib/gstdio.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "rb/base/random.h"
+#include "rb/film/frames.h"
+
+#include "plain-decode.h"
+
+#define OVERHEAD_MS 15.0
+#define LIMIT_PLAIN 1.3
+#define LIMIT_SKIPPED 0.8 /* where a third or more of the frames are non-reference */
+#define LIMIT_CHILD 1.15
+#define PAIRS 7
+
+typedef struct {
+    const char *name;
+    const char *source;
+    const char *encode;
+    int seeks;
+} Film;
+
+#define X264 "-c:v libx264 -preset veryfast -crf 23 "
+#define MOVING(size, rate, frames)                                                       \
+    "-f lavfi -i testsrc2=s=" size ":r=" rate ",noise=alls=12:allf=t -frames:v " frames
+
+static const Film films[] = {
+    { "1080p59.94-gop60.mp4", MOVING("1920x1080", "60000/1001", "360"),
+      X264 "-bf 3 -x264-params keyint=60:min-keyint=60:scenecut=0:b-pyramid=normal", 40 },
+    { "1080p59.94-gop250.mp4", MOVING("1920x1080", "60000/1001", "500"),
+      X264 "-bf 3 -x264-params keyint=250:min-keyint=250:scenecut=0", 20 },
+    { "1080p59.94-open.mp4", MOVING("1920x1080", "60000/1001", "300"),
+      X264 "-bf 3 -x264-params keyint=60:min-keyint=60:scenecut=0:open-gop=1", 40 },
+    { "1080i59.94.ts", MOVING("1920x1080", "30000/1001", "180"),
+      X264 "-flags +ilme+ildct -x264-params keyint=15:min-keyint=15:scenecut=0:tff=1",
+      40 },
+    { "720p30.mp4", MOVING("1280x720", "30", "300"),
+      X264 "-bf 0 -x264-params keyint=30:min-keyint=30:scenecut=0", 40 },
+    { "2160p30-hevc.mp4", MOVING("3840x2160", "30", "96"),
+      "-c:v libx265 -preset ultrafast -x265-params "
+      "keyint=32:min-keyint=32:scenecut=0:bframes=3:log-level=none",
+      16 },
+};
+
+static void fail(const char *what, const GError *error)
+{
+    fprintf(stderr, "%s: %s\n", what, error != NULL ? error->message : "failed");
+    exit(EXIT_FAILURE);
+}
+
+static void make_film(const Film *film, const char *path)
+{
+    if (g_file_test(path, G_FILE_TEST_EXISTS)) {
+        return;
+    }
+    g_autofree char *command =
+        g_strdup_printf("ffmpeg -v error -nostdin -y %s %s -pix_fmt yuv420p %s",
+                        film->source, film->encode, path);
+    GError *error = NULL;
+    int status = 1;
+    if (!g_spawn_command_line_sync(command, NULL, NULL, &status, &error) || status != 0) {
+        fail(film->name, error);
+    }
+}
+
+static int compare_doubles(const void *a, const void *b)
+{
+    const double x = *(const double *)a;
+    const double y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* Sorts. */
+static double percentile(double *values, int n, double share)
+{
+    qsort(values, (size_t)n, sizeof *values, compare_doubles);
+    const int at = (int)ceil(share * n) - 1;
+    return values[CLAMP(at, 0, n - 1)];
+}
+
+static RbReel *open_film(const char *path)
+{
+    GError *error = NULL;
+    RbReel *reel = rb_reel_open_wait(path, NULL, 0, NULL, &error);
+    if (reel == NULL) {
+        fail(path, error);
+    }
+    return reel;
+}
+
+static void close_film(RbReel *reel)
+{
+    rb_reel_close(reel);
+    rb_reel_wait_all_closed(10000);
+}
+
+static double seek_ms(RbReel *reel, int64_t frame)
+{
+    const RbFrameOptions options = { .pixels = RB_PIXELS_I420, .as_coded = true };
+    GError *error = NULL;
+    const int64_t start = g_get_monotonic_time();
+    g_autoptr(RbPicture) picture =
+        rb_reel_wait_frame(reel, frame, &options, NULL, 0, &error);
+    if (picture == NULL) {
+        fail("seeking", error);
+    }
+    return (double)(g_get_monotonic_time() - start) / 1000.0;
+}
+
+/* True if the film keeps its limit. */
+static bool bench_seeks(const Film *film, const char *path)
+{
+    g_autoptr(PlainFilm) plain = plain_film_open(path);
+    RbReel *reel = open_film(path);
+    /* Hold next to nothing, so that every seek is one. */
+    rb_reel_keep(reel, &(RbReelKeep){ .first = 0, .last = -1, .budget = 1 << 26 });
+    const int n = (int)rb_reel_get_frame_count(reel);
+    g_autofree double *took = g_new0(double, (gsize)film->seeks);
+    g_autofree double *floors = g_new0(double, (gsize)film->seeks);
+    g_autofree double *ratios = g_new0(double, (gsize)film->seeks);
+    RbRandom random;
+    rb_random_seed(&random, 1);
+    seek_ms(reel, 0);
+    int64_t last = 0;
+    double rate = 0;
+    for (int i = 0; i < film->seeks; i++) {
+        if (i % 10 == 0) { /* what else the machine does changes by the second */
+            rate = plain_film_rate(plain, 120);
+        }
+        int64_t frame = last;
+        while (llabs(frame - last) <= 16) {
+            frame = rb_random_int(&random, 0, n - 1);
+        }
+        last = frame;
+        took[i] = seek_ms(reel, frame);
+        floors[i] = 1000.0 * (double)plain_film_packets_to(plain, frame) / rate;
+        ratios[i] = (took[i] - OVERHEAD_MS) / floors[i];
+    }
+    close_film(reel);
+    const double skipped = plain_film_share_skipped(plain);
+    const double limit = skipped >= 1.0 / 3 ? LIMIT_SKIPPED : LIMIT_PLAIN;
+    const double worst = percentile(ratios, film->seeks, 0.95);
+    printf("%-22s %6.0f %6.0f %6.0f %6.0f   %5.2f %5.2f  %4.1f  %3.0f %%  %s\n",
+           film->name, percentile(took, film->seeks, 0.5),
+           percentile(took, film->seeks, 0.95), percentile(floors, film->seeks, 0.5),
+           percentile(floors, film->seeks, 0.95), percentile(ratios, film->seeks, 0.5),
+           worst, limit, skipped * 100, worst <= limit ? "kept" : "MISSED");
+    return worst <= limit;
+}
+
+/* Frames a second of a film in order through the helper, as it is shown. */
+static double helper_rate(const char *path, int frames)
+{
+    const RbFrameOptions options = { .pixels = RB_PIXELS_I420, .as_coded = true };
+    RbReel *reel = open_film(path);
+    int64_t list[RB_REEL_WANTED_MAX];
+    bool *came = g_new0(bool, (gsize)frames + RB_REEL_WANTED_MAX);
+    seek_ms(reel, 0);
+    const int64_t start = g_get_monotonic_time();
+    for (int next = 1; next < frames;) {
+        int n = 0;
+        for (int i = next; i < frames && n < RB_REEL_WANTED_MAX; i++) {
+            list[n] = i;
+            n += !came[i];
+        }
+        rb_reel_want(reel, list, n, &options);
+        RbReelEvent event;
+        GError *error = NULL;
+        if (!rb_reel_wait(reel, &event, NULL, 0, &error)) {
+            fail("in order", error);
+        }
+        if (event.kind == RB_REEL_FRAME) {
+            came[rb_picture_get_ordinal(event.picture)] = true;
+        }
+        rb_reel_event_clear(&event);
+        while (next < frames && came[next]) {
+            next++;
+        }
+    }
+    const double s = (double)(g_get_monotonic_time() - start) / 1e6;
+    close_film(reel);
+    g_free(came);
+    return (frames - 1) / s;
+}
+
+static bool bench_helper(const char *path)
+{
+    double ratios[PAIRS];
+    const int frames = 300;
+    for (int i = 0; i < PAIRS; i++) {
+        g_autoptr(PlainFilm) plain = plain_film_open(path);
+        const double before = plain_film_rate(plain, frames);
+        const double helper = helper_rate(path, frames);
+        const double after = plain_film_rate(plain, frames);
+        ratios[i] = (before + after) / 2 / helper;
+    }
+    const double middle = percentile(ratios, PAIRS, 0.5);
+    printf("\nThe helper takes %.2f times as long as decoding in process (median of %d "
+           "pairs, limit %.2f): %s\n",
+           middle, PAIRS, LIMIT_CHILD, middle <= LIMIT_CHILD ? "kept" : "MISSED");
+    return middle <= LIMIT_CHILD;
+}
+
+int main(int argc, char **argv)
+{
+    g_autofree char *folder =
+        argc > 1 ? g_strdup(argv[1]) : g_dir_make_tmp("bench-seek-XXXXXX", NULL);
+    if (folder == NULL || g_mkdir_with_parents(folder, 0700) != 0) {
+        fail("a folder for the films", NULL);
+    }
+    g_setenv("XDG_CACHE_HOME", folder, true);
+    printf("%-22s %6s %6s %6s %6s   %11s  %s\n", "", "seek", "ms", "floor", "ms", "ratio",
+           "limit skipped");
+    printf("%-22s %6s %6s %6s %6s   %5s %5s\n", "film", "p50", "p95", "p50", "p95", "p50",
+           "p95");
+    bool kept = true;
+    for (size_t i = 0; i < G_N_ELEMENTS(films); i++) {
+        g_autofree char *path = g_build_filename(folder, films[i].name, NULL);
+        make_film(&films[i], path);
+        kept = bench_seeks(&films[i], path) && kept;
+        fflush(stdout);
+    }
+    g_autofree char *first = g_build_filename(folder, films[0].name, NULL);
+    kept = bench_helper(first) && kept;
+    return kept ? EXIT_SUCCESS : EXIT_FAILURE;
+}

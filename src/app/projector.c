@@ -160,7 +160,8 @@ static gboolean on_look_after(gpointer data)
     }
     projector->small = rb_small_film_open(
         path, projector->small_first, projector->small_last,
-        rb_reel_get_frame_count(projector->reel), rb_waker_wake, projector->waker);
+        rb_reel_get_frame_count(projector->reel), rb_reel_is_interlaced(projector->reel),
+        rb_waker_wake, projector->waker);
     rb_film_player_use_small(projector->player, projector->small);
     return G_SOURCE_REMOVE;
 }

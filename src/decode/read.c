@@ -8,6 +8,7 @@
 #include "rb/film/error.h"
 
 #include "convert.h"
+#include "fields.h"
 #include "reader.h"
 #include "roles.h"
 #include "scan.h"
@@ -22,6 +23,7 @@ typedef struct {
     RbIndex *index;
     bool reading; /* `reader` is open */
     Reader reader;
+    Fields fields;
     Converter converter;
     uint8_t *ring;
     RbAskRing ring_size;
@@ -281,7 +283,7 @@ static bool poll_parent(void *data)
 }
 
 static void send_picture(ReadRole *role, const RbAskFrame *ask, const AVFrame *frame,
-                         bool doubtful)
+                         bool doubtful, bool whole)
 {
     const AVRational shape = shape_of(role->stream_shape, frame->sample_aspect_ratio);
     RbTellFrame tell = {
@@ -296,6 +298,8 @@ static void send_picture(ReadRole *role, const RbAskFrame *ask, const AVFrame *f
         .doubtful = doubtful,
         .landings = (uint32_t)role->reader.landings,
         .retries = (uint32_t)role->reader.retries,
+        .field = ask->field,
+        .whole = whole,
     };
     uint8_t *slot = role->ring + role->ring_size.slot_bytes * ask->slot;
     const int rotation =
@@ -320,17 +324,23 @@ static void send_picture(ReadRole *role, const RbAskFrame *ask, const AVFrame *f
 static void make_frame(ReadRole *role, const RbAskFrame *ask)
 {
     if (!role->reading || role->ring == NULL || ask->slot >= role->ring_size.slots ||
-        ask->ordinal < 0 || ask->ordinal >= role->index->n_frames) {
+        ask->ordinal < 0 || ask->ordinal >= role->index->n_frames || ask->field > 2) {
         exit(EXIT_FAILURE); /* a parent of another build */
     }
     role->serial = ask->head.serial;
     role->dropped = false;
     const AVFrame *frame = NULL;
     bool doubtful = false;
-    switch (
-        reader_get(&role->reader, ask->ordinal, poll_parent, role, &frame, &doubtful)) {
+    bool whole = true;
+    const ReaderResult result =
+        ask->field > 0
+            ? fields_get(&role->fields, &role->reader, ask->ordinal, (int)ask->field,
+                         poll_parent, role, &frame, &doubtful, &whole)
+            : reader_get(&role->reader, ask->ordinal, poll_parent, role, &frame,
+                         &doubtful);
+    switch (result) {
     case READER_FRAME:
-        send_picture(role, ask, frame, doubtful);
+        send_picture(role, ask, frame, doubtful, whole);
         break;
     case READER_STOPPED:
         parent_send_fault(ask->head.serial, RB_FILM_ERROR_FAILED, 0); /* frees the slot */
@@ -449,6 +459,7 @@ _Noreturn void role_read(const Asked *asked)
 {
     static ReadRole role;
     role.fd = asked->fds[0];
+    role.fields.ordinal = -1;
     role.threads = asked->ask.read.threads > 0 ? (int)asked->ask.read.threads
                                                : MIN(av_cpu_count(), 4);
     open_film(&role);

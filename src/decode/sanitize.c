@@ -8,6 +8,7 @@ const char *__tsan_default_suppressions(void)
 {
     return "race:libavutil.so\n"
            "race:libavcodec.so\n"
+           "race:libavfilter.so\n"
            "race:libavformat.so\n"
            "race:libswscale.so\n"
            "race:libx264.so\n"

@@ -11,4 +11,7 @@
 RbPicture *rb_picture_new(RbRing *ring, const RbTellFrame *frame, RbTime time);
 
 /* Gives the picture another number. Only while its one reference is the caller's. */
-void rb_picture_renumber(RbPicture *picture, int64_t ordinal);
+void rb_picture_renumber(RbPicture *picture, int64_t ordinal, int field);
+
+/* Its number among all that can be shown of the film. per: numbers a frame: 1, or 2 by field. */
+int64_t rb_picture_position(const RbPicture *picture, int per);

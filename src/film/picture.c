@@ -11,6 +11,8 @@ struct RbPicture {
     RbRing *ring; /* owned reference */
     int slot;
     int64_t ordinal;
+    int field;
+    bool whole;
     RbTime time;
     int width;
     int height;
@@ -30,6 +32,8 @@ RbPicture *rb_picture_new(RbRing *ring, const RbTellFrame *frame, RbTime time)
     picture->ring = rb_ring_ref(ring);
     picture->slot = (int)frame->slot;
     picture->ordinal = frame->ordinal;
+    picture->field = (int)frame->field;
+    picture->whole = frame->whole != 0;
     picture->time = time;
     picture->width = frame->width;
     picture->height = frame->height;
@@ -46,10 +50,17 @@ RbPicture *rb_picture_new(RbRing *ring, const RbTellFrame *frame, RbTime time)
     return picture;
 }
 
-void rb_picture_renumber(RbPicture *picture, int64_t ordinal)
+void rb_picture_renumber(RbPicture *picture, int64_t ordinal, int field)
 {
     g_assert(atomic_load_explicit(&picture->refs, memory_order_relaxed) == 1);
     picture->ordinal = ordinal;
+    picture->field = field;
+    picture->whole = field == 0;
+}
+
+int64_t rb_picture_position(const RbPicture *picture, int per)
+{
+    return picture->ordinal * per + (picture->field == 2 ? 1 : 0);
 }
 
 RbPicture *rb_picture_ref(RbPicture *picture)
@@ -72,6 +83,16 @@ void rb_picture_unref(RbPicture *picture)
 int64_t rb_picture_get_ordinal(const RbPicture *picture)
 {
     return picture->ordinal;
+}
+
+int rb_picture_get_field(const RbPicture *picture)
+{
+    return picture->field;
+}
+
+bool rb_picture_is_whole(const RbPicture *picture)
+{
+    return picture->whole;
 }
 
 RbTime rb_picture_get_time(const RbPicture *picture)

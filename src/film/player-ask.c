@@ -41,6 +41,11 @@ static void reel_want(void *film, const int64_t *ordinals, int n,
     rb_reel_want(film, ordinals, n, options);
 }
 
+static bool reel_is_interlaced(void *film)
+{
+    return rb_reel_is_interlaced(film);
+}
+
 static void reel_keep(void *film, const RbReelKeep *keep)
 {
     rb_reel_keep(film, keep);
@@ -54,6 +59,7 @@ static const RbFilmPlayerSource reel_film = {
     .is_key = reel_is_key,
     .want = reel_want,
     .keep = reel_keep,
+    .is_interlaced = reel_is_interlaced,
 };
 
 RbFilmPlayer *rb_film_player_new(RbReel *reel)
@@ -68,31 +74,31 @@ void rb_film_player_set_small(RbFilmPlayer *player, RbReel *reel)
 
 /* ---- answers */
 
-static bool is_nearer(const RbFilmPlayer *player, int64_t ordinal)
+static bool is_nearer(const RbFilmPlayer *player, int64_t position)
 {
     if (player->picture == NULL) {
         return true;
     }
-    const int64_t shown = rb_picture_get_ordinal(player->picture);
+    const int64_t shown = rb_film_player_position(player, player->picture);
     return !player->exact &&
-           llabs(ordinal - player->wanted) < llabs(shown - player->wanted);
+           llabs(position - player->wanted) < llabs(shown - player->wanted);
 }
 
 static void take_picture(RbFilmPlayer *player, RbPicture *picture, bool small)
 {
-    const int64_t ordinal = rb_picture_get_ordinal(picture);
+    const int64_t position = rb_film_player_position(player, picture);
     if (player->state == RB_FILM_PLAYER_RUNNING) {
         rb_film_player_run_take(player, picture, small);
         return;
     }
-    if (ordinal == player->wanted) {
+    if (position == player->wanted) {
         const bool better = !player->exact || player->small_shown || !small;
         if (better) {
             g_clear_error(&player->fault);
             rb_film_player_take_picture(player, picture, true, small);
             return;
         }
-    } else if (is_nearer(player, ordinal)) {
+    } else if (is_nearer(player, position)) {
         rb_film_player_take_picture(player, picture, false, small);
         return;
     }
@@ -188,7 +194,9 @@ static void tell(RbFilmPlayer *player, Source *source, const int64_t *list, int 
     }
     source->n_asked = n;
     source->ask_again = false;
-    source->film->want(source->data, list, n, &player->options);
+    RbFrameOptions options = player->options;
+    options.by_field = player->per == 2;
+    source->film->want(source->data, list, n, &options);
 }
 
 static void ask_for_run(RbFilmPlayer *player)
@@ -252,10 +260,13 @@ static void keep_near(RbFilmPlayer *player, Source *source, int64_t budget)
     if (!source->ready || source->film->keep == NULL) {
         return;
     }
-    const RbPrefetchAsk ask = { .frame = player->wanted,
+    const int64_t first = player->first * player->per;
+    const int64_t last = rb_film_player_end_of(player, player->last);
+    const RbPrefetchAsk ask = { .frame = player->wanted / player->per,
                                 .direction = direction_of(player),
-                                .first = rb_film_player_clamp(player, player->first),
-                                .last = rb_film_player_clamp(player, player->last),
+                                .first =
+                                    rb_film_player_clamp(player, first) / player->per,
+                                .last = rb_film_player_clamp(player, last) / player->per,
                                 .frame_bytes = source->frame_bytes,
                                 .budget = budget,
                                 .is_key = source->film->is_key,

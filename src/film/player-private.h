@@ -4,6 +4,7 @@
 #include "rb/film/player.h"
 
 #include "pace.h"
+#include "picture-private.h"
 #include "prefetch.h"
 
 /* The player in three: commands and the table of states (player.c), what a run shows when
@@ -44,19 +45,22 @@ typedef struct {
     int missed;
 } Run;
 
+/* Inside, the player counts positions: frames, or, where `per` is 2, fields. Frame n has
+ * positions n * per and, of interlaced film, the one after it. */
 struct RbFilmPlayer {
+    int per; /* positions a frame; 1 until the film is ready */
     Source full;
     Source small;
     RbFilmPlayerState state;
     RbFrameOptions options;
-    int64_t first;
+    int64_t first; /* these four are frames */
     int64_t last;
     int64_t a;
     int64_t b;
     bool loop;
     int64_t budget;
 
-    int64_t wanted;     /* -1: none yet */
+    int64_t wanted;     /* position; while waiting, a frame; -1: none yet */
     int wish;           /* speed asked for while waiting */
     RbPicture *picture; /* owned, nullable */
     bool exact;
@@ -78,14 +82,20 @@ struct RbFilmPlayer {
 };
 
 /* player.c */
-int64_t rb_film_player_clamp(const RbFilmPlayer *player, int64_t ordinal);
+int64_t rb_film_player_clamp(const RbFilmPlayer *player, int64_t position);
+/* The last position of a frame. */
+int64_t rb_film_player_end_of(const RbFilmPlayer *player, int64_t frame);
+/* When a position appears on the film's clock; -1: there is none such. */
+int64_t rb_film_player_us(const RbFilmPlayer *player, int64_t position);
+int64_t rb_film_player_find_at(const RbFilmPlayer *player, int64_t us);
+int64_t rb_film_player_position(const RbFilmPlayer *player, const RbPicture *picture);
 /* Where a run begins and ends: the span inside the limits inside the film. */
 int64_t rb_film_player_span_first(const RbFilmPlayer *player);
 int64_t rb_film_player_span_last(const RbFilmPlayer *player);
 void rb_film_player_take_picture(RbFilmPlayer *player, RbPicture *picture, bool exact,
                                  bool small);
-/* The frame to stand on. */
-void rb_film_player_aim(RbFilmPlayer *player, int64_t ordinal);
+/* Where to stand. */
+void rb_film_player_aim(RbFilmPlayer *player, int64_t position);
 void rb_film_player_run_ended(RbFilmPlayer *player);
 
 /* player-run.c */
@@ -93,7 +103,7 @@ void rb_film_player_run_start(RbFilmPlayer *player, int eighths, int64_t from);
 void rb_film_player_run_clear(RbFilmPlayer *player);
 /* A picture for a frame that is due: takes it, or drops what nobody waits for. */
 void rb_film_player_run_take(RbFilmPlayer *player, RbPicture *picture, bool small);
-void rb_film_player_run_lost(RbFilmPlayer *player, int64_t ordinal);
+void rb_film_player_run_lost(RbFilmPlayer *player, int64_t position);
 /* Shows what is due. Returns when something is due next. */
 int64_t rb_film_player_run_tick(RbFilmPlayer *player, int64_t now_us);
 /* Follows the leader's run instead of starting one; false where the own clip has no frame of

@@ -16,21 +16,20 @@
 /* A follower this far from its leader begins anew. */
 #define APART_US 30000
 
-static int64_t start_us(void *data, int64_t frame)
+static int64_t start_us(void *data, int64_t position)
 {
-    const RbFilmPlayer *player = data;
-    return player->full.film->frame_us(player->full.data, frame);
+    return rb_film_player_us(data, position);
 }
 
-static int64_t end_us(void *data, int64_t frame)
+static int64_t end_us(void *data, int64_t position)
 {
-    const int64_t next = start_us(data, frame + 1);
+    const int64_t next = start_us(data, position + 1);
     if (next >= 0) {
         return next;
     }
     /* The film's last frame stays as long as the one before it. */
-    const int64_t start = start_us(data, frame);
-    return frame > 0 ? 2 * start - start_us(data, frame - 1) : start + 1;
+    const int64_t start = start_us(data, position);
+    return position > 0 ? 2 * start - start_us(data, position - 1) : start + 1;
 }
 
 static RbPaceClock clock_of(const RbFilmPlayer *player)
@@ -64,7 +63,8 @@ static void begin_at(RbFilmPlayer *player, RbPaceFrame at)
     run->tail = at;
     run->n_due = 1;
     run->due[0] = (Due){ .at = at };
-    if (player->picture != NULL && rb_picture_get_ordinal(player->picture) == at.frame) {
+    if (player->picture != NULL &&
+        rb_film_player_position(player, player->picture) == at.frame) {
         run->due[0].picture = rb_picture_ref(player->picture);
         run->due[0].small = player->small_shown;
     }
@@ -101,9 +101,9 @@ void rb_film_player_run_start(RbFilmPlayer *player, int eighths, int64_t from)
 void rb_film_player_run_take(RbFilmPlayer *player, RbPicture *picture, bool small)
 {
     Run *run = &player->run;
-    const int64_t ordinal = rb_picture_get_ordinal(picture);
+    const int64_t position = rb_film_player_position(player, picture);
     for (int i = 0; i < run->n_due; i++) {
-        if (run->due[i].at.frame == ordinal && run->due[i].picture == NULL) {
+        if (run->due[i].at.frame == position && run->due[i].picture == NULL) {
             run->due[i].picture = picture;
             run->due[i].small = small;
             return;
@@ -112,11 +112,11 @@ void rb_film_player_run_take(RbFilmPlayer *player, RbPicture *picture, bool smal
     rb_picture_unref(picture);
 }
 
-void rb_film_player_run_lost(RbFilmPlayer *player, int64_t ordinal)
+void rb_film_player_run_lost(RbFilmPlayer *player, int64_t position)
 {
     Run *run = &player->run;
     for (int i = 0; i < run->n_due; i++) {
-        if (run->due[i].at.frame == ordinal && run->due[i].picture == NULL) {
+        if (run->due[i].at.frame == position && run->due[i].picture == NULL) {
             player->counts.planned++;
             player->counts.dropped++;
             for (int k = i; k < run->n_due - 1; k++) {
@@ -310,8 +310,10 @@ bool rb_film_player_run_follow(RbFilmPlayer *player, int64_t now_us)
     Run *run = &player->run;
     const RbFilmPlayer *leader = player->leader;
     const int64_t us = wrapped_film_time(leader, now_us) + player->offset_us;
-    if (us < start_us(player, rb_film_player_clamp(player, player->first)) ||
-        us >= end_us(player, rb_film_player_clamp(player, player->last))) {
+    const int64_t first = rb_film_player_clamp(player, player->first * player->per);
+    const int64_t last =
+        rb_film_player_clamp(player, rb_film_player_end_of(player, player->last));
+    if (us < start_us(player, first) || us >= end_us(player, last)) {
         return false;
     }
     const bool apart = !run->clock_runs ||
@@ -322,14 +324,14 @@ bool rb_film_player_run_follow(RbFilmPlayer *player, int64_t now_us)
         return true;
     }
     set_pace(player, leader->run.pace.eighths);
-    run->pace.first = rb_film_player_clamp(player, player->first);
-    run->pace.last = rb_film_player_clamp(player, player->last);
+    run->pace.first = first;
+    run->pace.last = last;
     run->pace.loop = false;
     run->pace.start_us = now_us;
     run->pace.base_us = us;
     const RbPaceClock clock = clock_of(player);
-    const int64_t frame = player->full.film->find_at(player->full.data, us);
-    begin_at(player, rb_pace_begin(&run->pace, &clock, frame));
+    const int64_t position = rb_film_player_find_at(player, us);
+    begin_at(player, rb_pace_begin(&run->pace, &clock, position));
     run->clock_runs = true; /* the leader's, whether the picture is there or not */
     return true;
 }

@@ -106,6 +106,16 @@ static int64_t run_start_frame(const RbFilmPlayer *player, int eighths)
     return from;
 }
 
+/* A frame of one moment is left in one step, whichever of its positions is shown. */
+static int64_t step_from(const RbFilmPlayer *player, int64_t steps)
+{
+    const int64_t frame = player->wanted / player->per;
+    if (player->per == 1 || !player->exact || !rb_picture_is_whole(player->picture)) {
+        return player->wanted;
+    }
+    return steps > 0 ? rb_film_player_end_of(player, frame) : frame * player->per;
+}
+
 static void act(RbFilmPlayer *player, Action action, int64_t value)
 {
     switch (action) {
@@ -118,7 +128,7 @@ static void act(RbFilmPlayer *player, Action action, int64_t value)
         player->wish = (int)value;
         return;
     case DO_BEGIN:
-        rb_film_player_aim(player, MAX(player->wanted, player->first));
+        rb_film_player_aim(player, MAX(player->wanted, player->first) * player->per);
         if (player->wish != 0) {
             const int wish = player->wish;
             player->wish = 0;
@@ -132,7 +142,7 @@ static void act(RbFilmPlayer *player, Action action, int64_t value)
         rb_film_player_aim(player, player->wanted);
         return;
     case DO_STEP:
-        rb_film_player_aim(player, player->wanted + value);
+        rb_film_player_aim(player, step_from(player, value) + value);
         return;
     case DO_RUN:
         rb_film_player_run_start(player, (int)value, run_start_frame(player, (int)value));
@@ -152,24 +162,57 @@ static void go(RbFilmPlayer *player, Event event, int64_t value)
     }
 }
 
-int64_t rb_film_player_clamp(const RbFilmPlayer *player, int64_t ordinal)
+int64_t rb_film_player_end_of(const RbFilmPlayer *player, int64_t frame)
+{
+    return frame < INT64_MAX / 4 ? (frame + 1) * player->per - 1 : INT64_MAX;
+}
+
+int64_t rb_film_player_us(const RbFilmPlayer *player, int64_t position)
+{
+    const Source *full = &player->full;
+    const int64_t frame = position / player->per;
+    const int64_t us = full->film->frame_us(full->data, frame);
+    if (us < 0 || position % player->per == 0) {
+        return us;
+    }
+    /* The second field stands half way to the next frame. */
+    const int64_t next = full->film->frame_us(full->data, frame + 1);
+    const int64_t before = frame > 0 ? full->film->frame_us(full->data, frame - 1) : us;
+    return us + (next >= 0 ? next - us : us - before) / 2;
+}
+
+int64_t rb_film_player_find_at(const RbFilmPlayer *player, int64_t us)
+{
+    const int64_t first = player->full.film->find_at(player->full.data, us) * player->per;
+    const bool second =
+        player->per == 2 && first >= 0 && rb_film_player_us(player, first + 1) <= us;
+    return first + second;
+}
+
+int64_t rb_film_player_position(const RbFilmPlayer *player, const RbPicture *picture)
+{
+    return rb_picture_position(picture, player->per);
+}
+
+int64_t rb_film_player_clamp(const RbFilmPlayer *player, int64_t position)
 {
     const int64_t count =
         player->full.ready ? player->full.film->count(player->full.data) : -1;
-    const int64_t last = count > 0 ? MIN(player->last, count - 1) : player->last;
-    return MAX(MIN(ordinal, last), MIN(player->first, last));
+    const int64_t last_frame = count > 0 ? MIN(player->last, count - 1) : player->last;
+    const int64_t last = rb_film_player_end_of(player, last_frame);
+    return MAX(MIN(position, last), MIN(player->first * player->per, last));
 }
 
 int64_t rb_film_player_span_first(const RbFilmPlayer *player)
 {
-    return rb_film_player_clamp(player,
-                                player->a <= player->b ? player->a : player->first);
+    const int64_t frame = player->a <= player->b ? player->a : player->first;
+    return rb_film_player_clamp(player, frame * player->per);
 }
 
 int64_t rb_film_player_span_last(const RbFilmPlayer *player)
 {
-    return rb_film_player_clamp(player,
-                                player->a <= player->b ? player->b : player->last);
+    const int64_t frame = player->a <= player->b ? player->b : player->last;
+    return rb_film_player_clamp(player, rb_film_player_end_of(player, frame));
 }
 
 void rb_film_player_take_picture(RbFilmPlayer *player, RbPicture *picture, bool exact,
@@ -182,13 +225,13 @@ void rb_film_player_take_picture(RbFilmPlayer *player, RbPicture *picture, bool 
     player->news |= RB_FILM_PLAYER_NEWS_PICTURE;
 }
 
-void rb_film_player_aim(RbFilmPlayer *player, int64_t ordinal)
+void rb_film_player_aim(RbFilmPlayer *player, int64_t position)
 {
-    player->wanted = rb_film_player_clamp(player, ordinal);
+    player->wanted = rb_film_player_clamp(player, position);
     player->moved = true;
     player->unavailable = false;
     const bool exact = player->picture != NULL &&
-                       rb_picture_get_ordinal(player->picture) == player->wanted;
+                       rb_film_player_position(player, player->picture) == player->wanted;
     if (exact != player->exact) {
         player->exact = exact;
         player->news |=
@@ -203,6 +246,10 @@ void rb_film_player_run_ended(RbFilmPlayer *player)
 
 void rb_film_player_film_ready(RbFilmPlayer *player)
 {
+    const Source *full = &player->full;
+    const bool fields =
+        full->film->is_interlaced != NULL && full->film->is_interlaced(full->data);
+    player->per = fields ? 2 : 1;
     player->full.ready = true;
     go(player, ON_READY, 0);
 }
@@ -225,7 +272,7 @@ static int64_t hold_tick(RbFilmPlayer *player, int64_t now_us)
         return next;
     }
     player->held_us = now_us;
-    rb_film_player_aim(player, player->wanted + player->held);
+    rb_film_player_aim(player, step_from(player, player->held) + player->held);
     return now_us + HOLD_US;
 }
 
@@ -244,15 +291,15 @@ static void follow(RbFilmPlayer *player, int64_t now_us)
         return;
     }
     /* Half a millisecond over, so that rounding never lands on the frame before. */
-    const int64_t us = leader->full.film->frame_us(leader->full.data, leader->wanted) +
-                       player->offset_us + 500;
-    const int64_t frame =
-        rb_film_player_clamp(player, player->full.film->find_at(player->full.data, us));
+    const int64_t us =
+        rb_film_player_us(leader, leader->wanted) + player->offset_us + 500;
+    const int64_t position =
+        rb_film_player_clamp(player, rb_film_player_find_at(player, us));
     set_state(player, leader->state == RB_FILM_PLAYER_SCRUBBING
                           ? RB_FILM_PLAYER_SCRUBBING
                           : RB_FILM_PLAYER_STANDING);
-    if (frame != player->wanted) {
-        rb_film_player_aim(player, frame);
+    if (position != player->wanted) {
+        rb_film_player_aim(player, position);
     }
 }
 
@@ -288,12 +335,12 @@ unsigned rb_film_player_tick(RbFilmPlayer *player, int64_t now_us, int64_t *next
 
 void rb_film_player_show(RbFilmPlayer *player, int64_t ordinal)
 {
-    go(player, ON_SHOW, ordinal);
+    go(player, ON_SHOW, ordinal * player->per);
 }
 
-void rb_film_player_step(RbFilmPlayer *player, int64_t frames)
+void rb_film_player_step(RbFilmPlayer *player, int64_t steps)
 {
-    go(player, ON_STEP, frames);
+    go(player, ON_STEP, steps);
 }
 
 void rb_film_player_hold(RbFilmPlayer *player, int direction, int64_t now_us)
@@ -315,7 +362,7 @@ void rb_film_player_let_go(RbFilmPlayer *player)
 
 void rb_film_player_scrub(RbFilmPlayer *player, int64_t ordinal)
 {
-    go(player, ON_SCRUB, ordinal);
+    go(player, ON_SCRUB, ordinal * player->per);
 }
 
 void rb_film_player_scrub_end(RbFilmPlayer *player)
@@ -368,6 +415,7 @@ int64_t rb_film_player_default_budget(void)
 RbFilmPlayer *rb_film_player_new_for(const RbFilmPlayerSource *film, void *data)
 {
     RbFilmPlayer *player = g_new0(RbFilmPlayer, 1);
+    player->per = 1;
     player->full.film = film;
     player->full.data = data;
     player->last = INT64_MAX;
@@ -475,9 +523,17 @@ int64_t rb_film_player_get_shown(const RbFilmPlayer *player)
     return player->picture != NULL ? rb_picture_get_ordinal(player->picture) : -1;
 }
 
+int rb_film_player_get_field(const RbFilmPlayer *player)
+{
+    const RbPicture *picture = player->picture;
+    return picture != NULL && !rb_picture_is_whole(picture)
+               ? rb_picture_get_field(picture)
+               : 0;
+}
+
 int64_t rb_film_player_get_wanted(const RbFilmPlayer *player)
 {
-    return player->wanted;
+    return player->wanted < 0 ? -1 : player->wanted / player->per;
 }
 
 bool rb_film_player_is_exact(const RbFilmPlayer *player)

@@ -91,7 +91,8 @@ static bool frame_is_sane(const RbTellFrame *frame)
            frame->stride == layout.stride[0] && frame->bytes == layout.bytes &&
            frame->bytes <= RB_SLOT_BYTES_MAX &&
            size_is_sane(frame->coded_width, frame->coded_height) &&
-           shape_is_sane(frame->shape_num, frame->shape_den) && frame->doubtful <= 1;
+           shape_is_sane(frame->shape_num, frame->shape_den) && frame->doubtful <= 1 &&
+           frame->field <= 2 && frame->whole <= 1;
 }
 
 /* Size of the fixed part of each kind, 0 if there is no such kind. */
@@ -243,5 +244,6 @@ bool rb_tell_frame_answers(const RbTellFrame *frame, const RbAskFrame *ask,
 {
     return frame->head.serial == ask->head.serial && frame->ordinal == ask->ordinal &&
            frame->slot == ask->slot && frame->pixels == ask->pixels &&
-           frame->bytes <= slot_bytes && size_answers(frame, ask);
+           frame->field == ask->field && frame->bytes <= slot_bytes &&
+           size_answers(frame, ask);
 }

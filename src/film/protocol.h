@@ -97,6 +97,8 @@ typedef struct {
     int32_t max_height;
     uint32_t as_coded;
     uint32_t stretch; /* exactly max_width by max_height */
+    uint32_t field;   /* 0: the frame as it is; 1, 2: this field of it */
+    uint32_t unused;
 } RbAskFrame;
 
 typedef struct {
@@ -270,7 +272,9 @@ typedef struct {
     uint32_t doubtful;
     uint32_t landings; /* seeks made so far, and those made again */
     uint32_t retries;
-    uint32_t unused;
+    uint32_t buffers; /* frame-sized buffers made so far */
+    uint32_t field;   /* as asked */
+    uint32_t whole;   /* 0: one of two moments of the frame */
 } RbTellFrame;
 
 typedef struct {

@@ -101,7 +101,7 @@ void rb_reel_forget_asking(RbReel *reel, int i)
             (size_t)(reel->n_asking - i) * sizeof reel->asking[0]);
 }
 
-bool rb_reel_ask(RbReel *reel, uint64_t serial, int64_t ordinal,
+bool rb_reel_ask(RbReel *reel, uint64_t serial, int64_t number,
                  const RbFrameOptions *options)
 {
     if (reel->phase != PHASE_READY || reel->n_asking == ASKING_MAX) {
@@ -115,7 +115,8 @@ bool rb_reel_ask(RbReel *reel, uint64_t serial, int64_t ordinal,
     *asking = (Asking){ .serial = serial, .ring = rb_ring_ref(reel->ring) };
     asking->ask = (RbAskFrame){
         .head = { RB_ASK_FRAME, sizeof asking->ask, ++reel->last_ask },
-        .ordinal = ordinal,
+        .ordinal = rb_want_frame(number, options),
+        .field = options->by_field ? 1 + (uint32_t)(number & 1) : 0,
         .slot = (uint32_t)slot,
         .pixels = (uint32_t)options->pixels,
         .max_width = options->max_width,
@@ -142,9 +143,10 @@ void rb_reel_drop_asking(RbReel *reel)
     }
 }
 
-bool rb_reel_is_listed_ask(const Asking *asking, const Want *want, int64_t ordinal)
+bool rb_reel_is_listed_ask(const Asking *asking, const Want *want, int64_t number)
 {
-    return asking->listed && !asking->dropped && asking->ask.ordinal == ordinal &&
+    return asking->listed && !asking->dropped && rb_asking_number(asking) == number &&
+           (asking->ask.field > 0) == want->options.by_field &&
            asking->ask.pixels == (uint32_t)want->options.pixels &&
            asking->ask.max_width == want->options.max_width &&
            asking->ask.max_height == want->options.max_height &&

@@ -23,6 +23,7 @@ void rb_play_start(RbReel *reel, const Want *want)
                     .next = CLAMP(want->ordinal, 0, reel->own_index->n_frames - 1),
                     .options = want->options,
                     .shown = -1 };
+    play->options.by_field = false; /* whole frames */
 }
 
 void rb_play_stop(RbReel *reel, bool tell)

@@ -119,6 +119,19 @@ struct RbReel {
 
 #define DEATHS_MAX 3
 
+/* The frame of a number wanted: with `by_field` two numbers have the same. */
+static inline int64_t rb_want_frame(int64_t number, const RbFrameOptions *options)
+{
+    return options->by_field ? number / 2 : number;
+}
+
+/* The number that was wanted. */
+static inline int64_t rb_asking_number(const Asking *asking)
+{
+    const RbAskFrame *ask = &asking->ask;
+    return ask->field > 0 ? ask->ordinal * 2 + ask->field - 1 : ask->ordinal;
+}
+
 /* reel.c, under no lock: */
 void rb_reel_add_event(RbReel *reel, RbReelEvent *event); /* takes what it owns */
 void rb_reel_add_error(RbReel *reel, uint64_t serial, GError *error,
@@ -143,14 +156,14 @@ bool rb_reel_say_plain(RbReel *reel, RbAskKind kind, uint64_t serial);
 bool rb_reel_say_ring(RbReel *reel);
 bool rb_reel_make_ring(RbReel *reel, size_t slot_bytes);
 bool rb_reel_say_keep(RbReel *reel);
-/* Asks for a frame; false if there is no slot or no room now. */
-bool rb_reel_ask(RbReel *reel, uint64_t serial, int64_t ordinal,
+/* Asks for a frame; false if there is no slot or no room now. number: see rb_want_frame(). */
+bool rb_reel_ask(RbReel *reel, uint64_t serial, int64_t number,
                  const RbFrameOptions *options);
 void rb_reel_forget_asking(RbReel *reel, int i);
 void rb_reel_drop_asking(RbReel *reel);
 /* Drops what is asked and not in the list, but for the frame being made. */
 void rb_reel_drop_unlisted(RbReel *reel, const Want *want);
-bool rb_reel_is_listed_ask(const Asking *asking, const Want *want, int64_t ordinal);
+bool rb_reel_is_listed_ask(const Asking *asking, const Want *want, int64_t number);
 
 /* reel-want.c, on the thread: */
 void rb_want_serve(RbReel *reel);

@@ -105,7 +105,7 @@ static void serve_frame(RbReel *reel)
     if (is_asked(reel, want->serial)) {
         return;
     }
-    GError *error = rb_want_refusal(reel, want->ordinal);
+    GError *error = rb_want_refusal(reel, rb_want_frame(want->ordinal, &want->options));
     if (error != NULL) {
         refuse_frame(reel, error);
     } else {

@@ -26,7 +26,7 @@ GError *rb_want_refusal(RbReel *reel, int64_t ordinal)
 
 void rb_want_take(RbReel *reel, const Asking *asking, RbPicture *picture, GError *error)
 {
-    const int64_t ordinal = asking->ask.ordinal;
+    const int64_t number = rb_asking_number(asking);
     Want *want = &reel->current;
     for (int i = 0; want->kind == WANT_LIST && i < want->n_list; i++) {
         if (rb_reel_is_listed_ask(asking, want, want->list[i])) {
@@ -34,7 +34,7 @@ void rb_want_take(RbReel *reel, const Asking *asking, RbPicture *picture, GError
         }
     }
     RbReelEvent event = { .kind = picture != NULL ? RB_REEL_FRAME : RB_REEL_ERROR,
-                          .ordinal = ordinal,
+                          .ordinal = number,
                           .picture = picture,
                           .error = error };
     rb_reel_add_event(reel, &event);
@@ -49,10 +49,10 @@ static void refuse(RbReel *reel, int i, GError *error)
     rb_reel_add_event(reel, &event);
 }
 
-static bool is_asked(const RbReel *reel, int64_t ordinal)
+static bool is_asked(const RbReel *reel, int64_t number)
 {
     for (int i = 0; i < reel->n_asking; i++) {
-        if (rb_reel_is_listed_ask(&reel->asking[i], &reel->current, ordinal)) {
+        if (rb_reel_is_listed_ask(&reel->asking[i], &reel->current, number)) {
             return true;
         }
     }
@@ -63,14 +63,14 @@ void rb_want_serve(RbReel *reel)
 {
     const Want *want = &reel->current;
     for (int i = 0; i < want->n_list; i++) {
-        const int64_t ordinal = want->list[i];
-        if ((want->answered & 1U << i) != 0 || is_asked(reel, ordinal)) {
+        const int64_t number = want->list[i];
+        if ((want->answered & 1U << i) != 0 || is_asked(reel, number)) {
             continue;
         }
-        GError *error = rb_want_refusal(reel, ordinal);
+        GError *error = rb_want_refusal(reel, rb_want_frame(number, &want->options));
         if (error != NULL) {
             refuse(reel, i, error);
-        } else if (!rb_reel_ask(reel, 0, ordinal, &want->options)) {
+        } else if (!rb_reel_ask(reel, 0, number, &want->options)) {
             return; /* an answer or a free slot wakes the thread */
         } else if (reel->n_asking > 0) {
             reel->asking[reel->n_asking - 1].listed = true;

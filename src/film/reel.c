@@ -330,6 +330,14 @@ int64_t rb_reel_find_frame_with_time(RbReel *reel, RbTime time)
     return rb_time_compare(back, time) == 0 ? rb_index_find_pts(index, pts) : -1;
 }
 
+bool rb_reel_is_interlaced(RbReel *reel)
+{
+    rb_mutex_lock(&reel->lock);
+    const bool interlaced = reel->facts != NULL && reel->facts->interlaced;
+    rb_mutex_unlock(&reel->lock);
+    return interlaced;
+}
+
 bool rb_reel_is_key_frame(RbReel *reel, int64_t ordinal)
 {
     const RbIndex *index = index_with(reel, ordinal);

@@ -9,12 +9,14 @@ struct RbSmallFilm {
     int64_t first;
     int64_t last;
     int64_t film_frames;
+    int per; /* pictures a frame */
 };
 
 /* One that has not exactly the frames of its span is of no use, whatever it is. */
 static bool fits(const RbSmallFilm *small)
 {
-    return rb_reel_get_frame_count(small->reel) == small->last - small->first + 1;
+    return rb_reel_get_frame_count(small->reel) ==
+           (small->last - small->first + 1) * small->per;
 }
 
 static RbReelEventKind small_poll(void *film, RbReelEvent *event)
@@ -22,11 +24,13 @@ static RbReelEventKind small_poll(void *film, RbReelEvent *event)
     RbSmallFilm *small = film;
     const RbReelEventKind kind = rb_reel_poll(small->reel, event);
     if (event->picture != NULL) {
-        const int64_t ordinal = rb_picture_get_ordinal(event->picture) + small->first;
-        rb_picture_renumber(event->picture, ordinal);
+        const int64_t position =
+            rb_picture_get_ordinal(event->picture) + small->first * small->per;
+        rb_picture_renumber(event->picture, position / small->per,
+                            small->per == 2 ? 1 + (int)(position % 2) : 0);
     }
     if (kind == RB_REEL_ERROR && event->ordinal >= 0) {
-        event->ordinal += small->first;
+        event->ordinal += small->first * small->per;
     }
     return kind;
 }
@@ -64,11 +68,14 @@ static void small_want(void *film, const int64_t *ordinals, int n,
     int64_t list[RB_REEL_WANTED_MAX];
     int k = 0;
     for (int i = 0; i < n; i++) {
-        if (ordinals[i] >= small->first && ordinals[i] <= small->last) {
-            list[k++] = ordinals[i] - small->first;
+        const int64_t frame = ordinals[i] / small->per;
+        if (frame >= small->first && frame <= small->last) {
+            list[k++] = ordinals[i] - small->first * small->per;
         }
     }
-    rb_reel_want(small->reel, list, k, options);
+    RbFrameOptions plain = *options;
+    plain.by_field = false; /* its fields are frames */
+    rb_reel_want(small->reel, list, k, &plain);
 }
 
 static const RbFilmPlayerSource small_source = {
@@ -82,13 +89,15 @@ static const RbFilmPlayerSource small_source = {
 };
 
 RbSmallFilm *rb_small_film_open(const char *path, int64_t first, int64_t last,
-                                int64_t film_frames, RbReelWake wake, void *data)
+                                int64_t film_frames, bool by_field, RbReelWake wake,
+                                void *data)
 {
     RbSmallFilm *small = g_new(RbSmallFilm, 1);
     *small = (RbSmallFilm){ .reel = rb_reel_open(path, wake, data),
                             .first = first,
                             .last = last,
-                            .film_frames = film_frames };
+                            .film_frames = film_frames,
+                            .per = by_field ? 2 : 1 };
     return small;
 }
 

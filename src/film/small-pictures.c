@@ -12,6 +12,8 @@
 #include "rb/film/frames.h"
 #include "rb/film/writer.h"
 
+#include "picture-private.h"
+
 /* Part of every name: copies of another make are not used. */
 #define FORMAT 2
 /* The measured quality at which a step still reads as the film does. */
@@ -103,7 +105,8 @@ typedef struct {
     const char *path;
     int64_t first;
     int64_t last;
-    int64_t written;                      /* frames */
+    int per;                              /* pictures a frame: 2 of interlaced film */
+    int64_t written;                      /* pictures */
     RbPicture *ready[RB_REEL_WANTED_MAX]; /* owned: came out of turn */
 } Make;
 
@@ -155,12 +158,14 @@ static bool write_picture(Make *make, const RbPicture *picture, RbCancel *cancel
 
 static void want_next(Make *make, int64_t from)
 {
-    static const RbFrameOptions options = { .pixels = RB_PIXELS_I420,
-                                            .max_width = RB_SMALL_WIDTH,
-                                            .max_height = RB_SMALL_HEIGHT };
+    const RbFrameOptions options = { .pixels = RB_PIXELS_I420,
+                                     .max_width = RB_SMALL_WIDTH,
+                                     .max_height = RB_SMALL_HEIGHT,
+                                     .by_field = make->per == 2 };
     int64_t list[RB_REEL_WANTED_MAX];
     int n = 0;
-    for (int64_t i = from; i <= make->last && n < RB_REEL_WANTED_MAX; i++) {
+    const int64_t end = (make->last + 1) * make->per;
+    for (int64_t i = from; i < end && n < RB_REEL_WANTED_MAX; i++) {
         list[n++] = i;
     }
     rb_reel_want(make->reel, list, n, &options);
@@ -169,7 +174,7 @@ static void want_next(Make *make, int64_t from)
 /* Waits for the next frames that were wanted, in whatever order they come. */
 static bool take_batch(Make *make, int n, RbCancel *cancel, GError **error)
 {
-    const int64_t from = make->first + make->written;
+    const int64_t from = make->first * make->per + make->written;
     for (int came = 0; came < n;) {
         RbReelEvent event;
         if (!rb_reel_wait(make->reel, &event, cancel, 60000, error)) {
@@ -179,8 +184,9 @@ static bool take_batch(Make *make, int n, RbCancel *cancel, GError **error)
             g_propagate_error(error, g_steal_pointer(&event.error));
             return false;
         }
-        const int64_t place =
-            event.picture != NULL ? rb_picture_get_ordinal(event.picture) - from : -1;
+        const int64_t place = event.picture != NULL
+                                  ? rb_picture_position(event.picture, make->per) - from
+                                  : -1;
         if (place >= 0 && place < n && make->ready[place] == NULL) {
             make->ready[place] = g_steal_pointer(&event.picture);
             came++;
@@ -193,8 +199,8 @@ static bool take_batch(Make *make, int n, RbCancel *cancel, GError **error)
 static bool copy_frames(Make *make, RbCancel *cancel, RbProgress *progress,
                         GError **error)
 {
-    const int64_t length = make->last - make->first + 1;
-    want_next(make, make->first);
+    const int64_t length = (make->last - make->first + 1) * make->per;
+    want_next(make, make->first * make->per);
     while (make->written < length) {
         const int n = (int)MIN(length - make->written, RB_REEL_WANTED_MAX);
         if (!take_batch(make, n, cancel, error)) {
@@ -203,8 +209,8 @@ static bool copy_frames(Make *make, RbCancel *cancel, RbProgress *progress,
         RbPicture *batch[RB_REEL_WANTED_MAX] = { 0 };
         memcpy(batch, make->ready, sizeof batch);
         memset(make->ready, 0, sizeof make->ready);
-        want_next(make,
-                  make->first + make->written + n); /* decoded while these are coded */
+        want_next(make, make->first * make->per + make->written +
+                            n); /* decoded while these are coded */
         bool ok = true;
         for (int i = 0; i < n; i++) {
             ok = ok && write_picture(make, batch[i], cancel, error);
@@ -255,6 +261,7 @@ char *rb_small_make(const char *film, int64_t first, int64_t last, int64_t budge
     }
     Make make = { .path = path, .first = first, .last = last };
     make.reel = rb_reel_open_wait(film, cancel, 0, NULL, error);
+    make.per = make.reel != NULL && rb_reel_is_interlaced(make.reel) ? 2 : 1;
     const bool made = make.reel != NULL && copy_frames(&make, cancel, progress, error) &&
                       check_size(path, budget, error);
     make_clear(&make);

@@ -88,7 +88,7 @@ START_TEST(test_small__a_player_steps_on_it_and_rests_on_the_film)
     const RbFrameOptions gray = { .pixels = RB_PIXELS_GRAY };
     rb_film_player_set_options(player, &gray);
     rb_film_player_set_limits(player, 20, 49);
-    RbSmallFilm *small = rb_small_film_open(path, 20, 49, 60, NULL, NULL);
+    RbSmallFilm *small = rb_small_film_open(path, 20, 49, 60, false, NULL, NULL);
     rb_film_player_use_small(player, small);
     const Wait full = { player, false };
     const Wait quick = { player, true };
@@ -119,7 +119,7 @@ START_TEST(test_small__a_copy_with_other_frames_is_left_alone)
     RbFilmPlayer *player = rb_film_player_new(reel);
     const RbFrameOptions gray = { .pixels = RB_PIXELS_GRAY };
     rb_film_player_set_options(player, &gray);
-    RbSmallFilm *small = rb_small_film_open(path, 20, 55, 60, NULL, NULL);
+    RbSmallFilm *small = rb_small_film_open(path, 20, 55, 60, false, NULL, NULL);
     rb_film_player_use_small(player, small);
     const Wait full = { player, false };
     for (int i = 0; i < 60; i += 7) {

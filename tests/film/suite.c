@@ -4,6 +4,7 @@
 TCase *rb_case_broken(void);
 TCase *rb_case_confine(void);
 TCase *rb_case_cutter(void);
+TCase *rb_case_fields(void);
 TCase *rb_case_fingerprint(void);
 TCase *rb_case_index(void);
 TCase *rb_case_kinds(void);
@@ -26,7 +27,7 @@ int main(void)
         rb_case_refused,     rb_case_play,        rb_case_player,
         rb_case_recovery,    rb_case_kinds,       rb_case_broken,
         rb_case_cutter,      rb_case_player_film, rb_case_small_pictures,
-        rb_case_tone,
+        rb_case_tone,        rb_case_fields,
     };
     return rb_suite_main("film", makers, sizeof makers / sizeof makers[0]);
 }

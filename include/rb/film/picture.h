@@ -31,6 +31,10 @@ void rb_picture_unref(RbPicture *picture); /* NULL is allowed */
 
 /* The frame's number in display order, from 0. */
 int64_t rb_picture_get_ordinal(const RbPicture *picture);
+/* 1 or 2: the field it shows, in the order of time, if it was asked for by field; else 0. */
+int rb_picture_get_field(const RbPicture *picture);
+/* False if it is one of two moments of its frame. */
+bool rb_picture_is_whole(const RbPicture *picture);
 /* Its pts and time base. A frame of a film without times has a time made up from the rate. */
 RbTime rb_picture_get_time(const RbPicture *picture);
 int rb_picture_get_width(const RbPicture *picture);

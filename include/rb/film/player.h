@@ -13,6 +13,9 @@
  * thread, no clock and no window: the caller says what time it is, and calls rb_film_player_tick()
  * when it was told to or when the film's wake was called. All calls on one thread; none waits.
  *
+ * An interlaced film is run and stepped by its fields: two moments a frame, each a picture of its
+ * own. Frames keep their numbers; where a frame is named, its first moment is meant.
+ *
  * The picture shown is either exact (the frame that is wanted, or due) or the nearest one that
  * was ready, and then rb_film_player_is_exact() is false until the wanted one stands. */
 typedef struct RbFilmPlayer RbFilmPlayer;
@@ -27,6 +30,8 @@ typedef struct {
     void (*want)(void *film, const int64_t *ordinals, int n,
                  const RbFrameOptions *options);
     void (*keep)(void *film, const RbReelKeep *keep);
+    /* NULL: no. Then `want` names fields: see RbFrameOptions. */
+    bool (*is_interlaced)(void *film);
 } RbFilmPlayerSource;
 
 /* reel: borrowed for the player's life, and polled by nobody else. */
@@ -67,7 +72,8 @@ bool rb_film_player_get_loop(const RbFilmPlayer *player);
 
 /* Commands. The newest wins. now_us: the caller's monotonic clock. */
 void rb_film_player_show(RbFilmPlayer *player, int64_t ordinal);
-void rb_film_player_step(RbFilmPlayer *player, int64_t frames);
+/* steps: a frame each; of interlaced film a field, which is the other moment of its frame. */
+void rb_film_player_step(RbFilmPlayer *player, int64_t steps);
 /* A step key is held down: steps one way, each once the one before was seen. */
 void rb_film_player_hold(RbFilmPlayer *player, int direction, int64_t now_us);
 void rb_film_player_let_go(RbFilmPlayer *player);
@@ -108,6 +114,8 @@ unsigned rb_film_player_tick(RbFilmPlayer *player, int64_t now_us, int64_t *next
 RbPicture *rb_film_player_get_picture(const RbFilmPlayer *player);
 /* Its frame; -1 before the first. */
 int64_t rb_film_player_get_shown(const RbFilmPlayer *player);
+/* Which of two moments of that frame: 1, 2, or 0 where it has but one. */
+int rb_film_player_get_field(const RbFilmPlayer *player);
 /* The frame asked for or due; -1 before the first. */
 int64_t rb_film_player_get_wanted(const RbFilmPlayer *player);
 bool rb_film_player_is_exact(const RbFilmPlayer *player);

@@ -58,7 +58,7 @@ typedef enum {
 typedef struct {
     RbReelEventKind kind;
     uint64_t serial;    /* of the request or playback it answers; 0 if none */
-    int64_t ordinal;    /* ERROR: the frame it is about, of rb_reel_want(); else -1 */
+    int64_t ordinal;    /* ERROR: the number it is about, of rb_reel_want(); else -1 */
     double fraction;    /* PROGRESS */
     RbPicture *picture; /* FRAME: owned by the event */
     GError *error;      /* ERROR: owned by the event */
@@ -88,6 +88,9 @@ int64_t rb_reel_get_frame_us(RbReel *reel, int64_t ordinal);
 int64_t rb_reel_find_frame_at(RbReel *reel, int64_t us);
 /* The frame whose pts is exactly `time`; -1 if none. For marks of an older index. */
 int64_t rb_reel_find_frame_with_time(RbReel *reel, RbTime time);
+/* True if its frames hold two moments each, one a field, as far as the first one tells; false
+ * until RB_REEL_OPENED. */
+bool rb_reel_is_interlaced(RbReel *reel);
 /* True if decoding can start at this frame. */
 bool rb_reel_is_key_frame(RbReel *reel, int64_t ordinal);
 
@@ -97,6 +100,10 @@ typedef struct {
     int max_height;
     bool as_coded; /* not turned upright */
     bool stretch;  /* exactly max_width by max_height, whatever the shape */
+    /* Numbers are of fields, in the order of time: frame n has 2n and 2n + 1. A frame of two
+     * moments is shown as the one asked for, its missing lines made from the frames around it
+     * (rb_picture_is_whole() tells); any other frame is whole under both numbers. */
+    bool by_field;
 } RbFrameOptions;
 
 /* Asks for one frame; replaces any request not answered yet and stops playback. The answer is
@@ -138,6 +145,7 @@ typedef struct {
     int64_t helper_pid;    /* 0 when none runs */
     int64_t landings;      /* seeks */
     int64_t retries;       /* seeks that had to be made again from an earlier key frame */
+    int64_t buffers;       /* frame-sized ones made by the helper that runs */
     bool index_from_cache;
 } RbReelStatus;
 void rb_reel_get_status(RbReel *reel, RbReelStatus *status);

@@ -11,7 +11,8 @@
 
 /* Small pictures made in advance: a copy of a span of a film, at most RB_SMALL_WIDTH wide and
  * every frame a key frame, so that any of its frames is there at once. It has exactly the
- * frames of the span, in order: frame n of the film is picture n - first. It lies in the cache
+ * frames of the span, in order: frame n of the film is picture n - first; of interlaced film
+ * it has each field, in the order of time. It lies in the cache
  * folder under the film's fingerprint and the span, and is never taken for the film. */
 
 #define RB_SMALL_WIDTH 960
@@ -31,10 +32,12 @@ char *rb_small_make(const char *film, int64_t first, int64_t last, int64_t budge
  * keep: (nullable): a path. Returns the bytes left. */
 int64_t rb_small_prune(int64_t budget, const char *keep);
 
-/* A copy as a player's second source. Opened like a reel; `wake` as there. */
+/* A copy as a player's second source. Opened like a reel; `wake` as there. by_field: the film is
+ * interlaced. */
 typedef struct RbSmallFilm RbSmallFilm;
 RbSmallFilm *rb_small_film_open(const char *path, int64_t first, int64_t last,
-                                int64_t film_frames, RbReelWake wake, void *data);
+                                int64_t film_frames, bool by_field, RbReelWake wake,
+                                void *data);
 void rb_small_film_close(RbSmallFilm *small); /* NULL is allowed */
 /* small: borrowed, NULL: none. Only for limits inside its span. */
 void rb_film_player_use_small(RbFilmPlayer *player, RbSmallFilm *small);

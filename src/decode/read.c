@@ -9,6 +9,7 @@
 
 #include "convert.h"
 #include "fields.h"
+#include "frame-pool.h"
 #include "reader.h"
 #include "roles.h"
 #include "scan.h"
@@ -30,10 +31,12 @@ typedef struct {
     /* messages taken in while decoding, oldest first */
     Asked waiting[WAITING_MAX];
     int n_waiting;
-    uint64_t serial; /* of the frame being made */
-    bool dropped;    /* it is not wanted any more */
-    RbAskKeep keep;  /* what to decode ahead */
-    bool ahead;      /* there may be something left of it */
+    uint64_t serial;      /* of the frame being made */
+    bool dropped;         /* it is not wanted any more */
+    RbAskKeep keep;       /* what to decode ahead */
+    bool ahead;           /* there may be something left of it */
+    bool preparing;       /* there may be memory to be made ready */
+    uint32_t slots_ready; /* of the ring */
 } ReadRole;
 
 static int rotation_of_side_data(const AVFrame *frame)
@@ -261,6 +264,7 @@ static void use_ring(ReadRole *role, const Asked *asked)
     }
     role->ring = parent_map(asked->fds[0], ring->slot_bytes * ring->slots, true);
     role->ring_size = *ring;
+    role->slots_ready = 0;
 }
 
 /* Between two packets: is the frame still wanted? */
@@ -298,6 +302,7 @@ static void send_picture(ReadRole *role, const RbAskFrame *ask, const AVFrame *f
         .doubtful = doubtful,
         .landings = (uint32_t)role->reader.landings,
         .retries = (uint32_t)role->reader.retries,
+        .buffers = frame_pool_get_fresh(),
         .field = ask->field,
         .whole = whole,
     };
@@ -387,6 +392,34 @@ static void decode_ahead(ReadRole *role)
         (result == READER_FRAME && frame_cache_find(&reader->cache, next) != NULL);
 }
 
+/* Decoders hold some frames beside those of the cache: as many as these bytes, within reason. */
+#define BESIDE_BYTES (INT64_C(64) << 20)
+#define BESIDE_LEAST 8
+#define BESIDE_MOST 24
+
+static void want_buffers(const ReadRole *role, int64_t budget)
+{
+    const int64_t bytes = frame_pool_get_bytes();
+    const int64_t most = MIN(role->index->n_frames, CACHED_FRAMES_MAX);
+    if (bytes > 0) {
+        const int64_t beside = CLAMP(BESIDE_BYTES / bytes, BESIDE_LEAST, BESIDE_MOST);
+        frame_pool_want((int)(MIN(budget / bytes, most) + beside));
+    }
+}
+
+/* With nothing to decode: one buffer, or one slot for pictures, is made ready. */
+static void prepare(ReadRole *role)
+{
+    if (role->ring != NULL && role->slots_ready < role->ring_size.slots) {
+        const uint64_t bytes = role->ring_size.slot_bytes;
+        const bool can =
+            frame_pool_populate(role->ring + bytes * role->slots_ready, bytes);
+        role->slots_ready = can ? role->slots_ready + 1 : role->ring_size.slots;
+        return;
+    }
+    role->preparing = frame_pool_prepare();
+}
+
 static void use_keep(ReadRole *role, const RbAskKeep *keep)
 {
     role->keep = *keep;
@@ -395,14 +428,20 @@ static void use_keep(ReadRole *role, const RbAskKeep *keep)
             keep->budget > 0 ? keep->budget : role->reader.cache.budget;
         frame_cache_keep(&role->reader.cache, budget, keep->first, keep->last,
                          keep->near);
+        want_buffers(role, budget);
         role->ahead = true;
+        role->preparing = true;
     }
 }
 
 static void next_message(ReadRole *role, Asked *asked)
 {
-    while (role->ahead && !is_message_there(role)) {
-        decode_ahead(role);
+    while ((role->ahead || role->preparing) && !is_message_there(role)) {
+        if (role->ahead) {
+            decode_ahead(role);
+        } else {
+            prepare(role);
+        }
     }
     if (role->n_waiting == 0) {
         parent_receive(asked);

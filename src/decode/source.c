@@ -7,6 +7,7 @@
 
 #include "rb/film/error.h"
 
+#include "frame-pool.h"
 #include "parent.h"
 
 /* Containers that hold films. Playlists, network formats, still pictures, scripts and formats
@@ -156,6 +157,7 @@ static int open_decoder(Source *source)
     }
     source->codec->pkt_timebase = source->stream->time_base;
     source->codec->thread_count = source->threads;
+    frame_pool_attach(source->codec);
     source->codec->max_pixels = (int64_t)RB_SIZE_MAX * RB_SIZE_MAX;
     if (avcodec_open2(source->codec, decoder, NULL) < 0) {
         return result_of(RB_FILM_ERROR_NO_DECODER);

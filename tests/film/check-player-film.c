@@ -140,6 +140,39 @@ START_TEST(test_player_film__one_key_frame_and_little_memory)
 }
 END_TEST
 
+/* Memory of decoded frames is made before it is needed and used again: a film that is played
+ * over and over, in both directions, makes no more of it. */
+START_TEST(test_player_film__steady_play_makes_no_frame_sized_buffers)
+{
+    const RbWriterOptions options = {
+        .width = 640, .height = 360, .rate = { 120, 1 }, .gop = 12, .b_frames = 2
+    };
+    g_autofree char *path = film_write("a.mp4", &options, 240);
+    Viewer viewer;
+    viewer_start(&viewer, path);
+    const int64_t frame_bytes = 640 * 360 * 3 / 2;
+    rb_film_player_set_budget(viewer.player, 60 * frame_bytes, frame_bytes);
+    rb_film_player_show(viewer.player, 0);
+    wait_for_frame(&viewer, 0);
+    look_for(&viewer, 300000); /* idle: what is to be made ready is */
+    RbReelStatus status;
+    int64_t before = 0;
+    for (int i = 0; i < 6; i++) {
+        rb_reel_get_status(viewer.reel, &status);
+        before = i == 2 ? status.buffers : before; /* once there and back */
+        rb_film_player_run(viewer.player, i % 2 == 0 ? 16 : -16);
+        while (rb_film_player_get_state(viewer.player) == RB_FILM_PLAYER_RUNNING) {
+            look(&viewer, INT64_MAX);
+        }
+        wait_for_frame(&viewer, i % 2 == 0 ? 239 : 0);
+    }
+    rb_reel_get_status(viewer.reel, &status);
+    ck_assert_int_gt(before, 0); /* those of opening the film are counted */
+    ck_assert_int_eq(status.buffers, before);
+    viewer_end(&viewer);
+}
+END_TEST
+
 /* Under ThreadSanitizer this is the session that must be free of races. */
 START_TEST(test_player_film__500_random_commands)
 {
@@ -199,6 +232,7 @@ TCase *rb_case_player_film(void)
     TCase *tcase = rb_case_new("player-film");
     tcase_add_test(tcase, test_player_film__steps_and_runs_show_the_frames_they_name);
     tcase_add_test(tcase, test_player_film__one_key_frame_and_little_memory);
+    tcase_add_test(tcase, test_player_film__steady_play_makes_no_frame_sized_buffers);
     tcase_add_test(tcase, test_player_film__500_random_commands);
     return tcase;
 }

@@ -4,7 +4,6 @@
 #include <glib/gstdio.h>
 #include <string.h>
 #include <sys/stat.h>
-#include <utime.h>
 
 #include "rb/base/error.h"
 #include "rb/film/error.h"
@@ -12,6 +11,7 @@
 #include "rb/film/frames.h"
 #include "rb/film/writer.h"
 
+#include "disk-cache.h"
 #include "picture-private.h"
 
 /* Part of every name: copies of another make are not used. */
@@ -24,14 +24,9 @@ int64_t rb_small_default_budget(void)
     return INT64_C(4) << 30;
 }
 
-static char *folder_of_all(void)
-{
-    return g_build_filename(g_get_user_cache_dir(), "readbreak", "small", NULL);
-}
-
 static char *path_of(const char *fingerprint, int64_t first, int64_t last)
 {
-    g_autofree char *folder = folder_of_all();
+    g_autofree char *folder = rb_disk_cache_folder("small");
     g_autofree char *film = g_strndup(strchr(fingerprint, ':') + 1, 40);
     g_autofree char *name =
         g_strdup_printf("%s-%d.%d-%lld-%lld.mp4", film, rb_reel_get_index_version(),
@@ -39,62 +34,10 @@ static char *path_of(const char *fingerprint, int64_t first, int64_t last)
     return g_build_filename(folder, name, NULL);
 }
 
-/* ---- the disk */
-
-typedef struct {
-    char *path; /* owned */
-    int64_t bytes;
-    int64_t used_s; /* when it was used last */
-} Copy;
-
-static void copy_clear(void *data)
-{
-    g_free(((Copy *)data)->path);
-}
-
-static int by_use(const void *a, const void *b)
-{
-    const int64_t x = ((const Copy *)a)->used_s;
-    const int64_t y = ((const Copy *)b)->used_s;
-    return (x > y) - (x < y);
-}
-
-/* Longest unused first. */
-static GArray *list_copies(int64_t *total)
-{
-    GArray *copies = g_array_new(FALSE, FALSE, sizeof(Copy));
-    g_array_set_clear_func(copies, copy_clear);
-    g_autofree char *folder = folder_of_all();
-    g_autoptr(GDir) dir = g_dir_open(folder, 0, NULL);
-    const char *name = NULL;
-    *total = 0;
-    while (dir != NULL && (name = g_dir_read_name(dir)) != NULL) {
-        Copy copy = { .path = g_build_filename(folder, name, NULL) };
-        GStatBuf facts;
-        if (!g_str_has_suffix(name, ".mp4") || g_stat(copy.path, &facts) != 0) {
-            g_free(copy.path);
-            continue;
-        }
-        copy.bytes = facts.st_size;
-        copy.used_s = facts.st_mtime;
-        *total += copy.bytes;
-        g_array_append_val(copies, copy);
-    }
-    g_array_sort(copies, by_use);
-    return copies;
-}
-
 int64_t rb_small_prune(int64_t budget, const char *keep)
 {
-    int64_t total = 0;
-    g_autoptr(GArray) copies = list_copies(&total);
-    for (guint i = 0; i < copies->len && total > budget; i++) {
-        const Copy *copy = &g_array_index(copies, Copy, i);
-        if (g_strcmp0(copy->path, keep) != 0 && g_unlink(copy->path) == 0) {
-            total -= copy->bytes;
-        }
-    }
-    return total;
+    g_autofree char *folder = rb_disk_cache_folder("small");
+    return rb_disk_cache_prune(folder, ".mp4", budget, keep);
 }
 
 /* ---- making one */
@@ -249,10 +192,10 @@ char *rb_small_make(const char *film, int64_t first, int64_t last, int64_t budge
     }
     g_autofree char *path = path_of(fingerprint, first, last);
     if (g_file_test(path, G_FILE_TEST_IS_REGULAR)) {
-        utime(path, NULL); /* used now */
+        rb_disk_cache_touch(path);
         return g_steal_pointer(&path);
     }
-    g_autofree char *folder = folder_of_all();
+    g_autofree char *folder = rb_disk_cache_folder("small");
     if (g_mkdir_with_parents(folder, 0700) != 0) {
         rb_error_set(error, RB_FILM_ERROR, RB_FILM_ERROR_WRITE,
                      "The folder %s cannot be made; small pictures are done without.",

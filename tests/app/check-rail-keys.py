@@ -5,26 +5,19 @@ The charts of the last game are hidden, its facts stay as a log would give them;
 is learned from the games before. The season is one whose last game has forty dropbacks. Each question is read off the window as a screen reader
 reads it, answered from truth, and the library is compared with truth at the end.
 
-Usage: check-rail-keys.py READBREAK READBREAK-CLI [SEED [DROPBACKS]]
+RB_TEST_LONG tags forty dropbacks and not twelve. RB_TEST_RAIL_SEED and RB_TEST_DROPBACKS say
+another season and number.
 """
-import json
 import os
 import sqlite3
 import statistics
 import subprocess
-import sys
-import tempfile
 import time
 
-import gi
+from window import ACCESSIBLE, LONG, Role, State, cli, demo, fail, opened, step, wait_for
 
-gi.require_version("Atspi", "2.0")
-from gi.repository import Atspi, GLib  # noqa: E402
-
-PROGRAM, CLI = sys.argv[1:3]
-SEED = sys.argv[3] if len(sys.argv) > 3 else "7304"
-DROPBACKS = int(sys.argv[4]) if len(sys.argv) > 4 else 40
-PATIENCE_S = 15
+SEED = os.environ.get("RB_TEST_RAIL_SEED", "7304")
+DROPBACKS = int(os.environ.get("RB_TEST_DROPBACKS", 40 if LONG else 12))
 REQUIRED = ["concept", "side-worked", "shell", "coverage", "ball", "pressure", "throw", "catch"]
 # What the window calls a value whose name is not its token.
 LABELS = {
@@ -40,47 +33,6 @@ LABELS = {
 KEY_S, CODE_S, MENTAL_S = 0.20, 0.75, 1.35
 
 
-def fail(message):
-    print("FAILED:", message, file=sys.stderr)
-    sys.exit(1)
-
-
-def cli(*words):
-    return json.loads(subprocess.run([CLI, *words], check=True, capture_output=True,
-                                     text=True).stdout)
-
-
-def wait_for(what, found):
-    end = time.monotonic() + PATIENCE_S
-    while time.monotonic() < end:
-        try:
-            answer = found()
-        except GLib.Error:  # a widget went away while it was looked at
-            answer = None
-        if answer:
-            return answer
-        time.sleep(0.01)
-    return fail("waited in vain for " + what)
-
-
-def nodes(node):
-    yield node
-    for i in range(node.get_child_count()):
-        child = node.get_child_at_index(i)
-        if child is not None and (child.get_role() == Atspi.Role.FRAME or
-                                  child.get_state_set().contains(Atspi.StateType.VISIBLE)):
-            yield from nodes(child)
-
-
-def the_application():
-    desktop = Atspi.get_desktop(0)
-    for i in range(desktop.get_child_count()):
-        application = desktop.get_child_at_index(i)
-        if application is not None and application.get_name() == "readbreak":
-            return application
-    return None
-
-
 class Keys:
     """Presses real keys and keeps count of them."""
 
@@ -93,34 +45,37 @@ class Keys:
 
 
 class Rail:
-    """What the window asks."""
+    """What the window asks. Its few widgets stay, so each is asked alone: that is quicker than the
+    whole tree."""
 
-    def __init__(self, root):
-        self.root = root
-        self.panel = wait_for("the rail", self.find_panel)
-        self.box = wait_for("the choices", lambda: next(
-            (n for n in nodes(self.panel) if n.get_name() == "Choices"), None))
+    def __init__(self, window):
+        self.window = window
+        self.panel = wait_for("the rail", lambda: next(
+            (n.path for n in window.root().all()
+             if n.name.endswith("?") and n.role != Role.LABEL), None))
+        self.box = wait_for("the choices", lambda: window.find(name="Choices")).path
 
-    def find_panel(self):
-        return next((n for n in nodes(self.root) if (n.get_name() or "").endswith("?") and
-                     n.get_role() != Atspi.Role.LABEL), None)
+    def value(self, path, name):
+        return self.window.bus.value(self.window.owner, path, name)
 
     def title(self):
-        return self.panel.get_name() or ""
+        return self.value(self.panel, "Name")
 
     def words(self):
         """Everything the rail says, for a message."""
-        return [n.get_name() for n in nodes(self.panel) if n.get_role() == Atspi.Role.LABEL]
+        panel = next(n for n in self.window.root().all() if n.path == self.panel)
+        return [n.name for n in panel.all() if n.role == Role.LABEL]
 
     def options(self):
         """Pairs of label and key, in order."""
-        found = []
-        for i in range(self.box.get_child_count()):
-            row = self.box.get_child_at_index(i)
-            if row is None or not row.get_state_set().contains(Atspi.StateType.VISIBLE):
+        found, bus, owner = [], self.window.bus, self.window.owner
+        for _, row in bus.children(owner, self.box):
+            states = bus.call(owner, row, ACCESSIBLE, "GetState")
+            if not states[0] >> int(State.VISIBLE) & 1:
                 continue
-            label, _, key = (row.get_name() or "").rpartition(", key ")
-            found.append((label or row.get_name(), key if label else ""))
+            name = self.value(row, "Name")
+            label, _, key = name.rpartition(", key ")
+            found.append((label or name, key if label else ""))
         return found
 
 
@@ -258,15 +213,15 @@ def tag_snap(rail, keys, tags):
         title = rail.title()
         if title == "Nothing left to ask":
             return len(keys.log) - start, times
-        options = wait_for("a true choice of %s: %s" % (title, rail.words()),
+        options = wait_for(lambda title=title: "a true choice of %s: %s" % (title, rail.words()),
                            lambda title=title: answerable(title, settled_options(rail), tags))
         before = len(keys.log)
         answer(keys, title, options[0], tags)
         if title in ("Release?", "Pressure at?"):
             times += len(keys.log) - before - 1
-        wait_for("what comes after %s answered by %s on %s" %
+        wait_for(lambda title=title, before=before: "what comes after %s answered by %s on %s" %
                  (title, " ".join(keys.log[before:]), rail.words()),
-                 lambda: rail.title() != title)
+                 lambda title=title: rail.title() != title)
     return fail("the rail does not end")
 
 
@@ -315,46 +270,36 @@ ASKED = set(FIELD_OF.values()) | {"concept", "call", "concept-side", "ball", "co
                                   "unblocked", "adjusted", "adjustment"}
 
 
+def tag_game(window, due):
+    """Tags the dropbacks one after the other. Returns keys a dropback, all keys, and truth."""
+    rail, keys, counts, truth = Rail(window), Keys(), [], {}
+    for row in due:
+        counts.append(tag_snap(rail, keys, row["tags"]))
+        truth[row["snap"]] = row["tags"]
+        if row is not due[-1]:
+            subprocess.run(["xdotool", "key", "Return"], check=True)  # on to the next
+            wait_for("the dropback after " + row["snap"],
+                     lambda: rail.title() != "Nothing left to ask")
+    return counts, keys, truth
+
+
 def main():
-    folder = tempfile.TemporaryDirectory(prefix="rb-rail-")
-    library = os.path.join(folder.name, "season.readbreak")
-    subprocess.run([CLI, "demo", library, "--seed", SEED, "--film-snaps", "0"], check=True,
-                   stdout=subprocess.DEVNULL)
-    rows = cli("snaps", library, "--json")["snaps"]
-    game = hide_charts(library)
-    environment = dict(os.environ, GTK_A11Y="atspi", GDK_BACKEND="x11", NO_AT_BRIDGE="0",
-                       GSK_RENDERER="cairo", XDG_CACHE_HOME=folder.name)
-    program = subprocess.Popen([PROGRAM, library], env=environment)
-    try:
-        root = wait_for("the window", the_application)
-        identity = subprocess.run(
-            ["xdotool", "search", "--sync", "--onlyvisible", "--name", "Readbreak"],
-            check=True, capture_output=True, text=True).stdout.split()[0]
-        subprocess.run(["xdotool", "windowfocus", "--sync", identity], check=True)
-        rail, keys, counts, truth = Rail(root), Keys(), [], {}
-        time.sleep(1)
+    with demo(SEED) as folder:
+        library = os.path.join(folder, "season.readbreak")
+        rows = cli("snaps", library, "--json")["snaps"]
+        game = hide_charts(library)
         due = [row for row in rows if row["game"] == game and row.get("counts")][:DROPBACKS]
         if len(due) < DROPBACKS:
             fail("the last game of season %s has %d dropbacks" % (SEED, len(due)))
-        for row in due:
-            counts.append(tag_snap(rail, keys, row["tags"]))
-            truth[row["snap"]] = row["tags"]
-            if row is not due[-1]:
-                subprocess.run(["xdotool", "key", "Return"], check=True)  # on to the next
-                wait_for("the dropback after " + row["snap"],
-                         lambda: rail.title() != "Nothing left to ask")
-        fields = compare(library, truth)
-        median = report(counts, keys.log, fields)
-        subprocess.run(["xdotool", "key", "ctrl+q"], check=True)
-        if program.wait(timeout=PATIENCE_S) != 0:
-            fail("the program ended with %d" % program.returncode)
+        step("a demo library")
+        with opened(library) as window:
+            counts, keys, truth = tag_game(window, due)
+            fields = compare(library, truth)
+            median = report(counts, keys.log, fields)
+            window.close()
         if median > 14:
             fail("more than 14 answer keys a dropback")
-    finally:
-        if program.poll() is None:
-            program.kill()
-        folder.cleanup()
-    print("%d dropbacks tagged by keyboard alone; every tag equal to truth." % len(counts))
+        step("%d dropbacks tagged by keyboard alone; every tag equal to truth" % len(counts))
 
 
 main()

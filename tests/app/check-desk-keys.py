@@ -1,0 +1,168 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The desks of the real window by keyboard alone: a tag changed, taken back and made again; from
+the pairing table to a playing snap and back; from a quarterback's habit to its snaps; the drawer.
+Every control that can be reached has a name."""
+import json
+import os
+
+from window import Role, State, cli, demo, fail, key, opened, step, wait_for, write
+
+
+def stored_coverage(library, snap):
+    for row in cli("snaps", library, "--json")["snaps"]:
+        if row["snap"] == snap:
+            return row["tags"]["coverage"]
+    return fail("the snap is not in the library")
+
+
+def check_desks(window):
+    for number, label in ((2, "Playbook"), (3, "Pairings"), (4, "Quarterback"),
+                          (5, "Cut-ups"), (1, "Chart")):
+        key("ctrl+%d" % number)
+        wait_for(label + " desk", lambda label=label: window.has_desk(label))
+        window.expect_names(label + " desk")
+    step("five desks, every control named")
+
+
+def check_tag(window, library, snap):
+    """A tag changed by keyboard alone is stored, undone and redone."""
+    before = stored_coverage(library, snap)
+    wanted, letter = ("Cover 3", "3") if before != "cover-3" else ("Cover 2", "2")
+    key("g")
+    wait_for("the tags", lambda: ": " in window.focus_name())
+    rows = [n for n in window.root().all() if n.role == Role.LIST_ITEM and ": " in n.name]
+    here = next(i for i, n in enumerate(rows) if n.has(State.FOCUSED))
+    there = next(i for i, n in enumerate(rows) if n.name.startswith("Coverage: "))
+    key(*["Down" if there > here else "Up"] * abs(there - here))
+    wait_for("the coverage", lambda: window.focus_name().startswith("Coverage: "))
+    key("Return")
+    wait_for("the choices", lambda: window.find(Role.LIST_ITEM, wanted))
+    key(letter)
+    wait_for(wanted + " chosen", lambda: window.focus_name() == wanted)
+    key("Return")
+    wait_for("the new tag on screen", lambda: window.tag("Coverage") == wanted)
+    token = wanted.lower().replace(" ", "-")
+    wait_for("the new tag on disk", lambda: stored_coverage(library, snap) == token)
+    key("ctrl+z")
+    wait_for("undo", lambda: stored_coverage(library, snap) == before)
+    wait_for("undo on screen", lambda: window.tag("Coverage") != wanted)
+    key("ctrl+shift+z")
+    wait_for("redo", lambda: stored_coverage(library, snap) == token)
+    key("ctrl+z")
+    wait_for("undo again", lambda: stored_coverage(library, snap) == before)
+
+
+def first_listed(window):
+    """The first of the snaps behind a figure, as it is spoken."""
+    snaps = window.find(Role.LIST, "Snaps")
+    row = snaps.find(Role.LIST_ITEM) if snaps is not None else None
+    return row.name if row is not None else ""
+
+
+def check_pairings(window):
+    """From the table to the ladder, the playing snap and back to the pairing: four keys."""
+    key("ctrl+3")
+    wait_for("the table", lambda: window.has_desk("Pairings") and
+             window.find(name="Pairing table"))
+    wait_for("the snaps", lambda: first_listed(window))
+    was = window.described("Pairing table")
+    key("Right")
+    wait_for("another pairing", lambda: window.described("Pairing table") != was)
+    key("Left")
+    wait_for("the pairing again", lambda: window.described("Pairing table") == was)
+    key("Return")
+    wait_for("the ladder", lambda: window.focus_name() == "Ladder of the pairing")
+    key("Return")
+    wait_for("the list of snaps", lambda: window.focus_name() == first_listed(window))
+    number = first_listed(window).split(",")[0]
+    key("Return")
+    wait_for("Chart", lambda: window.has_desk("Chart"))
+    wait_for(number, lambda: window.find(Role.LABEL, number))
+    key("ctrl+3")
+    wait_for("the table again", lambda: window.has_desk("Pairings"))
+    wait_for("the same pairing", lambda: window.described("Pairing table") == was)
+
+
+def check_quarterback(window):
+    """From his costliest habit to a playing snap of it, by Enter alone."""
+    key("ctrl+4")
+    wait_for(lambda: "his habits, at " + window.focus_name(),
+             lambda: " of " in window.focus_name() and ": " not in window.focus_name())
+    key("Return")
+    wait_for("the habit's snaps", lambda: window.focus_name().startswith("Snap "))
+    number = window.focus_name().split(",")[0]
+    key("Return")
+    wait_for("Chart again", lambda: window.has_desk("Chart"))
+    wait_for(number, lambda: window.find(Role.LABEL, number))
+
+
+def check_drawer(window):
+    """The snaps narrowed to words, one of them opened, the history in words: by keyboard."""
+    key("ctrl+1")
+    wait_for("Chart", lambda: window.has_desk("Chart"))
+    key("ctrl+l")
+    wait_for("the place to narrow", lambda: window.focus_name() == "Narrow the list of snaps")
+    whole = wait_for("all snaps of the game", lambda: counted_snaps(window))
+    write("cover 3")
+    wait_for("fewer snaps", lambda: 0 < counted_snaps(window) < whole)
+    key("Return", "Down")
+    wait_for("a chosen row", lambda: window.find(starts="%d snaps, 1 chosen"
+                                          % counted_snaps(window)))
+    before = sheet_snap(window)
+    key("Return")
+    wait_for("the film of the chosen snap", lambda: sheet_snap(window) != before)
+    window.expect_names("the drawer")
+    key("ctrl+m")
+    wait_for("what is open", lambda: window.find(Role.LIST, "Still open"))
+    key("ctrl+h")
+    lines = wait_for("the history", lambda: [
+        node.name for node in window.find(Role.LIST, "History").all()
+        if node.role == Role.LIST_ITEM])
+    if not any(", by " in line and "overage" in line and line.endswith("(undone)")
+               for line in lines):
+        fail("the history does not tell of the coverage taken back: %s" % lines)
+    key("Escape")
+    wait_for("the drawer away", lambda: not window.find(Role.LIST, "History"))
+    key("ctrl+l")  # the window is closed with it open
+    wait_for("the drawer again", lambda: counted_snaps(window))
+
+
+def counted_snaps(window):
+    """The number of snaps the drawer lists, as it says it."""
+    for node in window.root().all():
+        words = node.name.split()
+        if len(words) == 4 and words[1] in ("snap,", "snaps,") and words[3] == "chosen":
+            return int(words[0])
+    return 0
+
+
+def sheet_snap(window):
+    """The snap whose sheet is shown: "Snap 5"."""
+    for node in window.root().all():
+        words = node.name.split()
+        if node.role == Role.LABEL and len(words) == 2 and words[0] == "Snap":
+            return words[1]
+    return None
+
+
+def main():
+    with demo(film_snaps=1) as folder:
+        library = os.path.join(folder, "season.readbreak")
+        with open(os.path.join(folder, "truth.json"), encoding="utf-8") as file:
+            snap = next(snap["snap"] for snap in json.load(file)["snaps"] if "film" in snap)
+        step("a demo library")
+        with opened(library) as window:
+            wait_for("the Chart desk", lambda: window.has_desk("Chart"))
+            check_desks(window)
+            check_tag(window, library, snap)
+            step("a tag changed, taken back and made again")
+            check_pairings(window)
+            step("from the table to a snap and back")
+            check_quarterback(window)
+            step("from a habit to its snaps")
+            check_drawer(window)
+            step("the drawer")
+            window.close()
+
+
+main()

@@ -1,0 +1,88 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Every film key in the real window: the frame asked for is the frame shown."""
+import json
+import os
+import subprocess
+import time
+
+from window import demo, fail, key, opened, step, wait_for
+
+
+def check_marks(window, wide, tight):
+    """The film opens on the snap's own frame, and one key is one frame."""
+    wait_for("the snap's frame", lambda: window.frame() == wide["snap"])
+    key("Right")
+    wait_for("one frame on", lambda: window.frame() == wide["snap"] + 1)
+    key("Left", "Left")
+    wait_for("one frame back", lambda: window.frame() == wide["snap"] - 1)
+    key("bracketright", "bracketright")
+    wait_for("the next marks", lambda: window.frame() == wide["top"])
+    key("s")
+    wait_for("the snap again", lambda: window.frame() == wide["snap"])
+    key("a")
+    wait_for("the same moment, tight", lambda: window.frame() == tight["snap"])
+    key("a")
+    wait_for("the same moment, wide", lambda: window.frame() == wide["snap"])
+    key("b")
+    wait_for("both angles on the snap", lambda: window.frame() == wide["snap"] and
+             window.frame("The other angle") == tight["snap"])
+    key("b")
+    wait_for("one angle", lambda: not window.says("The other angle"))
+    step("marks, steps and angles")
+
+
+def check_loop(window, snap):
+    key("comma")
+    for _ in range(6):
+        key("Right")
+    key("period", "o")
+    wait_for("the loop in words", lambda: window.says("looping a span"))
+    key("space")
+    time.sleep(0.5)
+    for _ in range(20):
+        frame = window.frame()
+        if not snap <= frame <= snap + 6:
+            fail("the loop left its span: frame %d" % frame)
+        time.sleep(0.05)
+    key("k", "o", "slash", "s")
+    wait_for("the snap after the loop", lambda: window.frame() == snap)
+    wait_for("no loop", lambda: not window.says("looping"))
+    step("a loop stays within its span")
+
+
+def check_held_key(window, snap):
+    """A key held down steps no further than the picture, and stops where it is let go."""
+    subprocess.run(["xdotool", "keydown", "Right"], check=True)
+    time.sleep(1.2)
+    subprocess.run(["xdotool", "keyup", "Right"], check=True)
+    time.sleep(0.3)
+    rested = window.frame()
+    time.sleep(0.4)
+    if window.frame() != rested:
+        fail("the film ran on after the key was let go")
+    if not snap < rested <= snap + 45:
+        fail("a held key stepped to frame %d from %d" % (rested, snap))
+    key("plus", "plus", "shift+Left", "0", "F9")
+    wait_for("the counts", lambda: any("left out" in n.name for n in window.root().all()))
+    key("F9", "j")
+    wait_for("backward", lambda: window.frame() < rested)
+    key("k", "s")
+    wait_for("the snap at last", lambda: window.frame() == snap)
+    step("a held key, zoom, counts and reverse")
+
+
+def main():
+    with demo(film_snaps=1) as folder:
+        with open(os.path.join(folder, "truth.json"), encoding="utf-8") as file:
+            truth = next(snap for snap in json.load(file)["snaps"] if "film" in snap)
+        wide, tight = (next(film for film in truth["film"] if film["angle"] == angle)["marks"]
+                       for angle in ("wide", "tight"))
+        step("a demo library")
+        with opened(os.path.join(folder, "season.readbreak")) as window:
+            check_marks(window, wide, tight)
+            check_loop(window, wide["snap"])
+            check_held_key(window, wide["snap"])
+            window.close()
+
+
+main()

@@ -1,0 +1,328 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The real window as the tests see it: keys go in by the X server, and what it says comes out
+by the accessibility bus, as a screen reader hears it.
+
+The bus is asked for the whole tree in one call (Cache.GetItems): a walk that asks each of a
+thousand widgets for its name and state takes seconds on a busy machine.
+"""
+import contextlib
+import fcntl
+import functools
+import glob
+import hashlib
+import json
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+
+import gi
+
+gi.require_version("Atspi", "2.0")
+from gi.repository import Atspi, Gio, GLib  # noqa: E402
+
+PATIENCE_S = 40
+LONG = "RB_TEST_LONG" in os.environ
+ACCESSIBLE = "org.a11y.atspi.Accessible"
+Role, State = Atspi.Role, Atspi.StateType
+# What a person can act on: each of these must have a name.
+CONTROLS = {
+    Role.PUSH_BUTTON, Role.TOGGLE_BUTTON, Role.COMBO_BOX, Role.SLIDER, Role.ENTRY, Role.TEXT,
+    Role.IMAGE, Role.TABLE, Role.LIST, Role.LIST_ITEM, Role.CHECK_BOX,
+}
+
+
+def fail(message):
+    print("FAILED:", message, file=sys.stderr)
+    sys.exit(1)
+
+
+def wait_for(what, found, patience_s=PATIENCE_S):
+    """The first true answer of found(). Fails after patience_s with what, words or what says them."""
+    end = time.monotonic() + patience_s
+    while True:
+        try:
+            answer = found()
+        except GLib.Error:  # a widget went away while it was looked at
+            answer = None
+        if answer:
+            return answer
+        if time.monotonic() > end:
+            return fail("waited in vain for " + (what() if callable(what) else what))
+        time.sleep(0.02)
+
+
+def key(*names):
+    subprocess.run(["xdotool", "key", "--clearmodifiers", *names], check=True)
+
+
+def write(text):
+    subprocess.run(["xdotool", "type", "--delay", "15", text], check=True)
+
+
+def cli(*words):
+    """What readbreak-cli answers in JSON."""
+    done = subprocess.run([program("RB_CLI"), *words], check=True, capture_output=True, text=True)
+    return json.loads(done.stdout)
+
+
+def program(variable):
+    return os.path.abspath(os.environ[variable])
+
+
+class Bus:
+    """The accessibility bus, asked without any cache of its own."""
+
+    def __init__(self):
+        session = Gio.bus_get_sync(Gio.BusType.SESSION)
+        address = session.call_sync("org.a11y.Bus", "/org/a11y/bus", "org.a11y.Bus", "GetAddress",
+                                    None, None, 0, -1, None).unpack()[0]
+        flags = (Gio.DBusConnectionFlags.AUTHENTICATION_CLIENT |
+                 Gio.DBusConnectionFlags.MESSAGE_BUS_CONNECTION)
+        self.wire = Gio.DBusConnection.new_for_address_sync(address, flags, None, None)
+
+    def packed(self, owner, path, interface, method, arguments=None):
+        return self.wire.call_sync(owner, path, interface, method, arguments, None, 0,
+                                   1000 * PATIENCE_S, None).get_child_value(0)
+
+    def call(self, *words):
+        return self.packed(*words).unpack()
+
+    def children(self, owner, path):
+        return self.call(owner, path, ACCESSIBLE, "GetChildren")
+
+    def value(self, owner, path, name):
+        return self.call(owner, path, "org.freedesktop.DBus.Properties", "Get",
+                         GLib.Variant("(ss)", (ACCESSIBLE, name)))
+
+    def application(self):
+        """The owner of the window's tree, once there is one."""
+        root = ("org.a11y.atspi.Registry", "/org/a11y/atspi/accessible/root")
+        for owner, path in self.children(*root):
+            if self.value(owner, path, "Name") == "readbreak":
+                return owner, path
+        return None
+
+
+class Node:
+    """One widget as it was when the tree was asked for. Its words are unpacked when they are asked
+    for: all of a thousand widgets' would take most of the time."""
+
+    def __init__(self, item):
+        self.item = item
+        self.path = item.get_child_value(0).get_child_value(1).get_string()
+        self.parent_path = item.get_child_value(2).get_child_value(1).get_string()
+        self.index = item.get_child_value(3).get_int32()
+        self.count = item.get_child_value(4).get_int32()
+        self.states = item.get_child_value(9).get_child_value(0).get_uint32()
+        self.parent, self.children = None, []
+
+    @functools.cached_property
+    def name(self):
+        return self.item.get_child_value(6).get_string()
+
+    @functools.cached_property
+    def role(self):
+        return self.item.get_child_value(7).get_uint32()
+
+    @property
+    def words(self):
+        return self.item.get_child_value(8).get_string()
+
+    def has(self, state):
+        return bool(self.states >> int(state) & 1)
+
+    def is_shown(self):
+        return self.role == Role.FRAME or self.has(State.VISIBLE)
+
+    def is_named(self):
+        """A toolkit name such as GtkButton is what a control is called when nobody named it. The
+        button inside a drop-down or menu button speaks with its parent's name."""
+        if self.name and not self.name.startswith(("Gtk", "Rb")):
+            return True
+        return (self.role == Role.PUSH_BUTTON and self.parent is not None and
+                self.parent.role in (Role.COMBO_BOX, Role.PUSH_BUTTON) and self.parent.is_named())
+
+    def all(self):
+        """It and all that is in it and shown, in order."""
+        yield self
+        for child in self.children:
+            if child.is_shown():
+                yield from child.all()
+
+    def find(self, role=None, name=None, starts=None):
+        for node in self.all():
+            if (role is None or node.role == role) and (name is None or node.name == name) and \
+                    (starts is None or node.name.startswith(starts)):
+                return node
+        return None
+
+
+class Window:
+    """What the tests ask of the window."""
+
+    def __init__(self, process):
+        self.process, self.bus, self.paths, self.asked = process, Bus(), {}, 0
+        self.owner, self.root_path = wait_for("the window", self.bus.application)
+        found = wait_for("the window on the display", lambda: subprocess.run(
+            ["xdotool", "search", "--onlyvisible", "--name", "Readbreak"],
+            capture_output=True, text=True).stdout.split())
+        subprocess.run(["xdotool", "windowfocus", "--sync", found[0]], check=True, timeout=30)
+
+    def items(self):
+        packed = self.bus.packed(self.owner, "/org/a11y/atspi/cache", "org.a11y.atspi.Cache",
+                                 "GetItems")
+        nodes = [Node(packed.get_child_value(i)) for i in range(packed.n_children())]
+        return {node.path: node for node in nodes}
+
+    def root(self, exact=False):
+        """The tree as it is now. The list of all lacks a widget that nobody asked for yet, and
+        still has one that was hidden: where the places do not add up, the parent is asked. They
+        can add up by chance; so every fourth time, and when it must be exact, all are asked."""
+        self.asked += 1
+        exact = exact or self.asked % 4 == 0
+        while True:
+            found = self.items()
+            for node in found.values():
+                node.parent = found.get(node.parent_path)
+                if node.parent is not None and node.parent is not node:
+                    node.parent.children.append(node)
+            if self.put_right(found[self.root_path], found, exact):
+                return found[self.root_path]
+
+    def put_right(self, node, found, exact):
+        """False: some were not in the list; now they will be."""
+        whole = True
+        node.children.sort(key=lambda child: child.index)
+        places = [child.index for child in node.children]
+        if places != list(range(node.count)) or (exact and places):
+            paths = [path for _, path in self.bus.children(self.owner, node.path)]
+            whole = all(path in found for path in paths)
+            node.children = [found[path] for path in paths if path in found]
+        for child in node.children:
+            if child.is_shown():
+                whole = self.put_right(child, found, exact) and whole
+        return whole
+
+    def find(self, role=None, name=None, starts=None):
+        return self.root().find(role, name, starts)
+
+    def has_desk(self, label):
+        """Whether that desk is chosen; its button stays, so it is asked alone."""
+        if label not in self.paths:
+            button = self.find(Role.PUSH_BUTTON, label)
+            if button is None:
+                return False
+            self.paths[label] = button.path
+        states = self.bus.call(self.owner, self.paths[label], ACCESSIBLE, "GetState")
+        return bool(states[0] >> int(State.PRESSED) & 1)
+
+    def says(self, words):
+        return self.find(starts=words)
+
+    def described(self, name):
+        """The description of a widget that stays: found once, then asked alone."""
+        try:
+            if name in self.paths:
+                return self.bus.value(self.owner, self.paths[name], "Description")
+        except GLib.Error:
+            del self.paths[name]
+        node = self.find(name=name)
+        if node is None:
+            return ""
+        self.paths[name] = node.path
+        return node.words
+
+    def frame(self, of="Film"):
+        """The number of the frame shown, as the film speaks it."""
+        words = self.described(of)
+        return int(words.split()[1]) if words.startswith("frame ") else None
+
+    def focused(self):
+        for node in self.root().all():
+            if node.has(State.FOCUSED) and node.role != Role.FRAME:
+                return node
+        return None
+
+    def focus_name(self):
+        node = self.focused()
+        return node.name if node is not None else ""
+
+    def tag(self, label):
+        row = self.says(label + ": ")
+        return row.name[len(label) + 2:] if row is not None else None
+
+    def nameless(self):
+        return ["%d of %s" % (node.role, node.parent.name)
+                for node in self.root(exact=True).all()
+                if node.role in CONTROLS and not node.is_named() and node.has(State.FOCUSABLE)]
+
+    def expect_names(self, where):
+        nameless = self.nameless()
+        if nameless:
+            fail("%s: controls without a name (role and parent): %s" %
+                 (where, ", ".join(nameless)))
+
+    def close(self):
+        key("ctrl+q")
+        if self.process.wait(timeout=PATIENCE_S) != 0:
+            fail("the program ended with %d" % self.process.returncode)
+
+
+def fingerprint(*paths):
+    digest = hashlib.sha256()
+    for path in paths:
+        with open(path, "rb") as file:
+            digest.update(file.read())
+    return digest.hexdigest()[:16]
+
+
+def prepared_demo(seed, film_snaps):
+    """The folder of a demo season, made once for all tests and anew when the program changed."""
+    store = os.path.join(os.environ["XDG_CACHE_HOME"], "demos")
+    os.makedirs(store, exist_ok=True)
+    kind = "%s-%d-" % (seed, film_snaps)
+    folder = os.path.join(store, kind + fingerprint(program("RB_CLI")))
+    with open(os.path.join(store, kind + "lock"), "w", encoding="utf-8") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not os.path.exists(os.path.join(folder, "whole")):
+            for old in glob.glob(os.path.join(store, kind + "*/")):
+                shutil.rmtree(old, ignore_errors=True)
+            os.makedirs(folder)  # not made elsewhere and moved: a library knows where film is
+            subprocess.run([program("RB_CLI"), "demo", os.path.join(folder, "season.readbreak"),
+                            "--seed", seed, "--film-snaps", str(film_snaps)], check=True,
+                           stdout=subprocess.DEVNULL)
+            with open(os.path.join(folder, "whole"), "w", encoding="utf-8"):
+                pass
+    return folder
+
+
+@contextlib.contextmanager
+def demo(seed="1", film_snaps=0):
+    """A folder with a demo library of the test's own: season.readbreak, truth.json and film."""
+    with tempfile.TemporaryDirectory(prefix="rb-window-") as folder:
+        shutil.copytree(prepared_demo(seed, film_snaps), folder, dirs_exist_ok=True)
+        yield folder
+
+
+@contextlib.contextmanager
+def opened(library, *words):
+    """The window of a library, with the keyboard's focus; ended at the end, whatever comes."""
+    environment = dict(os.environ, GTK_A11Y="atspi", GDK_BACKEND="x11", GSK_RENDERER="cairo",
+                       NO_AT_BRIDGE="0", XDG_CACHE_HOME=os.path.dirname(library))
+    process = subprocess.Popen([program("RB_APP"), *words, library], env=environment)
+    try:
+        yield Window(process)
+    finally:
+        if process.poll() is None:
+            process.kill()
+            process.wait()
+
+
+def step(words, since=[time.monotonic()]):  # noqa: B006
+    """Says what is proven, and how long it took."""
+    now = time.monotonic()
+    print("%5.1f s  %s" % (now - since[0], words), flush=True)
+    since[0] = now

@@ -1,0 +1,300 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What each column holds: first what a person said, then names whose values fit, then values
+ * that give themselves away. Two columns for one thing, or a name that its values deny, are
+ * asked about. */
+#include "log-guess.h"
+
+#include <stdarg.h>
+#include <string.h>
+
+/* clang-format off */
+static const RbWord field_table[] = {
+    [RB_LOG_NOTHING] = { "-", "Left out" },
+    [RB_LOG_NUMBER] = { "number", "Number of the play" },
+    [RB_LOG_QUARTER] = { "quarter", "Quarter" },
+    [RB_LOG_CLOCK] = { "clock", "Clock" },
+    [RB_LOG_DOWN] = { "down", "Down" },
+    [RB_LOG_DISTANCE] = { "distance", "Distance" },
+    [RB_LOG_DOWN_DISTANCE] = { "down-distance", "Down and distance" },
+    [RB_LOG_SPOT] = { "spot", "Yard line" },
+    [RB_LOG_HALF] = { "half", "Half of the field" },
+    [RB_LOG_HASH] = { "hash", "Hash" },
+    [RB_LOG_OFFENSE] = { "offense", "Team with the ball" },
+    [RB_LOG_PLAY] = { "play", "Kind of play" },
+    [RB_LOG_RESULT] = { "result", "Result" },
+    [RB_LOG_GAIN] = { "gain", "Gain" },
+    [RB_LOG_TEXT] = { "text", "Play in a sentence" },
+    [RB_LOG_QUARTERBACK] = { "quarterback", "Quarterback" },
+    [RB_LOG_PERSONNEL] = { "personnel", "Personnel" },
+    [RB_LOG_FORMATION] = { "formation", "Formation" },
+    [RB_LOG_MOTION] = { "motion", "Motion" },
+};
+
+static const RbWord yards_table[] = {
+    [RB_YARDS_UNKNOWN] = { "-", "Not known" },
+    [RB_YARDS_WORDS] = { "own-opp", "Own and opponent's half in words" },
+    [RB_YARDS_TO_GOAL] = { "to-goal", "1 to 99, yards to the goal line attacked" },
+    [RB_YARDS_FROM_OWN] = { "from-own", "1 to 99, yards from the own goal line" },
+    [RB_YARDS_MINUS_OWN] = { "minus-own", "Minus is the own half" },
+    [RB_YARDS_PLUS_OWN] = { "plus-own", "Minus is the opponent's half" },
+    [RB_YARDS_MIDFIELD] = { "midfield", "Yards from midfield, minus in the own half" },
+};
+/* clang-format on */
+
+const RbWords rb_log_field_words = { "column", field_table, G_N_ELEMENTS(field_table) };
+const RbWords rb_log_yards_words = { "yard lines", yards_table,
+                                     G_N_ELEMENTS(yards_table) };
+
+int log_find_column(const RbLogReading *reading, RbLogField field)
+{
+    for (guint i = 0; i < reading->table->heads->len; i++) {
+        if (reading->fields[i] == field) {
+            return (int)i;
+        }
+    }
+    return -1;
+}
+
+bool log_is_blank(const char *text)
+{
+    static const char *const blanks[] = { "", "-", "--", "n/a", "?", "\xe2\x80\x93" };
+    for (size_t i = 0; i < G_N_ELEMENTS(blanks); i++) {
+        if (strcmp(text, blanks[i]) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+const char *log_raw(const RbLogReading *reading, guint row, int column)
+{
+    const RbLogLine *line = reading->table->lines->pdata[row];
+    return log_is_blank(line->cells[column]) ? "" : line->cells[column];
+}
+
+const char *log_cell(const RbLogReading *reading, guint row, RbLogField field)
+{
+    const int column = log_find_column(reading, field);
+    return column < 0 ? "" : log_raw(reading, row, column);
+}
+
+void log_ask(RbLogReading *reading, RbLogField field, const char *format, ...)
+{
+    va_list args;
+    RbLogQuestion *question = g_new0(RbLogQuestion, 1);
+    va_start(args, format);
+    question->sentence = g_strdup_vprintf(format, args);
+    va_end(args);
+    question->field = field;
+    g_ptr_array_add(reading->questions, question);
+}
+
+static bool readable(RbLogField field, const char *text)
+{
+    int a = 0;
+    int b = 0;
+    bool own = false;
+    RbHash hash = RB_HASH_UNKNOWN;
+    RbPlay play = RB_PLAY_UNKNOWN;
+    RbPhase phase = RB_PHASE_SCRIMMAGE;
+    RbLogSaid said = { 0 };
+    LogSpot spot;
+    const bool in_words =
+        field == RB_LOG_HALF || field == RB_LOG_HASH || field == RB_LOG_PLAY;
+    g_autofree char *plain = in_words ? log_plain(text) : NULL;
+    switch (field) {
+    case RB_LOG_NOTHING:
+        return false;
+    case RB_LOG_NUMBER:
+        return log_cell_number(text, &a) && a > 0;
+    case RB_LOG_QUARTER:
+        return log_cell_quarter(text, &a);
+    case RB_LOG_CLOCK:
+        return log_cell_clock(text, &a);
+    case RB_LOG_DOWN:
+        return log_cell_down(text, &a) || strcmp(text, "0") == 0;
+    case RB_LOG_DISTANCE:
+        return log_cell_distance(text, &a) || strcmp(text, "0") == 0;
+    case RB_LOG_DOWN_DISTANCE:
+        return log_cell_down_distance(text, &a, &b);
+    case RB_LOG_SPOT:
+        return log_cell_spot(text, &spot);
+    case RB_LOG_HALF:
+        return log_word_half(plain, &own) || strcmp(text, "+") == 0;
+    case RB_LOG_HASH:
+        return log_word_hash(plain, &hash);
+    case RB_LOG_PLAY:
+        return log_word_play(plain, &play, &phase);
+    case RB_LOG_RESULT:
+        return log_cell_result(text, &said);
+    case RB_LOG_GAIN:
+        return log_cell_number(text, &a) && ABS(a) <= 99;
+    case RB_LOG_TEXT:
+        return strchr(text, ' ') != NULL && rb_log_text_parse(text, &said);
+    case RB_LOG_OFFENSE:
+    case RB_LOG_QUARTERBACK:
+    case RB_LOG_PERSONNEL:
+    case RB_LOG_FORMATION:
+    case RB_LOG_MOTION:
+        break;
+    }
+    return *text != '\0';
+}
+
+/* Share of the filled cells that can be read as the field; -1 for an empty column. */
+static double find_fit(const RbLogReading *reading, int column, RbLogField field)
+{
+    int filled = 0;
+    int fits = 0;
+    for (guint row = 0; row < reading->table->lines->len; row++) {
+        const char *text = log_raw(reading, row, column);
+        filled += *text != '\0';
+        fits += *text != '\0' && readable(field, text);
+    }
+    return filled == 0 ? -1.0 : (double)fits / filled;
+}
+
+static const char *head_of(const Guess *guess, int column)
+{
+    return guess->reading->table->heads->pdata[column];
+}
+
+static double needed(RbLogField field)
+{
+    return field == RB_LOG_TEXT ? 0.5 : 0.8;
+}
+
+static bool is_free(const Guess *guess, int column)
+{
+    return guess->reading->fields[column] == RB_LOG_NOTHING &&
+           !guess->choice->said[column];
+}
+
+static void take_choices(Guess *guess)
+{
+    for (int i = 0; i < guess->columns; i++) {
+        if (guess->choice->said[i]) {
+            guess->reading->fields[i] = guess->choice->fields[i];
+        }
+    }
+}
+
+/* The column's best field by name and values; nothing when no name fits. */
+static RbLogField named_field(const Guess *guess, int column, LogName *how)
+{
+    RbLogField best = RB_LOG_NOTHING;
+    *how = LOG_NAME_NONE;
+    for (int field = RB_LOG_NUMBER; field < RB_LOG_FIELDS; field++) {
+        const LogName name = guess->name[column][field];
+        const double fit = guess->fit[column][field];
+        const bool better = name > *how || (name == *how && best != RB_LOG_NOTHING &&
+                                            fit > guess->fit[column][best]);
+        if (name != LOG_NAME_NONE && fit >= needed((RbLogField)field) && better) {
+            best = (RbLogField)field;
+            *how = name;
+        }
+    }
+    return best;
+}
+
+static void ask_denied(Guess *guess, int column)
+{
+    for (int field = RB_LOG_NUMBER; field < RB_LOG_FIELDS; field++) {
+        const double fit = guess->fit[column][field];
+        const bool matters = field == RB_LOG_DOWN || field == RB_LOG_DISTANCE ||
+                             field == RB_LOG_SPOT || field == RB_LOG_GAIN ||
+                             field == RB_LOG_RESULT || field == RB_LOG_QUARTER ||
+                             field == RB_LOG_CLOCK || field == RB_LOG_DOWN_DISTANCE;
+        if (guess->name[column][field] == LOG_NAME_WHOLE && matters && fit >= 0.0) {
+            const char *token = rb_words_token(&rb_log_field_words, field);
+            log_ask(
+                guess->reading, (RbLogField)field,
+                "The column \"%s\" is named like the %s, but only %.0f %% of its values "
+                "can be one. Say --map \"%s=%s\" to take them so, or "
+                "--map \"%s=-\" to leave the column out.",
+                head_of(guess, column), token, fit * 100.0, head_of(guess, column), token,
+                head_of(guess, column));
+            return;
+        }
+    }
+}
+
+/* Columns with equal right to a field are asked about, unless they say the same. */
+static bool same_cells(const RbLogReading *reading, int a, int b)
+{
+    for (guint row = 0; row < reading->table->lines->len; row++) {
+        if (strcmp(log_raw(reading, row, a), log_raw(reading, row, b)) != 0) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static void ask_which(Guess *guess, RbLogField field, int a, int b)
+{
+    const char *token = rb_words_token(&rb_log_field_words, (int)field);
+    log_ask(guess->reading, field,
+            "The columns \"%s\" and \"%s\" could both be the %s. Say which: --map "
+            "\"%s=%s\" or --map \"%s=%s\".",
+            head_of(guess, a), head_of(guess, b), token, head_of(guess, a), token,
+            head_of(guess, b), token);
+}
+
+static void take_named(Guess *guess)
+{
+    LogName how[RB_LOG_COLUMNS_MAX];
+    RbLogField wants[RB_LOG_COLUMNS_MAX];
+    for (int i = 0; i < guess->columns; i++) {
+        wants[i] = is_free(guess, i) ? named_field(guess, i, &how[i]) : RB_LOG_NOTHING;
+        if (is_free(guess, i) && wants[i] == RB_LOG_NOTHING) {
+            ask_denied(guess, i);
+        }
+    }
+    for (int field = RB_LOG_NUMBER; field < RB_LOG_FIELDS; field++) {
+        int best = -1;
+        if (log_find_column(guess->reading, (RbLogField)field) >= 0) {
+            continue;
+        }
+        for (int i = 0; i < guess->columns; i++) {
+            if (wants[i] != (RbLogField)field) {
+                continue;
+            }
+            if (best < 0 || how[i] > how[best]) {
+                best = i;
+            } else if (how[i] == how[best] && !same_cells(guess->reading, i, best)) {
+                ask_which(guess, (RbLogField)field, best, i);
+            }
+        }
+        if (best >= 0) {
+            guess->reading->fields[best] = (RbLogField)field;
+        }
+    }
+}
+
+static Guess *guess_new(RbLogReading *reading, const LogTeams *teams,
+                        const RbLogChoice *choice)
+{
+    Guess *guess = g_new0(Guess, 1);
+    guess->reading = reading;
+    guess->teams = teams;
+    guess->choice = choice;
+    guess->columns = (int)reading->table->heads->len;
+    for (int i = 0; i < guess->columns; i++) {
+        log_name_find_all(head_of(guess, i), guess->name[i]);
+        for (int field = RB_LOG_NUMBER; field < RB_LOG_FIELDS; field++) {
+            guess->fit[i][field] = find_fit(reading, i, (RbLogField)field);
+        }
+    }
+    return guess;
+}
+
+void log_guess(RbLogReading *reading, const LogTeams *teams, const RbLogChoice *choice)
+{
+    Guess *guess = guess_new(reading, teams, choice);
+    take_choices(guess);
+    take_named(guess);
+    log_take_by_values(guess);
+    log_take_yards(guess);
+    log_verify(guess);
+    g_free(guess);
+}

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* How well the player keeps up with a film of 1080p at 59.94 frames a second: forward and
- * backward into nothing, and steps inside what is held decoded. Shares and percentiles beside
- * the plain decoding rate of the same run. Not a test: run it by hand.
+ * backward into nothing, steps inside what is held decoded, and steps and seeks on small
+ * pictures. Each figure beside its limit, and all beside the plain decoding rate of the same
+ * run. Not a test: run it by hand.
  *
  *     bench-player [FILM]      without a film it makes one of ten seconds */
 #include <math.h>
@@ -9,10 +10,22 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "rb/base/random.h"
 #include "rb/base/thread.h"
 #include "rb/film/frames.h"
 #include "rb/film/player.h"
+#include "rb/film/small-pictures.h"
 #include "rb/film/writer.h"
+
+/* The limits: per cent late forward and backward at the film's own speed, the longest stall and
+ * the slowest step in 20, and how much faster than the film small pictures are made. */
+#define FORWARD_BAD 1.0
+#define BACKWARD_BAD 2.0
+#define STALL_MS 50.0
+#define STEP_MS 5.0
+#define MAKE_TIMES 3.0
+/* Decoding slower than this many times the film's speed, backward may run at half the speed. */
+#define PLAIN_ENOUGH 1.5
 
 enum { WIDTH = 1920, HEIGHT = 1080, FRAMES = 600, GOP = 60, STEPS = 200 };
 
@@ -141,7 +154,13 @@ static double decode_rate(const char *path, const RbFrameOptions *options)
     return (double)n / ((double)(g_get_monotonic_time() - start) / 1e6);
 }
 
-static void run(Viewer *viewer, const char *what, int eighths, int64_t from)
+static const char *verdict(bool holds)
+{
+    return holds ? "holds" : "MISSED";
+}
+
+/* most: per cent that may be late or left out; 0: no limit. */
+static void run(Viewer *viewer, const char *what, int eighths, int64_t from, double most)
 {
     rb_film_player_show(viewer->player, from);
     wait_for(viewer, from);
@@ -157,10 +176,16 @@ static void run(Viewer *viewer, const char *what, int eighths, int64_t from)
     rb_film_player_get_counts(viewer->player, &counts);
     const double bad =
         100.0 * (double)(counts.dropped + counts.late) / (double)MAX(counts.planned, 1);
-    printf("%-18s %5lld due  %5lld left out  %4lld late  %6.2f %%  worst %5.1f ms%s\n",
+    const double worst_ms = (double)counts.worst_us / 1000;
+    printf("%-22s %5lld due  %5lld left out  %4lld late  %6.2f %%  worst %5.1f ms%s",
            what, (long long)counts.planned, (long long)counts.dropped,
-           (long long)counts.late, bad, (double)counts.worst_us / 1000,
+           (long long)counts.late, bad, worst_ms,
            slowest != eighths ? "  at half the speed or less" : "");
+    if (most > 0) {
+        printf("  (under %.0f %%: %s; stall under %.0f ms: %s)", most,
+               verdict(bad < most), STALL_MS, verdict(worst_ms < STALL_MS));
+    }
+    printf("\n");
 }
 
 static int by_value(const void *a, const void *b)
@@ -168,6 +193,14 @@ static int by_value(const void *a, const void *b)
     const double x = *(const double *)a;
     const double y = *(const double *)b;
     return (x > y) - (x < y);
+}
+
+static void print_times(const char *what, double *ms, int n)
+{
+    qsort(ms, (size_t)n, sizeof ms[0], by_value);
+    printf("%-22s p50 %5.2f ms  p95 %5.2f ms  worst %5.2f ms  (p95 under %.0f ms: %s)\n",
+           what, ms[n / 2], ms[n * 95 / 100], ms[n - 1], STEP_MS,
+           verdict(ms[n * 95 / 100] < STEP_MS));
 }
 
 static void step(Viewer *viewer, const char *what, int direction, int64_t from)
@@ -183,9 +216,52 @@ static void step(Viewer *viewer, const char *what, int direction, int64_t from)
         ms[i] = (double)(g_get_monotonic_time() - start) / 1000;
         g_usleep(20000);
     }
-    qsort(ms, STEPS, sizeof ms[0], by_value);
-    printf("%-18s p50 %5.2f ms  p95 %5.2f ms  worst %5.2f ms\n", what, ms[STEPS / 2],
-           ms[STEPS * 95 / 100], ms[STEPS - 1]);
+    print_times(what, ms, STEPS);
+}
+
+static void seek(Viewer *viewer, const char *what, int64_t n)
+{
+    static double ms[STEPS];
+    RbRandom random;
+    rb_random_seed(&random, 12);
+    for (int i = 0; i < STEPS; i++) {
+        const int64_t frame = rb_random_int(&random, 0, (int)n - 1);
+        const int64_t start = g_get_monotonic_time();
+        rb_film_player_show(viewer->player, frame);
+        wait_for(viewer, frame);
+        ms[i] = (double)(g_get_monotonic_time() - start) / 1000;
+        g_usleep(20000);
+    }
+    print_times(what, ms, STEPS);
+}
+
+/* Small pictures of the whole film, made and used. */
+static void use_small(Viewer *viewer, const char *path, int64_t n, double film_rate)
+{
+    GError *error = NULL;
+    const int64_t start = g_get_monotonic_time();
+    g_autofree char *copy =
+        rb_small_make(path, 0, n - 1, INT64_C(8) << 30, NULL, NULL, &error);
+    if (copy == NULL) {
+        fail("making small pictures", error);
+    }
+    const double s = (double)(g_get_monotonic_time() - start) / 1e6;
+    const double times = (double)n / film_rate / s;
+    printf("small pictures made at %.2f times the film's speed  (over %.1f: %s)\n", times,
+           MAKE_TIMES, verdict(times >= MAKE_TIMES));
+    RbSmallFilm *small = rb_small_film_open(copy, 0, n - 1, n, false, on_wake, viewer);
+    rb_film_player_use_small(viewer->player, small);
+    while (!rb_film_player_has_small(viewer->player)) {
+        look(viewer);
+    }
+    step(viewer, "small: steps forward", 1, n / 2);
+    step(viewer, "small: steps backward", -1, n / 2);
+    seek(viewer, "small: seeks", n);
+    run(viewer, "small: backward 1x", -8, n - 1, BACKWARD_BAD);
+    run(viewer, "small: backward 2x", -16, n - 1, 0);
+    rb_film_player_use_small(viewer->player, NULL);
+    rb_small_film_close(small);
+    remove(copy);
 }
 
 int main(int argc, char **argv)
@@ -212,12 +288,17 @@ int main(int argc, char **argv)
         (double)(n - 1) * 1e6 / (double)rb_reel_get_frame_us(viewer.reel, n - 1);
     printf("decoding in order %.0f frames a second: %.2f times the film's own %.2f\n",
            rate, rate / film_rate, film_rate);
-    run(&viewer, "forward 1x", 8, 0);
-    run(&viewer, "backward 1x", -8, n - 1);
-    run(&viewer, "backward 2x", -16, n - 1);
-    run(&viewer, "forward 2x", 16, 0);
+    const bool quick = rate / film_rate >= PLAIN_ENOUGH;
+    if (!quick) {
+        printf("below %.1f times: backward has no limit here\n", PLAIN_ENOUGH);
+    }
+    run(&viewer, "forward 1x", 8, 0, FORWARD_BAD);
+    run(&viewer, "backward 1x", -8, n - 1, quick ? BACKWARD_BAD : 0);
+    run(&viewer, "backward 2x", -16, n - 1, 0);
+    run(&viewer, "forward 2x", 16, 0, 0);
     step(&viewer, "steps forward", 1, n / 2);
     step(&viewer, "steps backward", -1, n / 2);
+    use_small(&viewer, path, n, film_rate);
     rb_film_player_free(viewer.player);
     rb_reel_close(viewer.reel);
     rb_reel_wait_all_closed(5000);

@@ -10,6 +10,7 @@
 
 #include "rb/film/error.h"
 
+#include "ears.h"
 #include "file-io.h"
 #include "film/protocol.h"
 #include "reader.h"
@@ -40,14 +41,12 @@ typedef struct {
     /* opened when first needed: */
     bool facts;   /* `packets` is open and the fields below are known */
     bool reading; /* `reader` is open */
-    bool hearing; /* `sound` was tried */
     Source packets;
     Reader reader;
-    Source sound;         /* its stream is the sound; NULL: there is none */
-    AVCodecContext *ears; /* owned, nullable: decoder of the sound */
-    int rotation;         /* degrees clockwise; 0 where the container does not say */
-    AVRational shape;     /* of a coded pixel */
-    int length_bytes;     /* of NAL unit lengths; 0: start codes */
+    Ears ears;
+    int rotation;     /* degrees clockwise; 0 where the container does not say */
+    AVRational shape; /* of a coded pixel */
+    int length_bytes; /* of NAL unit lengths; 0: start codes */
     CutSets sets;
     bool copies;  /* H.264 in a form that can be joined */
     bool scan;    /* parameter sets may change inside the film */

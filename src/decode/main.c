@@ -37,5 +37,9 @@ int main(void)
         asked.ask.cut.version == RB_PROTOCOL_VERSION) {
         role_cut(&asked);
     }
+    if (asked.ask.head.kind == RB_ASK_HEAR && asked.n_fds == 2 &&
+        asked.ask.hear.version == RB_PROTOCOL_VERSION) {
+        role_hear(&asked);
+    }
     return EXIT_FAILURE;
 }

@@ -8,6 +8,9 @@
 /* Reads one film: facts, index, frames. asked: the RB_ASK_READ. Does not return. */
 _Noreturn void role_read(const Asked *asked);
 
+/* Gives the sound of one film. asked: the RB_ASK_HEAR. Does not return. */
+_Noreturn void role_hear(const Asked *asked);
+
 /* Writes one film. asked: the RB_ASK_WRITE. Does not return. */
 _Noreturn void role_write(const Asked *asked);
 

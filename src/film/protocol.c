@@ -122,6 +122,8 @@ static size_t tell_size(uint32_t kind)
         return sizeof(RbTellFinished);
     case RB_TELL_CUT_DONE:
         return sizeof(RbTellCutDone);
+    case RB_TELL_SOUND:
+        return sizeof(RbTellSound);
     default:
         return 0;
     }
@@ -148,6 +150,8 @@ static bool tell_is_sane(const RbTell *tell)
         return tell->slot_free.slot < RB_RING_SLOTS_MAX;
     case RB_TELL_FINISHED:
         return tell->finished.frames >= 0 && tell->finished.bytes >= 0;
+    case RB_TELL_SOUND:
+        return tell->sound.pairs <= RB_SOUND_PAIRS_MAX;
     case RB_TELL_CUT_DONE:
         return tell->cut_done.copied >= 0 && tell->cut_done.encoded >= 0 &&
                tell->cut_done.copied <= RB_CUT_FRAMES_MAX &&
@@ -214,6 +218,10 @@ static size_t ask_size(uint32_t kind)
         return sizeof(RbAskCutClip);
     case RB_ASK_CUT_CARD:
         return sizeof(RbAskCutCard);
+    case RB_ASK_HEAR:
+        return sizeof(RbAskHear);
+    case RB_ASK_SOUND:
+        return sizeof(RbAskSound);
     default:
         return 0;
     }

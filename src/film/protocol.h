@@ -40,6 +40,8 @@ typedef enum {
     RB_ASK_CUT_FILM, /* with a film and a memory file, its index */
     RB_ASK_CUT_CLIP,
     RB_ASK_CUT_CARD, /* with a memory file: a picture that stands for a while */
+    RB_ASK_HEAR,     /* with the film and a memory file: become a listener */
+    RB_ASK_SOUND,
 } RbAskKind;
 
 typedef enum {
@@ -55,6 +57,7 @@ typedef enum {
     RB_TELL_SLOT_FREE, /* writer */
     RB_TELL_FINISHED,  /* writer */
     RB_TELL_CUT_DONE,  /* one clip of a cut-up: how it was made */
+    RB_TELL_SOUND,     /* the sound asked for is in the memory */
 } RbTellKind;
 
 typedef struct {
@@ -181,8 +184,27 @@ typedef struct {
     uint32_t unused;
 } RbAskCutCard;
 
+/* Sound is pairs of floats, left and right, at this rate. */
+#define RB_SOUND_RATE 48000
+#define RB_SOUND_PAIRS_MAX 48000 /* at a time: what the memory of a listener holds */
+
+typedef struct {
+    RbMessageHead head;
+    uint32_t version;
+    uint32_t unused;
+} RbAskHear;
+
+typedef struct {
+    RbMessageHead head;
+    int64_t at_us; /* of the container's clock */
+    uint32_t pairs;
+    uint32_t unused;
+} RbAskSound;
+
 typedef union {
     RbMessageHead head;
+    RbAskHear hear;
+    RbAskSound sound;
     RbAskRead read;
     RbAskUseIndex use_index;
     RbAskRing ring;
@@ -323,8 +345,15 @@ typedef struct {
     uint32_t unused;
 } RbTellCutDone;
 
+typedef struct {
+    RbMessageHead head; /* serial: of the question */
+    uint32_t pairs;     /* as asked */
+    uint32_t unused;
+} RbTellSound;
+
 typedef union {
     RbMessageHead head;
+    RbTellSound sound;
     RbTellFacts facts;
     RbTellDoubt doubt;
     RbTellProgress progress;

@@ -7,6 +7,7 @@ TCase *rb_case_taggable(void);
 TCase *rb_case_snapshot(void);
 TCase *rb_case_json(void);
 TCase *rb_case_library(void);
+TCase *rb_case_logging(void);
 TCase *rb_case_tagging(void);
 TCase *rb_case_checks(void);
 TCase *rb_case_cutups(void);
@@ -37,7 +38,7 @@ int main(void)
         rb_case_playbook_edit, rb_case_demo,       rb_case_quarterback, rb_case_rail,
         rb_case_two_charts,    rb_case_bookmark,   rb_case_explain,     rb_case_quiz,
         rb_case_compare,       rb_case_worklist,   rb_case_footwork,    rb_case_snap_rows,
-        rb_case_log,           rb_case_log_import,
+        rb_case_log,           rb_case_log_import, rb_case_logging,
     };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

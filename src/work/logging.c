@@ -1,0 +1,366 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/work/logging.h"
+
+#include "rb/base/error.h"
+#include "rb/store/films.h"
+#include "rb/store/snaps.h"
+#include "rb/work/error.h"
+#include "rb/work/snapshot.h"
+
+#include "library-private.h"
+
+/* What one action writes. All borrowed. */
+typedef struct {
+    const RbSnap *snap; /* nullable: a new one */
+    const RbClip *clip; /* nullable */
+    const RbClip *other;
+    RbClipId dropped; /* 0: none */
+} Change;
+
+static bool refuse(GError **error, const char *sentence)
+{
+    return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED, "%s", sentence);
+}
+
+static bool write_change(RbLibrary *library, const Change *change, const char *words,
+                         GError **error)
+{
+    RbStore *store = rb_library_store(library);
+    if (!rb_library_begin(library, words, error)) {
+        return false;
+    }
+    if ((change->snap != NULL && !rb_store_save_snap(store, change->snap, error)) ||
+        (change->clip != NULL && !rb_store_save_clip(store, change->clip, error)) ||
+        (change->other != NULL && !rb_store_save_clip(store, change->other, error)) ||
+        (change->dropped.value != 0 &&
+         !rb_store_remove_clip(store, change->dropped, error))) {
+        rb_library_rollback(library);
+        return false;
+    }
+    return rb_library_commit(library, false, error);
+}
+
+static RbClip *load_clip(RbLibrary *library, RbClipId id, GError **error)
+{
+    GError *failure = NULL;
+    RbClip *clip = rb_store_load_clip(rb_library_store(library), id, &failure);
+    if (clip == NULL) {
+        rb_library_not_found(error, failure,
+                             "There is no such clip any more; choose another.");
+    }
+    return clip;
+}
+
+/* "snap 12 (Week 2 at Quillbrook)" with the words before it. Returns: (transfer full). */
+static char *tell(RbLibrary *library, const RbSnap *snap, const char *format, ...)
+    G_GNUC_PRINTF(3, 4);
+static char *tell(RbLibrary *library, const RbSnap *snap, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    g_autofree char *what = g_strdup_vprintf(format, arguments);
+    va_end(arguments);
+    g_autoptr(RbNames) names = rb_library_load_names(library, NULL);
+    const char *game = names != NULL ? rb_names_game(names, snap->game) : "";
+    return g_strdup_printf("%s snap %d (%s)", what, snap->number, game);
+}
+
+/* A snap after the game's last. Returns: (transfer full) (nullable). */
+static RbSnap *new_snap(RbLibrary *library, RbGameId game, GError **error)
+{
+    g_autoptr(GPtrArray) snaps =
+        rb_store_list_snaps(rb_library_store(library), game, error);
+    if (snaps == NULL) {
+        return NULL;
+    }
+    int number = 0;
+    for (guint i = 0; i < snaps->len; i++) {
+        number = MAX(number, ((const RbSnap *)snaps->pdata[i])->number);
+    }
+    return rb_snap_new((RbSnapId){ rb_id_random() }, game, number + 1);
+}
+
+/* The snap of that id, or a new one: made says which. Returns: (transfer full) (nullable). */
+static RbSnap *snap_for(RbLibrary *library, RbSnapId id, RbGameId game, bool *made,
+                        GError **error)
+{
+    *made = id.value == 0;
+    g_autoptr(RbSnap) snap =
+        *made ? new_snap(library, game, error) : rb_library_load_snap(library, id, error);
+    if (snap != NULL && snap->game.value != game.value) {
+        refuse(error, "That snap is of another game; choose one of the clip's own game.");
+        return NULL;
+    }
+    return g_steal_pointer(&snap);
+}
+
+static bool check_span(RbMoment first, RbMoment last, GError **error)
+{
+    return (first.frame >= 0 && first.frame <= last.frame &&
+            rb_time_compare(first.time, last.time) <= 0) ||
+           refuse(error, "A clip ends before it begins; mark its start before its end.");
+}
+
+static bool check_marks(const RbClip *clip, GError **error)
+{
+    for (guint i = 0; i < clip->marks->len; i++) {
+        const RbMark *mark = &g_array_index(clip->marks, RbMark, i);
+        if (mark->frame < clip->first || mark->frame > clip->last) {
+            g_autofree char *kind =
+                g_utf8_strdown(rb_words_label(&rb_mark_words, (int)mark->kind), -1);
+            return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
+                                "The mark \"%s\" at frame %" G_GINT64_FORMAT
+                                " would lie outside the clip; move the mark first.",
+                                kind, mark->frame);
+        }
+    }
+    return true;
+}
+
+static void set_first(RbClip *clip, RbMoment moment)
+{
+    clip->first = moment.frame;
+    clip->first_time = moment.time;
+}
+
+static void set_last(RbClip *clip, RbMoment moment)
+{
+    clip->last = moment.frame;
+    clip->last_time = moment.time;
+}
+
+static void add_mark(RbClip *clip, const RbMark *mark, int index_version)
+{
+    RbMark own = *mark;
+    own.id.value = 0;
+    own.clip = clip->id;
+    own.index_version = index_version;
+    g_array_append_val(clip->marks, own);
+}
+
+bool rb_library_log_clip(RbLibrary *library, RbGameId game, RbSnapId snap_id,
+                         const RbLogSpan *span, RbClipId *clip_id, RbSnapId *logged,
+                         GError **error)
+{
+    bool made = false;
+    g_autoptr(RbFilm) film =
+        rb_store_load_film(rb_library_store(library), span->film, error);
+    if (film == NULL || !check_span(span->first, span->last, error)) {
+        return false;
+    }
+    g_autoptr(RbSnap) snap = snap_for(library, snap_id, game, &made, error);
+    if (snap == NULL) {
+        return false;
+    }
+    g_autoptr(RbClip) clip =
+        rb_clip_new((RbClipId){ rb_id_random() }, snap->id, span->film, span->angle);
+    set_first(clip, span->first);
+    set_last(clip, span->last);
+    for (int i = 0; i < span->n_marks; i++) {
+        add_mark(clip, &span->marks[i], span->index_version);
+    }
+    g_autofree char *words =
+        tell(library, snap,
+             "frames %" G_GINT64_FORMAT " to %" G_GINT64_FORMAT " of %s logged as",
+             clip->first, clip->last, film->title);
+    const Change change = { .snap = made ? snap : NULL, .clip = clip };
+    if (!check_marks(clip, error) || !write_change(library, &change, words, error)) {
+        return false;
+    }
+    if (clip_id != NULL) {
+        *clip_id = clip->id;
+    }
+    if (logged != NULL) {
+        *logged = snap->id;
+    }
+    return true;
+}
+
+/* The clip and its snap, for a change of it. */
+static RbClip *load_both(RbLibrary *library, RbClipId id, RbSnap **snap, GError **error)
+{
+    g_autoptr(RbClip) clip = load_clip(library, id, error);
+    *snap = clip != NULL ? rb_library_load_snap(library, clip->snap, error) : NULL;
+    return *snap != NULL ? g_steal_pointer(&clip) : NULL;
+}
+
+bool rb_library_set_clip_end(RbLibrary *library, RbClipId id, bool last, RbMoment moment,
+                             GError **error)
+{
+    g_autoptr(RbSnap) snap = NULL;
+    g_autoptr(RbClip) clip = load_both(library, id, &snap, error);
+    if (clip == NULL) {
+        return false;
+    }
+    (last ? set_last : set_first)(clip, moment);
+    const RbMoment from = { clip->first, clip->first_time };
+    const RbMoment to = { clip->last, clip->last_time };
+    if (!check_span(from, to, error) || !check_marks(clip, error)) {
+        return false;
+    }
+    g_autofree char *words =
+        tell(library, snap, "%s set at frame %" G_GINT64_FORMAT " for the clip of",
+             last ? "end" : "start", moment.frame);
+    return write_change(library, &(Change){ .clip = clip }, words, error);
+}
+
+static void move_marks(RbClip *from, RbClip *to)
+{
+    for (guint i = from->marks->len; i-- > 0;) {
+        const RbMark mark = g_array_index(from->marks, RbMark, i);
+        if (mark.frame >= to->first) {
+            add_mark(to, &mark, mark.index_version);
+            g_array_remove_index(from->marks, i);
+        }
+    }
+}
+
+bool rb_library_split_clip(RbLibrary *library, RbClipId id, RbMoment end, RbMoment second,
+                           RbSnapId snap_id, RbClipId *made_clip, GError **error)
+{
+    bool made = false;
+    g_autoptr(RbSnap) old = NULL;
+    g_autoptr(RbClip) clip = load_both(library, id, &old, error);
+    g_autoptr(RbSnap) snap =
+        clip != NULL ? snap_for(library, snap_id, old->game, &made, error) : NULL;
+    if (snap == NULL) {
+        return false;
+    }
+    if (end.frame < clip->first || second.frame != end.frame + 1 ||
+        second.frame > clip->last) {
+        return refuse(error,
+                      "A clip is split between two of its own frames; show the first "
+                      "frame of the second part.");
+    }
+    g_autoptr(RbClip) rest =
+        rb_clip_new((RbClipId){ rb_id_random() }, snap->id, clip->film, clip->angle);
+    set_first(rest, second);
+    set_last(rest, (RbMoment){ clip->last, clip->last_time });
+    rest->cut_early = clip->cut_early;
+    clip->cut_early = RB_YES_NO_UNKNOWN;
+    set_last(clip, end);
+    move_marks(clip, rest);
+    g_autofree char *words =
+        tell(library, snap, "clip split at frame %" G_GINT64_FORMAT ", the rest is of",
+             second.frame);
+    const Change change = { .snap = made ? snap : NULL, .clip = clip, .other = rest };
+    if (!write_change(library, &change, words, error)) {
+        return false;
+    }
+    if (made_clip != NULL) {
+        *made_clip = rest->id;
+    }
+    return true;
+}
+
+bool rb_library_join_clips(RbLibrary *library, RbClipId id, RbClipId other_id,
+                           GError **error)
+{
+    g_autoptr(RbSnap) snap = NULL;
+    g_autoptr(RbClip) clip = load_both(library, id, &snap, error);
+    g_autoptr(RbClip) other = clip != NULL ? load_clip(library, other_id, error) : NULL;
+    if (other == NULL) {
+        return false;
+    }
+    if (id.value == other_id.value || clip->film.value == 0 ||
+        clip->film.value != other->film.value) {
+        return refuse(error, "Only two clips of one film can be joined; choose another.");
+    }
+    if (other->first < clip->first) {
+        set_first(clip, (RbMoment){ other->first, other->first_time });
+    }
+    if (other->last > clip->last) {
+        set_last(clip, (RbMoment){ other->last, other->last_time });
+        clip->cut_early = other->cut_early;
+    }
+    for (guint i = 0; i < other->marks->len; i++) {
+        const RbMark *mark = &g_array_index(other->marks, RbMark, i);
+        if (rb_clip_find_mark(clip, mark->kind) == NULL) {
+            add_mark(clip, mark, mark->index_version);
+        }
+    }
+    g_autofree char *words = tell(library, snap, "two clips joined for");
+    g_array_set_size(other->marks, 0); /* a clip that goes takes its marks along */
+    const Change change = { .clip = clip, .other = other, .dropped = other_id };
+    return write_change(library, &change, words, error);
+}
+
+bool rb_library_move_clip(RbLibrary *library, RbClipId id, RbSnapId snap_id,
+                          GError **error)
+{
+    bool made = false;
+    g_autoptr(RbSnap) old = NULL;
+    g_autoptr(RbClip) clip = load_both(library, id, &old, error);
+    g_autoptr(RbSnap) snap =
+        clip != NULL ? snap_for(library, snap_id, old->game, &made, error) : NULL;
+    if (snap == NULL) {
+        return false;
+    }
+    if (snap->id.value == old->id.value) {
+        return true;
+    }
+    clip->snap = snap->id;
+    g_autofree char *words =
+        tell(library, snap, "clip moved from snap %d to", old->number);
+    const Change change = { .snap = made ? snap : NULL, .clip = clip };
+    return write_change(library, &change, words, error);
+}
+
+bool rb_library_drop_clip(RbLibrary *library, RbClipId id, GError **error)
+{
+    g_autoptr(RbSnap) snap = NULL;
+    g_autoptr(RbClip) clip = load_both(library, id, &snap, error);
+    if (clip == NULL) {
+        return false;
+    }
+    g_autofree char *words = tell(library, snap, "clip removed from");
+    g_array_set_size(clip->marks, 0);
+    return write_change(library, &(Change){ .clip = clip, .dropped = id }, words, error);
+}
+
+bool rb_library_set_cut_early(RbLibrary *library, RbClipId id, RbYesNo cut,
+                              GError **error)
+{
+    g_autoptr(RbSnap) snap = NULL;
+    g_autoptr(RbClip) clip = load_both(library, id, &snap, error);
+    if (clip == NULL || clip->cut_early == cut) {
+        return clip != NULL;
+    }
+    clip->cut_early = cut;
+    g_autofree char *words = tell(library, snap, "%s noted for the %s clip of",
+                                  cut == RB_YES ? "cut early" : "not cut early",
+                                  rb_words_token(&rb_angle_words, (int)clip->angle));
+    return write_change(library, &(Change){ .clip = clip }, words, error);
+}
+
+bool rb_library_set_not_filmed(RbLibrary *library, RbSnapId id, RbAngle angle,
+                               bool not_filmed, GError **error)
+{
+    g_autoptr(RbSnap) snap = rb_library_load_snap(library, id, error);
+    g_autoptr(GPtrArray) clips =
+        snap != NULL ? rb_store_list_clips(rb_library_store(library), id, error) : NULL;
+    if (clips == NULL) {
+        return false;
+    }
+    const RbClip *note = NULL;
+    for (guint i = 0; i < clips->len; i++) {
+        const RbClip *clip = clips->pdata[i];
+        if (clip->angle == angle && clip->film.value != 0 && not_filmed) {
+            return refuse(error,
+                          "There is a clip of the snap from there; remove or move it "
+                          "before saying that it was not filmed.");
+        }
+        note = clip->angle == angle && clip->film.value == 0 ? clip : note;
+    }
+    if ((note != NULL) == not_filmed) {
+        return true;
+    }
+    g_autoptr(RbClip) made =
+        rb_clip_new((RbClipId){ rb_id_random() }, id, (RbFilmId){ 0 }, angle);
+    g_autofree char *words = tell(library, snap, "%s noted for the %s angle of",
+                                  not_filmed ? "not filmed" : "filmed",
+                                  rb_words_token(&rb_angle_words, (int)angle));
+    const Change change = { .clip = not_filmed ? made : NULL,
+                            .dropped = not_filmed ? (RbClipId){ 0 } : note->id };
+    return write_change(library, &change, words, error);
+}

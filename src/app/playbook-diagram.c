@@ -7,6 +7,7 @@
 #include <math.h>
 
 #include "ink.h"
+#include "playbook-pencil.h"
 
 #define NARROWEST 300
 #define TEXT_SIZE 12 /* pixels at the design's size of text */
@@ -19,8 +20,9 @@ struct _RbPlaybookDiagram {
 G_DEFINE_FINAL_TYPE(RbPlaybookDiagram, rb_playbook_diagram, GTK_TYPE_WIDGET)
 
 /* False without a concept. */
-static bool make_diagram(RbPlaybookDiagram *self, RbDiagram *diagram)
+static bool make_diagram(GtkWidget *widget, RbDiagram *diagram)
 {
+    const RbPlaybookDiagram *self = RB_PLAYBOOK_DIAGRAM(widget);
     const RbConcept *concept =
         self->draft != NULL ? rb_playbook_draft_get_concept(self->draft) : NULL;
     if (concept == NULL) {
@@ -29,7 +31,7 @@ static bool make_diagram(RbPlaybookDiagram *self, RbDiagram *diagram)
     *diagram = rb_concept_diagram(concept, rb_playbook_draft_get_names(self->draft),
                                   rb_playbook_draft_get_rules(self->draft),
                                   rb_playbook_draft_get_picture(self->draft));
-    diagram->text_size = TEXT_SIZE * rb_ink_unit(GTK_WIDGET(self));
+    diagram->text_size = TEXT_SIZE * rb_ink_unit(widget);
     return true;
 }
 
@@ -55,7 +57,7 @@ static RbPalette palette_of(GtkWidget *widget)
 static void rb_playbook_diagram_snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
 {
     RbDiagram diagram;
-    if (!make_diagram(RB_PLAYBOOK_DIAGRAM(widget), &diagram)) {
+    if (!make_diagram(widget, &diagram)) {
         return;
     }
     const int width = gtk_widget_get_width(widget);
@@ -64,6 +66,7 @@ static void rb_playbook_diagram_snapshot(GtkWidget *widget, GtkSnapshot *snapsho
     cairo_t *cr = gtk_snapshot_append_cairo(
         snapshot, &GRAPHENE_RECT_INIT(0, 0, (float)width, (float)height));
     rb_diagram_draw(cr, &diagram, &palette, 0, 0, width);
+    rb_playbook_pencil_draw(widget, &diagram, cr);
     cairo_destroy(cr);
 }
 
@@ -81,7 +84,7 @@ static void rb_playbook_diagram_measure(GtkWidget *widget, GtkOrientation orient
     *minimum_baseline = *natural_baseline = -1;
     if (orientation == GTK_ORIENTATION_HORIZONTAL) {
         *minimum = *natural = NARROWEST;
-    } else if (make_diagram(RB_PLAYBOOK_DIAGRAM(widget), &diagram)) {
+    } else if (make_diagram(widget, &diagram)) {
         *minimum = *natural =
             (int)ceil(rb_diagram_height(&diagram, MAX(for_size, NARROWEST)));
     } else {
@@ -92,8 +95,9 @@ static void rb_playbook_diagram_measure(GtkWidget *widget, GtkOrientation orient
 static void on_changed(RbPlaybookDiagram *self)
 {
     RbDiagram diagram;
-    g_autofree char *text =
-        make_diagram(self, &diagram) ? rb_diagram_text(&diagram) : g_strdup("");
+    g_autofree char *text = make_diagram(GTK_WIDGET(self), &diagram)
+                                ? rb_diagram_text(&diagram)
+                                : g_strdup("");
     gtk_accessible_update_property(GTK_ACCESSIBLE(self),
                                    GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, text, -1);
     gtk_widget_queue_resize(GTK_WIDGET(self));
@@ -105,6 +109,9 @@ void rb_playbook_diagram_set_draft(RbPlaybookDiagram *diagram, RbPlaybookDraft *
     diagram->draft = g_object_ref(draft);
     g_signal_connect_object(draft, "picture", G_CALLBACK(on_changed), diagram,
                             G_CONNECT_SWAPPED);
+    rb_playbook_pencil_add(GTK_WIDGET(diagram), draft, make_diagram);
+    g_signal_connect_object(draft, "chosen", G_CALLBACK(rb_playbook_pencil_follow),
+                            diagram, G_CONNECT_SWAPPED);
     on_changed(diagram);
 }
 

@@ -5,20 +5,30 @@
 
 #include <glib/gi18n.h>
 #include <math.h>
+#include <stdlib.h>
+
+#include "rb/work/playbook-edit.h"
 
 #include "form.h"
 
 /* What a read is for. */
 enum { PURPOSE_LIVE, PURPOSE_OUTLET, PURPOSE_CLEAR_OUT };
 
+/* The yards of a landmark are entered without a sign. */
+enum { INSIDE = 16, LANDMARK_MOST_YD = 30, POINTS_LETTERS = 120 };
+
 struct _RbPlaybookReadForm {
     GtkWidget parent_instance;
-    GtkWidget *form; /* child; the fields are inside */
+    GtkWidget *box;  /* child; the rest is inside */
+    GtkWidget *form; /* of the fields */
     RbChoice *route;
+    GtkWidget *points;
     RbChoice *runner;
     RbChoice *side;
     GtkWidget *depth;
     GtkWidget *landmark;
+    RbChoice *landmark_from;
+    GtkWidget *landmark_yards;
     GtkWidget *key;
     RbChoice *purpose;
     RbChoice *clock;
@@ -27,6 +37,7 @@ struct _RbPlaybookReadForm {
     GtkWidget *steps;
     GtkWidget *hitches;
     GtkWidget *tolerance;
+    GtkLabel *hint;         /* how a route is drawn, or what is wrong with its points */
     RbPlaybookDraft *draft; /* owned, nullable */
     bool is_filling;
 };
@@ -65,6 +76,40 @@ static void fill_clock(RbPlaybookReadForm *form, const RbClock *clock)
     show_clock_fields(form, clock->kind);
 }
 
+static void show_hint(RbPlaybookReadForm *form, const char *fault)
+{
+    gtk_label_set_text(form->hint,
+                       fault != NULL
+                           ? fault
+                           : _("Click and drag on the diagram to draw the route; a right "
+                               "click takes a point away. Points are yards downfield and "
+                               "yards toward the sideline."));
+    if (fault != NULL) {
+        gtk_widget_add_css_class(GTK_WIDGET(form->hint), "fault");
+    } else {
+        gtk_widget_remove_css_class(GTK_WIDGET(form->hint), "fault");
+    }
+}
+
+static void fill_points(RbPlaybookReadForm *form, const RbRead *read)
+{
+    const bool is_drawn = read->route == RB_ROUTE_DRAWN;
+    g_autofree char *points = rb_read_points_text(read);
+    rb_text_set(form->points, points);
+    rb_form_show(form->points, is_drawn);
+    gtk_widget_set_visible(GTK_WIDGET(form->hint), is_drawn);
+    show_hint(form, NULL);
+}
+
+static void fill_landmark(RbPlaybookReadForm *form, const RbRead *read)
+{
+    const bool inside = read->landmark_tenths < 0;
+    rb_text_set(form->landmark, read->landmark);
+    rb_choice_set(form->landmark_from, (int)read->landmark_from | (inside ? INSIDE : 0));
+    rb_number_set(form->landmark_yards, abs(read->landmark_tenths) / 10.0);
+    rb_form_show(form->landmark_yards, read->landmark_from != RB_FROM_NONE);
+}
+
 static void fill(RbPlaybookReadForm *form)
 {
     const RbRead *read = chosen_read(form);
@@ -74,10 +119,11 @@ static void fill(RbPlaybookReadForm *form)
     }
     form->is_filling = true;
     rb_choice_set(form->route, read->route);
+    fill_points(form, read);
     rb_choice_set(form->runner, read->runner);
     rb_choice_set(form->side, read->side);
     rb_number_set(form->depth, read->depth_yd);
-    rb_text_set(form->landmark, read->landmark);
+    fill_landmark(form, read);
     rb_text_set(form->key, read->key);
     rb_choice_set(form->purpose, read->clear_out ? PURPOSE_CLEAR_OUT
                                  : read->outlet  ? PURPOSE_OUTLET
@@ -118,6 +164,37 @@ static RbClock get_clock(RbPlaybookReadForm *form, const RbClock *old)
     return clock;
 }
 
+static void take_landmark(RbPlaybookReadForm *form, RbRead *read)
+{
+    const gint64 from = rb_choice_get(form->landmark_from);
+    const int tenths = get_number(form->landmark_yards, 10);
+    g_free(read->landmark);
+    read->landmark = rb_text_dup(form->landmark);
+    read->landmark_from = (RbLandmarkFrom)(from & ~INSIDE);
+    read->landmark_tenths = read->landmark_from == RB_FROM_NONE ? 0
+                            : (from & INSIDE) == 0              ? tenths
+                            : tenths > 0                        ? -tenths
+                                                                : -10;
+}
+
+/* What is typed and no route stays there to be mended. */
+static void on_points(gpointer data)
+{
+    RbPlaybookReadForm *form = data;
+    RbRead *read = form->is_filling ? NULL : chosen_read(form);
+    if (read == NULL || read->route != RB_ROUTE_DRAWN) {
+        return;
+    }
+    g_autoptr(GError) error = NULL;
+    g_autofree char *text = rb_text_dup(form->points);
+    if (!rb_read_set_points(read, text != NULL ? text : "", &error)) {
+        show_hint(form, error->message);
+        return;
+    }
+    rb_read_set_route(read, RB_ROUTE_DRAWN);
+    rb_playbook_draft_edited(form->draft);
+}
+
 static void on_edited(gpointer data)
 {
     RbPlaybookReadForm *form = data;
@@ -125,12 +202,11 @@ static void on_edited(gpointer data)
     if (read == NULL) {
         return;
     }
-    read->route = (RbRoute)rb_choice_get(form->route);
+    rb_read_set_route(read, (RbRoute)rb_choice_get(form->route));
     read->runner = (RbRunner)rb_choice_get(form->runner);
     read->side = (RbReadSide)rb_choice_get(form->side);
     read->depth_yd = get_number(form->depth, 1);
-    g_free(read->landmark);
-    read->landmark = rb_text_dup(form->landmark);
+    take_landmark(form, read);
     g_free(read->key);
     read->key = rb_text_dup(form->key);
     const gint64 purpose = rb_choice_get(form->purpose);
@@ -169,17 +245,36 @@ static GtkWidget *add_number(RbPlaybookReadForm *form, const char *mnemonic,
     return number;
 }
 
+static void add_landmark_fields(RbPlaybookReadForm *form)
+{
+    form->landmark =
+        rb_form_add(form->form, _("Landmark"),
+                    rb_text_new(_("top of the numbers"), G_CALLBACK(on_edited), form));
+    form->landmark_from =
+        add_choice(form, _("Landmark measured"), _("Landmark measured"), NULL, 0);
+    rb_choice_add(form->landmark_from, RB_FROM_NONE, _("not in yards"));
+    rb_choice_add(form->landmark_from, RB_FROM_SIDELINE, _("from the sideline"));
+    rb_choice_add(form->landmark_from, RB_FROM_NUMBERS, _("outside the numbers"));
+    rb_choice_add(form->landmark_from, RB_FROM_NUMBERS | INSIDE, _("inside the numbers"));
+    rb_choice_add(form->landmark_from, RB_FROM_HASH, _("outside the hash"));
+    rb_choice_add(form->landmark_from, RB_FROM_HASH | INSIDE, _("inside the hash"));
+    form->landmark_yards =
+        add_number(form, _("By, yards"), rb_number_new(0, LANDMARK_MOST_YD, 0.5, 1));
+}
+
 static void add_route_fields(RbPlaybookReadForm *form)
 {
     form->route =
         add_choice(form, _("Route"), _("Route"), &rb_route_words, RB_ROUTE_UNKNOWN);
+    form->points = rb_form_add(form->form, _("Points of the route"),
+                               rb_text_new("6 0; 5 -2.5", G_CALLBACK(on_points), form));
+    gtk_entry_set_max_length(GTK_ENTRY(form->points), POINTS_LETTERS);
+    gtk_editable_set_width_chars(GTK_EDITABLE(form->points), 22);
     form->runner =
         add_choice(form, _("Run by"), _("Run by"), &rb_runner_words, RB_RUNNER_UNKNOWN);
     form->side = add_choice(form, _("On the"), _("On the"), &rb_read_side_words, 0);
     form->depth = add_number(form, _("Break at, yards"), rb_number_new(0, 99, 1, 0));
-    form->landmark =
-        rb_form_add(form->form, _("Landmark"),
-                    rb_text_new(_("top of the numbers"), G_CALLBACK(on_edited), form));
+    add_landmark_fields(form);
     form->key = rb_form_add(form->form, _("Key"),
                             rb_text_new(_("flat defender"), G_CALLBACK(on_edited), form));
     form->purpose = add_choice(form, _("For"), _("For"), NULL, 0);
@@ -205,7 +300,7 @@ static void rb_playbook_read_form_dispose(GObject *object)
     RbPlaybookReadForm *form = RB_PLAYBOOK_READ_FORM(object);
     /* A field that loses the focus as it goes must not edit any more. */
     form->is_filling = true;
-    g_clear_pointer(&form->form, gtk_widget_unparent);
+    g_clear_pointer(&form->box, gtk_widget_unparent);
     g_clear_object(&form->draft);
     G_OBJECT_CLASS(rb_playbook_read_form_parent_class)->dispose(object);
 }
@@ -226,10 +321,17 @@ static void rb_playbook_read_form_class_init(RbPlaybookReadFormClass *klass)
 
 static void rb_playbook_read_form_init(RbPlaybookReadForm *form)
 {
+    form->box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 6);
+    gtk_widget_set_parent(form->box, GTK_WIDGET(form));
     form->form = rb_form_new();
-    gtk_widget_set_parent(form->form, GTK_WIDGET(form));
+    gtk_box_append(GTK_BOX(form->box), form->form);
     add_route_fields(form);
     add_clock_fields(form);
+    form->hint = GTK_LABEL(gtk_label_new(NULL));
+    gtk_label_set_wrap(form->hint, TRUE);
+    gtk_label_set_xalign(form->hint, 0);
+    gtk_widget_add_css_class(GTK_WIDGET(form->hint), "small");
+    gtk_box_append(GTK_BOX(form->box), GTK_WIDGET(form->hint));
     gtk_accessible_update_property(GTK_ACCESSIBLE(form), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    _("The chosen read"), -1);
 }

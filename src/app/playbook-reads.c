@@ -43,8 +43,9 @@ static char *title_text(const RbRead *read)
     if (read->depth_yd != 0) {
         g_string_append_printf(text, _(", %d yd"), read->depth_yd);
     }
-    if (read->landmark != NULL) {
-        g_string_append_printf(text, ", %s", read->landmark);
+    g_autofree char *landmark = rb_landmark_text(read);
+    if (*landmark != '\0') {
+        g_string_append_printf(text, ", %s", landmark);
     }
     return g_string_free(text, FALSE);
 }

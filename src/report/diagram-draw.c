@@ -450,6 +450,21 @@ RbDrawing *rb_diagram_lay_out(const RbDiagram *diagram, double width, double *he
     return layout.drawing;
 }
 
+void rb_diagram_spot(const RbDiagram *diagram, double width, RbYards at, double *x,
+                     double *y)
+{
+    const Layout layout = make_layout(diagram, width);
+    *x = x_of(&layout, at.across);
+    *y = y_of(&layout, at.deep);
+}
+
+RbYards rb_diagram_place(const RbDiagram *diagram, double width, double x, double y)
+{
+    const Layout layout = make_layout(diagram, width);
+    return (RbYards){ (x - 1.0) / layout.scale,
+                      layout.top_yd - (y - 1.0) / layout.scale };
+}
+
 double rb_diagram_height(const RbDiagram *diagram, double width)
 {
     const Layout layout = make_layout(diagram, width);

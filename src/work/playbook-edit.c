@@ -233,10 +233,26 @@ static bool same_clock(const RbClock *a, const RbClock *b)
            a->tolerance_ms == b->tolerance_ms;
 }
 
+static bool same_points(const RbRead *a, const RbRead *b)
+{
+    bool same = a->n_points == b->n_points;
+    for (int i = 0; same && i < a->n_points; i++) {
+        same = a->points[i].deep_tenths == b->points[i].deep_tenths &&
+               a->points[i].out_tenths == b->points[i].out_tenths;
+    }
+    return same;
+}
+
+static bool same_landmark(const RbRead *a, const RbRead *b)
+{
+    return same_text(a->landmark, b->landmark) && a->landmark_from == b->landmark_from &&
+           a->landmark_tenths == b->landmark_tenths;
+}
+
 static bool same_read(const RbRead *a, const RbRead *b)
 {
     return a->route == b->route && a->runner == b->runner && a->side == b->side &&
-           a->depth_yd == b->depth_yd && same_text(a->landmark, b->landmark) &&
+           a->depth_yd == b->depth_yd && same_landmark(a, b) && same_points(a, b) &&
            same_text(a->key, b->key) && a->clear_out == b->clear_out &&
            a->outlet == b->outlet && same_clock(&a->clock, &b->clock);
 }

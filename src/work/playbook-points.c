@@ -10,6 +10,8 @@
 
 enum { REACH_TENTHS = 999 };
 
+static const double first_stem_yd = 10.0;
+
 static void add_yards(GString *text, int tenths)
 {
     g_string_append_printf(text, "%s%d", tenths < 0 ? "-" : "", abs(tenths) / 10);
@@ -86,14 +88,56 @@ bool rb_read_set_points(RbRead *read, const char *text, GError **error)
     return true;
 }
 
-bool rb_read_add_point(RbRead *read, double deep_yd, double out_yd)
+static bool is_in_reach(double yards)
 {
-    if (read->n_points == RB_POINTS_MAX || fabs(deep_yd) * 10.0 > REACH_TENTHS ||
-        fabs(out_yd) * 10.0 > REACH_TENTHS) {
+    return fabs(yards) * 10.0 <= REACH_TENTHS;
+}
+
+bool rb_read_move_point(RbRead *read, int index, double deep_yd, double out_yd)
+{
+    if (index < 0 || index >= read->n_points || !is_in_reach(deep_yd) ||
+        !is_in_reach(out_yd)) {
         return false;
     }
-    read->points[read->n_points++] =
+    read->points[index] =
         (RbDrawnPoint){ (int)lround(deep_yd * 10.0), (int)lround(out_yd * 10.0) };
+    return true;
+}
+
+bool rb_read_add_point(RbRead *read, double deep_yd, double out_yd)
+{
+    if (read->n_points == RB_POINTS_MAX || !is_in_reach(deep_yd) ||
+        !is_in_reach(out_yd)) {
+        return false;
+    }
+    read->n_points++;
+    return rb_read_move_point(read, read->n_points - 1, deep_yd, out_yd);
+}
+
+int rb_read_find_point(const RbRead *read, double deep_yd, double out_yd, double reach_yd)
+{
+    int found = -1;
+    double nearest = reach_yd;
+    for (int i = 0; i < read->n_points; i++) {
+        const double away = hypot(read->points[i].deep_tenths / 10.0 - deep_yd,
+                                  read->points[i].out_tenths / 10.0 - out_yd);
+        if (away <= nearest) {
+            nearest = away;
+            found = i;
+        }
+    }
+    return found;
+}
+
+bool rb_read_remove_point(RbRead *read, int index)
+{
+    if (index < 0 || index >= read->n_points || read->n_points < 2) {
+        return false;
+    }
+    for (int i = index + 1; i < read->n_points; i++) {
+        read->points[i - 1] = read->points[i];
+    }
+    read->points[--read->n_points] = (RbDrawnPoint){ 0, 0 };
     return true;
 }
 
@@ -103,5 +147,7 @@ void rb_read_set_route(RbRead *read, RbRoute route)
     if (route != RB_ROUTE_DRAWN) {
         read->n_points = 0;
         memset(read->points, 0, sizeof read->points);
+    } else if (read->n_points == 0) {
+        rb_read_add_point(read, read->depth_yd > 0 ? read->depth_yd : first_stem_yd, 0.0);
     }
 }

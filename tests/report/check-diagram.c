@@ -73,6 +73,29 @@ START_TEST(test_diagram__the_left_mirrors_the_right)
 }
 END_TEST
 
+/* What is pressed on the drawing is the place drawn there. */
+START_TEST(test_diagram__spots_and_places_are_each_others_inverse)
+{
+    g_autoptr(RbConcept) concept = concept_of(RB_ROUTE_POST, RB_RUNNER_1, 16);
+    const RbDiagram diagram = diagram_of(concept, RB_SIDE_LEFT);
+    for (int width = 300; width <= 900; width += 200) {
+        double last = -1.0;
+        for (double across = 0.0; across <= 53.0; across += 5.3) {
+            const RbYards at = { across, across / 2.0 - 5.0 };
+            double x = 0.0;
+            double y = 0.0;
+            rb_diagram_spot(&diagram, width, at, &x, &y);
+            ck_assert(x > last && x >= 0.0 && x <= width);
+            ck_assert(y >= 0.0 && y <= rb_diagram_height(&diagram, width));
+            const RbYards back = rb_diagram_place(&diagram, width, x, y);
+            ck_assert_double_eq_tol(back.across, at.across, 1e-9);
+            ck_assert_double_eq_tol(back.deep, at.deep, 1e-9);
+            last = x;
+        }
+    }
+}
+END_TEST
+
 START_TEST(test_diagram__receivers_are_counted_from_the_sideline_in)
 {
     g_autoptr(RbConcept) trips = concept_of(RB_ROUTE_FLAT, RB_RUNNER_3, 0);
@@ -307,6 +330,7 @@ TCase *rb_case_diagram(void)
     TCase *tcase = rb_case_new("diagram");
     tcase_add_test(tcase, test_diagram__every_route_stays_inside_and_breaks_at_its_depth);
     tcase_add_test(tcase, test_diagram__the_left_mirrors_the_right);
+    tcase_add_test(tcase, test_diagram__spots_and_places_are_each_others_inverse);
     tcase_add_test(tcase, test_diagram__receivers_are_counted_from_the_sideline_in);
     tcase_add_test(tcase, test_diagram__the_ball_lies_on_the_hash);
     tcase_add_test(tcase,

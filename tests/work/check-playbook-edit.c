@@ -447,6 +447,74 @@ START_TEST(test_playbook_edit__points_are_typed_and_drawn)
 }
 END_TEST
 
+START_TEST(test_playbook_edit__points_are_moved_and_taken_away)
+{
+    g_autoptr(RbRead) read = rb_read_new(1, RB_ROUTE_OUT);
+    read->depth_yd = 12;
+    rb_read_set_route(read, RB_ROUTE_DRAWN); /* begins with the stem it had */
+    ck_assert_int_eq(read->n_points, 1);
+    ck_assert_int_eq(read->points[0].deep_tenths, 120);
+    ck_assert(!rb_read_remove_point(read, 0)); /* a route without points is none */
+    ck_assert(rb_read_add_point(read, 12, 6));
+    ck_assert_int_eq(rb_read_find_point(read, 11.5, 0.5, 1.0), 0);
+    ck_assert_int_eq(rb_read_find_point(read, 11.5, 5.5, 1.0), 1);
+    ck_assert_int_eq(rb_read_find_point(read, 2.0, 0.0, 1.0), -1);
+    ck_assert(rb_read_move_point(read, 1, 13.5, -4));
+    ck_assert_int_eq(read->points[1].deep_tenths, 135);
+    ck_assert_int_eq(read->points[1].out_tenths, -40);
+    ck_assert(!rb_read_move_point(read, 2, 1, 1));
+    ck_assert(!rb_read_move_point(read, 1, 1, 100));
+    ck_assert(!rb_read_remove_point(read, 2));
+    ck_assert(rb_read_remove_point(read, 0));
+    ck_assert_int_eq(read->n_points, 1);
+    ck_assert_int_eq(read->points[0].out_tenths, -40);
+}
+END_TEST
+
+/* Each value of a read is a change of its own: none is left unsaved for being the only one. */
+START_TEST(test_playbook_edit__every_value_of_a_read_is_a_change)
+{
+    static char word[] = "hash";
+    static const RbRead others[] = {
+        { .route = RB_ROUTE_GO },
+        { .runner = RB_RUNNER_3 },
+        { .side = RB_READ_SIDE_OTHER },
+        { .depth_yd = 11 },
+        { .landmark = word },
+        { .landmark_from = RB_FROM_HASH },
+        { .landmark_tenths = -15 },
+        { .points = { { 60, 0 } } },
+        { .points = { { 0, 5 } } },
+        { .n_points = 1 },
+        { .key = word },
+        { .clear_out = true },
+        { .outlet = true },
+        { .clock = { .kind = RB_CLOCK_SECONDS } },
+        { .clock = { .ms = 10 } },
+        { .clock = { .backfield = RB_BACKFIELD_CENTRE } },
+        { .clock = { .steps = 1 } },
+        { .clock = { .hitches = 1 } },
+        { .clock = { .tolerance_ms = 10 } },
+    };
+    g_autoptr(GPtrArray) terms = rb_vocabulary_defaults();
+    for (size_t i = 0; i < G_N_ELEMENTS(others); i++) {
+        g_autoptr(RbConcept) old = rb_concept_new("a", "A");
+        g_autoptr(RbConcept) new = rb_concept_new("a", "A");
+        RbRead plain = { .number = 1 };
+        RbRead other = others[i];
+        other.number = 1;
+        if (other.points[0].deep_tenths != 0 || other.points[0].out_tenths != 0) {
+            plain.n_points = other.n_points = 1;
+        }
+        g_ptr_array_add(old->reads, rb_read_copy(&plain));
+        g_ptr_array_add(new->reads, rb_read_copy(&other));
+        g_autofree char *text = rb_concept_change_text(old, new, terms);
+        ck_assert_msg(text != NULL && strcmp(text, "A: read 1 changed") == 0,
+                      "value %zu: %s", i, text);
+    }
+}
+END_TEST
+
 START_TEST(test_playbook_edit__landmarks_in_words_and_yards)
 {
     static const struct {
@@ -478,6 +546,8 @@ TCase *rb_case_playbook_edit(void)
 {
     TCase *tcase = rb_case_new("playbook-edit");
     tcase_add_test(tcase, test_playbook_edit__points_are_typed_and_drawn);
+    tcase_add_test(tcase, test_playbook_edit__points_are_moved_and_taken_away);
+    tcase_add_test(tcase, test_playbook_edit__every_value_of_a_read_is_a_change);
     tcase_add_test(tcase, test_playbook_edit__landmarks_in_words_and_yards);
     tcase_add_test(tcase, test_playbook_edit__a_new_concept_has_its_own_name_and_token);
     tcase_add_test(tcase, test_playbook_edit__a_twin_differs_in_name_only);

@@ -84,6 +84,11 @@ bool rb_diagram_corner(const RbDiagram *diagram, RbSide side, RbYards *at);
 /* The deep safeties of the shell. Returns how many were written. */
 int rb_diagram_safeties(const RbDiagram *diagram, RbYards at[3]);
 
+/* A place as a spot of the drawing, in user units from its upper left corner, and back. */
+void rb_diagram_spot(const RbDiagram *diagram, double width, RbYards at, double *x,
+                     double *y);
+RbYards rb_diagram_place(const RbDiagram *diagram, double width, double x, double y);
+
 /* What it takes, in user units, for a width of at least 120. */
 double rb_diagram_height(const RbDiagram *diagram, double width);
 /* Draws with the upper left corner at x, y; leaves the context as it was. Returns the height. */

@@ -39,5 +39,13 @@ char *rb_read_points_text(const RbRead *read);
 bool rb_read_set_points(RbRead *read, const char *text, GError **error);
 /* A point more at the end, in yards; false when there is no room or it is out of reach. */
 bool rb_read_add_point(RbRead *read, double deep_yd, double out_yd);
-/* Another route: points are a drawn route's only. */
+/* False for no such point, or out of reach. */
+bool rb_read_move_point(RbRead *read, int index, double deep_yd, double out_yd);
+/* The nearest point within so many yards; -1 when there is none. */
+int rb_read_find_point(const RbRead *read, double deep_yd, double out_yd,
+                       double reach_yd);
+/* False for no such point, or the last one there is. */
+bool rb_read_remove_point(RbRead *read, int index);
+/* Another route: points are a drawn route's only, and that starts with a stem as deep as the
+ * break was. */
 void rb_read_set_route(RbRead *read, RbRoute route);

@@ -53,3 +53,19 @@ CREATE TABLE quiz_answer (
     removed INTEGER NOT NULL DEFAULT 1 CHECK (removed IN (0, 1))
 ) STRICT;
 CREATE INDEX quiz_answer_person ON quiz_answer (person, snap);
+
+-- A line, arrow, circle or text drawn over the film of a snap.
+CREATE TABLE drawing (
+    id INTEGER PRIMARY KEY,
+    clip INTEGER,
+    kind TEXT,
+    x1 INTEGER, -- ten-thousandths of the upright picture, from its left and top
+    y1 INTEGER,
+    x2 INTEGER,
+    y2 INTEGER,
+    first INTEGER, -- frames of the film on which it is seen, both ends included
+    last INTEGER,
+    words TEXT, -- of a text
+    removed INTEGER NOT NULL DEFAULT 1 CHECK (removed IN (0, 1))
+) STRICT;
+CREATE INDEX drawing_clip ON drawing (clip, first);

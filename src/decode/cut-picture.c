@@ -194,15 +194,8 @@ static void fill_black(Cut *cut, AVFrame *frame)
                         frame->width, frame->height);
 }
 
-typedef struct {
-    int x;
-    int y;
-    int width;
-    int height;
-} Box;
-
 /* The largest even box of a shape inside another, in its middle. aspect: in coded pixels. */
-static Box fit(Box in, double aspect_coded)
+static CutBox fit(CutBox in, double aspect_coded)
 {
     double width = in.width;
     double height = width / aspect_coded;
@@ -210,15 +203,15 @@ static Box fit(Box in, double aspect_coded)
         height = in.height;
         width = height * aspect_coded;
     }
-    Box box = { .width = MIN(even(width), in.width),
-                .height = MIN(even(height), in.height) };
+    CutBox box = { .width = MIN(even(width), in.width),
+                   .height = MIN(even(height), in.height) };
     box.x = in.x + (in.width - box.width) / 4 * 2;
     box.y = in.y + (in.height - box.height) / 4 * 2;
     return box;
 }
 
-static void turn_plane(const uint8_t *from, int from_stride, uint8_t *to, int to_stride,
-                       int width, int height, int rotation)
+void cut_turn_plane(const uint8_t *from, int from_stride, uint8_t *to, int to_stride,
+                    int width, int height, int rotation)
 {
     for (int y = 0; y < height; y++) {
         for (int x = 0; x < width; x++) {
@@ -233,7 +226,8 @@ static void turn_plane(const uint8_t *from, int from_stride, uint8_t *to, int to
     }
 }
 
-static void box_planes(const AVFrame *canvas, Box box, uint8_t *planes[4], int strides[4])
+static void box_planes(const AVFrame *canvas, CutBox box, uint8_t *planes[4],
+                       int strides[4])
 {
     for (int i = 0; i < 3; i++) {
         const int half = i > 0;
@@ -265,22 +259,23 @@ static void scale(Cut *cut, int place, const AVFrame *frame, int width, int heig
                             0, frame->height, planes, strides));
 }
 
-/* Puts a picture into its box of the canvas, turned if the canvas is not turned like it. */
-static void place(Cut *cut, int number, const AVFrame *frame, AVRational shape,
-                  int rotation, Box in)
+/* Puts a picture into its box of the canvas, turned if the canvas is not turned like it. Returns
+ * the part that it fills. */
+static CutBox place(Cut *cut, int number, const AVFrame *frame, AVRational shape,
+                    int rotation, CutBox in)
 {
     const int turn = (rotation - cut->canvas.rotation + 360) % 360;
     double wide = frame->width * av_q2d(shape) / frame->height;
     if (lies(turn)) {
         wide = 1.0 / wide;
     }
-    const Box box = fit(in, wide / av_q2d(cut->canvas.shape));
+    const CutBox box = fit(in, wide / av_q2d(cut->canvas.shape));
     uint8_t *planes[4] = { 0 };
     int strides[4] = { 0 };
     box_planes(cut->painter.frame, box, planes, strides);
     if (turn == 0) {
         scale(cut, number, frame, box.width, box.height, planes, strides);
-        return;
+        return box;
     }
     const int width = lies(turn) ? box.height : box.width;
     const int height = lies(turn) ? box.width : box.height;
@@ -292,9 +287,10 @@ static void place(Cut *cut, int number, const AVFrame *frame, AVRational shape,
     scale(cut, number, frame, width, height, (*turned)->data, (*turned)->linesize);
     for (int i = 0; i < 3; i++) {
         const int half = i > 0;
-        turn_plane((*turned)->data[i], (*turned)->linesize[i], planes[i], strides[i],
-                   width >> half, height >> half, turn);
+        cut_turn_plane((*turned)->data[i], (*turned)->linesize[i], planes[i], strides[i],
+                       width >> half, height >> half, turn);
     }
+    return box;
 }
 
 static void begin_canvas(Cut *cut)
@@ -304,9 +300,9 @@ static void begin_canvas(Cut *cut)
     fill_black(cut, cut->painter.frame);
 }
 
-static Box whole(const Cut *cut)
+static CutBox whole(const Cut *cut)
 {
-    return (Box){ 0, 0, cut->canvas.width, cut->canvas.height };
+    return (CutBox){ 0, 0, cut->canvas.width, cut->canvas.height };
 }
 
 static void paint_card(Cut *cut, const CutItem *item)
@@ -336,12 +332,15 @@ static void paint_both(Cut *cut, const CutItem *item, int64_t ordinal)
     begin_canvas(cut);
     const AVFrame *frame = cut_frame(cut, item->clip.film, ordinal);
     const CutFilm *film = cut_film(cut, item->clip.film);
-    place(cut, 0, frame, film->shape, film->rotation,
-          (Box){ 0, 0, half, cut->canvas.height });
-    frame = cut_frame(cut, item->clip.beside, frame_beside(cut, &item->clip, ordinal));
+    cut_draw(cut, item, false, ordinal,
+             place(cut, 0, frame, film->shape, film->rotation,
+                   (CutBox){ 0, 0, half, cut->canvas.height }));
+    const int64_t other = frame_beside(cut, &item->clip, ordinal);
+    frame = cut_frame(cut, item->clip.beside, other);
     film = cut_film(cut, item->clip.beside);
-    place(cut, 1, frame, film->shape, film->rotation,
-          (Box){ half, 0, cut->canvas.width - half, cut->canvas.height });
+    cut_draw(cut, item, true, other,
+             place(cut, 1, frame, film->shape, film->rotation,
+                   (CutBox){ half, 0, cut->canvas.width - half, cut->canvas.height }));
 }
 
 /* The decoder's own picture, without what it carries along. */
@@ -367,13 +366,14 @@ AVFrame *cut_paint(Cut *cut, const CutItem *item, int64_t ordinal)
     } else {
         const CutFilm *film = cut_film(cut, item->clip.film);
         const AVFrame *frame = cut_frame(cut, item->clip.film, ordinal);
-        if (cut_canvas_fits(cut, film, frame)) {
+        if (item->drawings == NULL && cut_canvas_fits(cut, film, frame)) {
             borrow(cut, frame);
         } else {
             begin_canvas(cut);
             cut->painter.frame->interlaced_frame = frame->interlaced_frame;
             cut->painter.frame->top_field_first = frame->top_field_first;
-            place(cut, 0, frame, film->shape, film->rotation, whole(cut));
+            cut_draw(cut, item, false, ordinal,
+                     place(cut, 0, frame, film->shape, film->rotation, whole(cut)));
         }
     }
     return cut->painter.frame;

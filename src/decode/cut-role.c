@@ -187,6 +187,32 @@ static void take_card(Cut *cut, const Asked *asked)
     g_array_append_val(cut->items, item);
 }
 
+static void take_drawing(Cut *cut, const Asked *asked)
+{
+    const RbAskCutDrawing *ask = &asked->ask.cut_drawing;
+    CutItem *item = cut->items->len > 0
+                        ? &g_array_index(cut->items, CutItem, cut->items->len - 1)
+                        : NULL;
+    if (asked->n_fds != 1 || item == NULL || item->is_card ||
+        item->clip.head.serial != ask->head.serial || ask->width <= 0 ||
+        ask->height <= 0 || ask->width > RB_SIZE_MAX || ask->height > RB_SIZE_MAX ||
+        ask->first < 0 || ask->last < ask->first || ask->beside > 1) {
+        exit(EXIT_FAILURE);
+    }
+    if (item->drawings == NULL) {
+        item->drawings = g_array_new(FALSE, FALSE, sizeof(CutDrawing));
+    }
+    if (item->drawings->len >= RB_CUT_DRAWINGS_MAX) {
+        exit(EXIT_FAILURE);
+    }
+    const CutDrawing drawing = {
+        .ask = *ask,
+        .pixels = parent_map(asked->fds[0],
+                             (uint64_t)ask->width * (uint64_t)ask->height * 4, false),
+    };
+    g_array_append_val(item->drawings, drawing);
+}
+
 /* ---- the plan */
 
 static void choose_base(Cut *cut)
@@ -279,7 +305,7 @@ static bool may_copy(Cut *cut, CutItem *item)
     const CutFilm *film = cut_film(cut, item->clip.film);
     if (cut->options.encode != 0) {
         item->why |= 1U << RB_CUT_WHY_ASKED;
-    } else if (item->clip.beside >= 0) {
+    } else if (item->clip.beside >= 0 || item->drawings != NULL) {
         item->why |= 1U << RB_CUT_WHY_COMPOSED;
     } else if (!film->copies) {
         item->why |= 1U << film->why;
@@ -435,6 +461,9 @@ _Noreturn void role_cut(const Asked *asked)
             break;
         case RB_ASK_CUT_CARD:
             take_card(&cut, &next);
+            break;
+        case RB_ASK_CUT_DRAWING:
+            take_drawing(&cut, &next);
             break;
         case RB_ASK_FINISH:
             finish(&cut);

@@ -24,6 +24,7 @@
  * cut-role.c    what the parent says, the plan, the order of work
  * cut-copy.c    which packets of a span can be copied; NAL units
  * cut-picture.c from a decoded frame to the picture of the output
+ * cut-draw.c    what is drawn over the film
  * cut-write.c   the encoder's settings, the muxer, the clock of the output
  * cut-sound.c   the sound of the spans as one AAC track */
 
@@ -53,12 +54,28 @@ typedef struct {
     uint32_t why; /* if not: RbCutWhy */
 } CutFilm;
 
+/* A picture over some frames of a clip. */
+typedef struct {
+    RbAskCutDrawing ask;
+    uint8_t *pixels; /* mapped: RGB and opacity */
+    AVFrame *ready;  /* owned, nullable: at its size on the canvas, turned like it */
+} CutDrawing;
+
+/* A part of the canvas. */
+typedef struct {
+    int x;
+    int y;
+    int width;
+    int height;
+} CutBox;
+
 /* What the parent asked for, in order. */
 typedef struct {
     bool is_card;
     RbAskCutClip clip;
     RbAskCutCard card;
-    uint8_t *pixels; /* mapped: the card, one byte a pixel */
+    uint8_t *pixels;  /* mapped: the card, one byte a pixel */
+    GArray *drawings; /* owned, nullable: of CutDrawing */
     /* results: */
     int64_t copied;
     int64_t encoded;
@@ -158,6 +175,13 @@ AVFrame *cut_paint(Cut *cut, const CutItem *item, int64_t ordinal);
 void cut_canvas_choose(Cut *cut);
 /* True if the film's pictures are the canvas's as they are. */
 bool cut_canvas_fits(const Cut *cut, const CutFilm *film, const AVFrame *frame);
+
+/* A plane turned clockwise; width, height: as it is read. */
+void cut_turn_plane(const uint8_t *from, int from_stride, uint8_t *to, int to_stride,
+                    int width, int height, int rotation);
+
+/* cut-draw.c: what is drawn over a frame of the film whose picture fills `box`. */
+void cut_draw(Cut *cut, const CutItem *item, bool beside, int64_t ordinal, CutBox box);
 
 /* cut-write.c */
 void cut_open_output(Cut *cut);

@@ -305,6 +305,36 @@ static bool say_card(Cutter *cutter, const RbCutCardPicture *card, uint64_t seri
     return said;
 }
 
+static bool say_drawing(Cutter *cutter, const RbCutDrawingPicture *drawing,
+                        uint64_t serial, GError **error)
+{
+    const size_t bytes = (size_t)drawing->width * (size_t)drawing->height * 4;
+    const int fd = rb_sealed_copy(drawing->rgba, bytes, error);
+    if (fd < 0) {
+        return false;
+    }
+    const RbAskCutDrawing ask = { .head = { RB_ASK_CUT_DRAWING, sizeof ask, serial },
+                                  .first = drawing->first,
+                                  .last = drawing->last,
+                                  .width = drawing->width,
+                                  .height = drawing->height,
+                                  .beside = drawing->beside };
+    const bool said = say(cutter, &ask, sizeof ask, &fd, 1, error);
+    close(fd);
+    return said;
+}
+
+static bool say_drawings(Cutter *cutter, const RbCutSpan *span, uint64_t serial,
+                         GError **error)
+{
+    for (int i = 0; i < MIN(span->n_drawings, RB_CUT_DRAWINGS_MAX); i++) {
+        if (!say_drawing(cutter, &span->drawings[i], serial, error)) {
+            return false;
+        }
+    }
+    return true;
+}
+
 static bool say_span(Cutter *cutter, int number, const int *slots, GError **error)
 {
     const RbCutSpan *span = &cutter->spans[number];
@@ -324,7 +354,8 @@ static bool say_span(Cutter *cutter, int number, const int *slots, GError **erro
         .loops = MAX(span->loops, 1),
     };
     return say_card(cutter, &span->card, serial, error) &&
-           say(cutter, &ask, sizeof ask, NULL, 0, error);
+           say(cutter, &ask, sizeof ask, NULL, 0, error) &&
+           say_drawings(cutter, span, serial, error);
 }
 
 /* Films that the spans left use get slots, in the order of first use. */
@@ -398,7 +429,7 @@ static char *why_text(uint32_t why)
         [RB_CUT_WHY_GROUPS] = "its key frames lean on what is before them",
         [RB_CUT_WHY_DIFFERS] = "its video has other parameters than the other clips",
         [RB_CUT_WHY_DAMAGED] = "the film is damaged there",
-        [RB_CUT_WHY_COMPOSED] = "a card or a second angle is part of it",
+        [RB_CUT_WHY_COMPOSED] = "a card, a drawing or a second angle is part of it",
         [RB_CUT_WHY_ASKED] = "everything was to be encoded",
     };
     g_autoptr(GString) text = g_string_new(NULL);

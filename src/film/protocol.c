@@ -222,6 +222,8 @@ static size_t ask_size(uint32_t kind)
         return sizeof(RbAskHear);
     case RB_ASK_SOUND:
         return sizeof(RbAskSound);
+    case RB_ASK_CUT_DRAWING:
+        return sizeof(RbAskCutDrawing);
     default:
         return 0;
     }

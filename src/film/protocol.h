@@ -42,6 +42,7 @@ typedef enum {
     RB_ASK_CUT_CARD, /* with a memory file: a picture that stands for a while */
     RB_ASK_HEAR,     /* with the film and a memory file: become a listener */
     RB_ASK_SOUND,
+    RB_ASK_CUT_DRAWING, /* with a memory file: a picture over a clip */
 } RbAskKind;
 
 typedef enum {
@@ -201,6 +202,19 @@ typedef struct {
     uint32_t unused;
 } RbAskSound;
 
+#define RB_CUT_DRAWINGS_MAX 256 /* over one clip */
+
+/* Drawn over the frames of the clip said last, which has the same serial. */
+typedef struct {
+    RbMessageHead head;
+    int64_t first; /* frames of the film, both ends included */
+    int64_t last;
+    int32_t width; /* the memory holds width * height pixels of 4 bytes: RGB, opacity */
+    int32_t height;
+    uint32_t beside; /* 1: over the angle on the right, whose frames these are */
+    uint32_t unused;
+} RbAskCutDrawing;
+
 typedef union {
     RbMessageHead head;
     RbAskHear hear;
@@ -216,6 +230,7 @@ typedef union {
     RbAskCutFilm cut_film;
     RbAskCutClip cut_clip;
     RbAskCutCard cut_card;
+    RbAskCutDrawing cut_drawing;
 } RbAsk;
 
 /* ---- helper to parent */
@@ -332,7 +347,7 @@ typedef enum {
     RB_CUT_WHY_GROUPS,  /* no key frame of the clip is free of what is before it */
     RB_CUT_WHY_DIFFERS, /* its parameters are not those of the other clips */
     RB_CUT_WHY_DAMAGED,
-    RB_CUT_WHY_COMPOSED, /* two angles, or a card */
+    RB_CUT_WHY_COMPOSED, /* two angles, a card or a drawing */
     RB_CUT_WHY_ASKED,
     RB_CUT_WHYS,
 } RbCutWhy;

@@ -4,7 +4,6 @@
 #include <string.h>
 
 #include "rb/base/ids.h"
-#include "rb/stats/spacing.h"
 #include "rb/store/films.h"
 #include "rb/store/quiz.h"
 #include "rb/work/quarterback.h"
@@ -169,6 +168,7 @@ static bool add_row(RbStore *store, const RbSnapshot *snapshot, const RbDropback
         RbQuizQuestion *question = question_of(snapshot, row->snap);
         question->due_on = g_steal_pointer(&due);
         question->asked = memory != NULL ? memory->asked : 0;
+        question->spacing = memory != NULL ? memory->spacing : rb_spacing_new();
         g_ptr_array_add(questions, question);
     }
     return true;

@@ -486,6 +486,41 @@ START_TEST(test_cutter__a_card_stands_before_its_clip)
 }
 END_TEST
 
+/* Over the right half of some frames, wholly; over the rest of them, not at all. */
+START_TEST(test_cutter__drawings_lie_over_their_frames)
+{
+    g_autofree char *film = plain_film("a.mp4", X264_B "-g 15" SOUND);
+    g_autofree char *out = rb_test_path("out.mp4");
+    g_autofree uint8_t *rgba = g_malloc0(64 * 32 * 4);
+    for (int i = 0; i < 64 * 32; i++) {
+        memset(rgba + i * 4, i % 64 >= 32 ? 255 : 0, 4);
+    }
+    const RbCutDrawingPicture drawing = { rgba, 64, 32, 20, 24, false };
+    RbCutSpan spans[] = { RB_CUT_SPAN(film, 15, 44) };
+    spans[0].drawings = &drawing;
+    spans[0].n_drawings = 1;
+    RbCutResult result;
+    must_write(out, spans, 1, &(RbCutterOptions){ .sound = true }, &result);
+    ck_assert_int_eq(result.copied, 0);
+    ck_assert_ptr_nonnull(strstr(result.why, "drawing"));
+    gsize frames = 0;
+    g_autofree uint8_t *bytes = decode(out, &frames);
+    ck_assert_uint_eq(frames, 30);
+    gsize plain = 0;
+    g_autofree uint8_t *film_bytes = decode(film, &plain);
+    for (int i = 0; i < 30; i++) {
+        const uint8_t *drawn = bytes + i * FRAME_BYTES + WIDTH * 80;
+        const uint8_t *before = film_bytes + (i + 15) * FRAME_BYTES + WIDTH * 80;
+        /* White of limited range: 235 (ITU-R BT.601). */
+        const bool white = abs(drawn[WIDTH * 3 / 4] - 235) <= 3;
+        ck_assert_msg(white == (i >= 5 && i <= 9), "frame %d: %d", i,
+                      drawn[WIDTH * 3 / 4]);
+        ck_assert_int_le(abs(drawn[WIDTH / 4] - before[WIDTH / 4]), 12);
+    }
+    rb_cut_result_clear(&result);
+}
+END_TEST
+
 /* ---- what goes wrong */
 
 static guint files_here(void)
@@ -666,6 +701,7 @@ TCase *rb_case_cutter(void)
     tcase_add_test(tcase, test_cutter__speed_loops_and_a_stop_are_in_the_times);
     tcase_add_test(tcase, test_cutter__two_angles_show_one_moment);
     tcase_add_test(tcase, test_cutter__a_card_stands_before_its_clip);
+    tcase_add_test(tcase, test_cutter__drawings_lie_over_their_frames);
     tcase_add_test(tcase, test_cutter__a_cancelled_export_leaves_nothing);
     tcase_add_test(tcase, test_cutter__cancelled_while_writing_keeps_the_old_file);
     tcase_add_test(tcase, test_cutter__films_are_never_written_over);

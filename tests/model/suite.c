@@ -10,6 +10,7 @@ TCase *rb_case_filter(void);
 TCase *rb_case_successor(void);
 TCase *rb_case_chain(void);
 TCase *rb_case_cutup(void);
+TCase *rb_case_film_drawing(void);
 
 int main(void)
 {
@@ -17,6 +18,6 @@ int main(void)
                                           rb_case_vocabulary, rb_case_situation,
                                           rb_case_yardline,   rb_case_filter,
                                           rb_case_successor,  rb_case_chain,
-                                          rb_case_cutup };
+                                          rb_case_cutup,      rb_case_film_drawing };
     return rb_suite_main("model", makers, sizeof makers / sizeof makers[0]);
 }

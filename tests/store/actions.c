@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/model/concept.h"
+#include "rb/store/film-drawing.h"
 #include "rb/store/quiz.h"
 #include "rb/store/statement.h"
 
@@ -153,6 +154,18 @@ static void save_quiz_answer(RbRandom *random, RbStore *store)
     check(rb_store_save_quiz_answer(store, answer, &error_));
 }
 
+static void save_drawing(RbRandom *random, RbStore *store)
+{
+    g_autoptr(RbFilmDrawing) drawing =
+        rb_film_drawing_new((RbFilmDrawingId){ make_id(random) },
+                            (RbClipId){ any_id(random, store, "clip") });
+    drawing->kind = (RbDrawKind)rb_random_int(random, 0, rb_draw_kind_words.n - 1);
+    drawing->x2 = rb_random_int(random, 0, RB_DRAW_WHOLE);
+    drawing->last = rb_random_int(random, 0, 1000);
+    drawing->words = make_text(random);
+    check(rb_store_save_film_drawing(store, drawing, &error_));
+}
+
 static void remove_something(RbRandom *random, RbStore *store)
 {
     const RbSnapId snap = { any_id(random, store, "snap") };
@@ -172,8 +185,9 @@ static void remove_something(RbRandom *random, RbStore *store)
 void random_action(RbRandom *random, RbStore *store)
 {
     static void (*const kinds[])(RbRandom *, RbStore *) = {
-        save_game,  save_snap,     save_chart,       save_film,  save_staff,
-        save_chart, save_playbook, remove_something, save_cutup, save_quiz_answer,
+        save_game,  save_snap,        save_chart,    save_film,
+        save_staff, save_chart,       save_playbook, remove_something,
+        save_cutup, save_quiz_answer, save_drawing,
     };
     const int first = rb_random_int(random, 0, G_N_ELEMENTS(kinds) - 1);
     g_autofree char *words = g_strdup_printf("kind %d", first);

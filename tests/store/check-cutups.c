@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/store/cutups.h"
+#include "rb/store/film-drawing.h"
 #include "rb/store/history.h"
 #include "rb/store/statement.h"
 
@@ -109,11 +110,46 @@ START_TEST(test_cutups__a_row_in_pieces_is_mended)
 }
 END_TEST
 
+START_TEST(test_cutups__drawings_come_back_and_go)
+{
+    GError *error = NULL;
+    g_autoptr(RbStore) store = make_store("a.readbreak");
+    const RbClipId clip = { 9 };
+    begin(store, "Drawn");
+    for (int i = 0; i < 3; i++) {
+        g_autoptr(RbFilmDrawing) drawing =
+            rb_film_drawing_new((RbFilmDrawingId){ 20 + i }, clip);
+        drawing->kind = RB_DRAW_TEXT;
+        drawing->x1 = 100 * i;
+        drawing->first = 50 - i; /* the last one made is seen first */
+        drawing->last = 60;
+        drawing->words = g_strdup("hot");
+        check(rb_store_save_film_drawing(store, drawing, &error_));
+    }
+    commit(store);
+    g_autoptr(GPtrArray) list = rb_store_list_film_drawings(store, clip, &error);
+    rb_assert_no_error(error);
+    ck_assert_uint_eq(list->len, 3);
+    const RbFilmDrawing *first = list->pdata[0];
+    ck_assert(first->id.value == 22 && first->first == 48 && first->x1 == 200);
+    ck_assert_str_eq(first->words, "hot");
+    begin(store, "Taken off");
+    check(rb_store_remove_film_drawing(store, (RbFilmDrawingId){ 22 }, &error_));
+    commit(store);
+    g_autoptr(GPtrArray) fewer = rb_store_list_film_drawings(store, clip, &error);
+    ck_assert_uint_eq(fewer->len, 2);
+    g_autoptr(GPtrArray) none =
+        rb_store_list_film_drawings(store, (RbClipId){ 8 }, &error);
+    ck_assert_uint_eq(none->len, 0);
+}
+END_TEST
+
 TCase *rb_case_cutups(void)
 {
     TCase *tcase = rb_case_new("cutups");
     tcase_add_test(tcase, test_cutups__come_back_as_saved);
     tcase_add_test(tcase, test_cutups__clips_stand_in_order_and_a_move_is_undone);
     tcase_add_test(tcase, test_cutups__a_row_in_pieces_is_mended);
+    tcase_add_test(tcase, test_cutups__drawings_come_back_and_go);
     return tcase;
 }

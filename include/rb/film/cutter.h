@@ -26,6 +26,17 @@ typedef struct {
     int ms;
 } RbCutCardPicture;
 
+/* A picture over some frames of a span, as large as the film's own picture. */
+typedef struct {
+    const uint8_t
+        *rgba; /* borrowed: width * height * 4 bytes, red, green, blue, opacity */
+    int width;
+    int height;
+    int64_t first; /* frames of the film it lies over, both ends included */
+    int64_t last;
+    bool beside; /* over the angle on the right */
+} RbCutDrawingPicture;
+
 typedef struct {
     const char *path;   /* borrowed */
     const char *beside; /* borrowed, nullable: the angle shown on the right */
@@ -38,6 +49,8 @@ typedef struct {
     int speed; /* percent; any but 100 is without sound, as is a span that stands */
     int loops; /* times shown */
     RbCutCardPicture card;
+    const RbCutDrawingPicture *drawings; /* borrowed, nullable */
+    int n_drawings;
 } RbCutSpan;
 
 /* A span without extras. */

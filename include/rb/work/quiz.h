@@ -2,6 +2,7 @@
 #pragma once
 
 #include "rb/model/quiz.h"
+#include "rb/stats/spacing.h"
 #include "rb/work/snapshot.h"
 
 /* The quiz: the film of a snap stops just before the snap, after motion; he names the shell, then the
@@ -24,6 +25,7 @@ typedef struct {
     int n_stops;
     char *due_on; /* owned, nullable: when it is to be asked again; NULL: never asked */
     int asked;    /* times */
+    RbSpacing spacing; /* after the last answer */
 } RbQuizQuestion;
 
 void rb_quiz_question_free(RbQuizQuestion *question);

@@ -9,6 +9,7 @@
 #include "clock-chart.h"
 #include "figure-list.h"
 #include "notice.h"
+#include "quiz-panel.h"
 #include "snap-list.h"
 
 struct _RbQuarterbackDesk {
@@ -31,6 +32,8 @@ struct _RbQuarterbackDesk {
     GtkLabel *passing;
     GtkLabel *listed;
     RbSnapList *snaps;
+    GtkButton *quiz;
+    RbQuizPanel *asking;
 
     RbSession *session; /* owned, nullable */
     GArray *players;    /* owned, of RbPlayerId: what the drop-down lists, 0 first */
@@ -290,9 +293,29 @@ static void list_snaps(RbQuarterbackDesk *desk, const char *what, const GArray *
     gtk_label_set_text(desk->listed, text);
 }
 
+static bool is_asking(RbQuarterbackDesk *desk)
+{
+    return g_strcmp0(gtk_stack_get_visible_child_name(desk->stack), "quiz") == 0;
+}
+
+static void on_quiz(RbQuarterbackDesk *desk)
+{
+    gtk_stack_set_visible_child_name(desk->stack, "quiz");
+    rb_quiz_panel_open(desk->asking);
+}
+
+static void on_quiz_left(RbQuarterbackDesk *desk)
+{
+    gtk_stack_set_visible_child_name(desk->stack, "figures");
+    rb_quarterback_desk_focus(desk);
+}
+
 static void show_stack(RbQuarterbackDesk *desk)
 {
     const RbQuarterbackAnswer *answer = answer_of(desk);
+    if (is_asking(desk)) {
+        return;
+    }
     if (answer != NULL && answer->quarterbacks->len > 0) {
         gtk_stack_set_visible_child_name(desk->stack, "figures");
         return;
@@ -386,11 +409,21 @@ static void on_mapped(RbQuarterbackDesk *desk)
     }
 }
 
+/* Another desk is looked at: the film stops, and the question is asked anew next time. */
+static void on_unmapped(RbQuarterbackDesk *desk)
+{
+    if (is_asking(desk)) {
+        rb_quiz_panel_stop(desk->asking);
+        gtk_stack_set_visible_child_name(desk->stack, "figures");
+    }
+}
+
 void rb_quarterback_desk_set_session(RbQuarterbackDesk *desk, RbSession *session)
 {
     g_return_if_fail(RB_IS_QUARTERBACK_DESK(desk));
     g_return_if_fail(desk->session == NULL);
     desk->session = g_object_ref(session);
+    rb_quiz_panel_set_session(desk->asking, session);
     g_signal_connect_object(session, "quarterback", G_CALLBACK(on_quarterback), desk,
                             G_CONNECT_SWAPPED);
     g_signal_connect_object(session, "state", G_CALLBACK(show_stack), desk,
@@ -401,6 +434,10 @@ void rb_quarterback_desk_set_session(RbQuarterbackDesk *desk, RbSession *session
 void rb_quarterback_desk_focus(RbQuarterbackDesk *desk)
 {
     g_return_if_fail(RB_IS_QUARTERBACK_DESK(desk));
+    if (is_asking(desk)) {
+        gtk_widget_child_focus(GTK_WIDGET(desk->asking), GTK_DIR_TAB_FORWARD);
+        return;
+    }
     RbFigureList *first =
         rb_figure_list_get(desk->habits, 0) != NULL ? desk->habits : desk->decisions;
     gtk_widget_child_focus(GTK_WIDGET(first), GTK_DIR_TAB_FORWARD);
@@ -423,6 +460,7 @@ static void rb_quarterback_desk_class_init(RbQuarterbackDeskClass *klass)
     g_type_ensure(RB_TYPE_FIGURE_LIST);
     g_type_ensure(RB_TYPE_CLOCK_CHART);
     g_type_ensure(RB_TYPE_SNAP_LIST);
+    g_type_ensure(RB_TYPE_QUIZ_PANEL);
     gtk_widget_class_set_template_from_resource(
         widget_class, "/org/readbreak/Readbreak/quarterback-desk.ui");
     gtk_widget_class_bind_template_child(widget_class, RbQuarterbackDesk, stack);
@@ -442,6 +480,20 @@ static void rb_quarterback_desk_class_init(RbQuarterbackDeskClass *klass)
     gtk_widget_class_bind_template_child(widget_class, RbQuarterbackDesk, passing);
     gtk_widget_class_bind_template_child(widget_class, RbQuarterbackDesk, listed);
     gtk_widget_class_bind_template_child(widget_class, RbQuarterbackDesk, snaps);
+    gtk_widget_class_bind_template_child(widget_class, RbQuarterbackDesk, quiz);
+    gtk_widget_class_bind_template_child(widget_class, RbQuarterbackDesk, asking);
+}
+
+static gboolean on_quiz_key(GtkWidget *widget, GVariant *nothing, gpointer data)
+{
+    (void)widget;
+    (void)nothing;
+    RbQuarterbackDesk *desk = data;
+    if (g_strcmp0(gtk_stack_get_visible_child_name(desk->stack), "figures") != 0) {
+        return FALSE;
+    }
+    on_quiz(desk);
+    return TRUE;
 }
 
 static void fill_fields(RbQuarterbackDesk *desk)
@@ -452,6 +504,17 @@ static void fill_fields(RbQuarterbackDesk *desk)
             list, rb_words_label(&rb_field_words, (int)rb_quarterback_fields[i]));
     }
     gtk_drop_down_set_model(desk->field, G_LIST_MODEL(list));
+}
+
+/* q on the figures opens the quiz. */
+static void add_quiz_key(RbQuarterbackDesk *desk)
+{
+    GtkEventController *keys = gtk_shortcut_controller_new();
+    GtkShortcut *shortcut =
+        gtk_shortcut_new(gtk_keyval_trigger_new(GDK_KEY_q, 0),
+                         gtk_callback_action_new(on_quiz_key, desk, NULL));
+    gtk_shortcut_controller_add_shortcut(GTK_SHORTCUT_CONTROLLER(keys), shortcut);
+    gtk_widget_add_controller(GTK_WIDGET(desk), keys);
 }
 
 static void rb_quarterback_desk_init(RbQuarterbackDesk *desk)
@@ -470,6 +533,10 @@ static void rb_quarterback_desk_init(RbQuarterbackDesk *desk)
         g_signal_connect(lists[i], "opened", G_CALLBACK(on_opened), desk);
     }
     g_signal_connect(desk, "map", G_CALLBACK(on_mapped), NULL);
+    g_signal_connect(desk, "unmap", G_CALLBACK(on_unmapped), NULL);
+    g_signal_connect_swapped(desk->quiz, "clicked", G_CALLBACK(on_quiz), desk);
+    g_signal_connect_swapped(desk->asking, "left", G_CALLBACK(on_quiz_left), desk);
+    add_quiz_key(desk);
     g_signal_connect_swapped(desk->clock, "chosen", G_CALLBACK(on_throw), desk);
     g_signal_connect_swapped(desk->clock, "opened", G_CALLBACK(on_snap_opened), desk);
     g_signal_connect_swapped(desk->snaps, "opened", G_CALLBACK(on_snap_opened), desk);

@@ -1,12 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #pragma once
 
+#include "errand-quiz.h"
 #include "errands-cutups.h"
 #include "session.h"
 
 /* The session in pieces: session.c is the object and its choices, session-open.c opens,
  * session-read.c reads what is shown, session-figures.c the pairings, session-quarterback.c one man's decisions,
- * session-cutups.c the cut-ups, session-write.c changes.
+ * session-quiz.c the quiz, session-cutups.c the cut-ups, session-write.c changes.
  * All of it is the main thread's. */
 struct _RbSession {
     GObject parent_instance;
@@ -42,6 +43,8 @@ struct _RbSession {
     RbPlayerId quarterback_chosen;    /* 0: all */
     RbQuarterbackAnswer *quarterback; /* owned, nullable */
 
+    RbQuizSet *quiz; /* owned, nullable */
+
     RbCutupsAnswer *cutups; /* owned, nullable */
     RbCutupId cutup;        /* chosen; 0: the first */
     bool cutups_wanted;
@@ -65,6 +68,7 @@ typedef enum {
     RB_SIGNAL_CUTUPS,
     RB_SIGNAL_RAIL_SEED,
     RB_SIGNAL_REVIEW,
+    RB_SIGNAL_QUIZ,
     RB_SIGNALS,
 } RbSessionSignal;
 

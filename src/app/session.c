@@ -54,6 +54,7 @@ void rb_session_forget_library(RbSession *session)
     g_clear_pointer(&session->ladder, rb_ladder_answer_free);
     g_clear_pointer(&session->quarterback, rb_quarterback_answer_free);
     session->quarterback_chosen = (RbPlayerId){ 0 };
+    g_clear_pointer(&session->quiz, rb_quiz_set_free);
     g_clear_pointer(&session->cutups, rb_cutups_answer_free);
     session->cutup = (RbCutupId){ 0 };
     g_clear_pointer(&session->review, rb_review_answer_free);
@@ -216,8 +217,8 @@ static void rb_session_finalize(GObject *object)
 static void rb_session_class_init(RbSessionClass *klass)
 {
     static const char *const names[RB_SIGNALS] = {
-        "state",       "names", "snaps",       "sheet",  "figures",   "ladder",
-        "quarterback", "said",  "opened-snap", "cutups", "rail-seed", "review"
+        "state", "names",       "snaps",  "sheet",     "figures", "ladder", "quarterback",
+        "said",  "opened-snap", "cutups", "rail-seed", "review",  "quiz"
     };
     G_OBJECT_CLASS(klass)->finalize = rb_session_finalize;
     for (int i = 0; i < RB_SIGNALS; i++) {

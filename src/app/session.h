@@ -5,6 +5,7 @@
 #include <stdbool.h>
 
 #include "errand-quarterback.h"
+#include "errand-quiz.h"
 #include "errands-cutups.h"
 #include "errands.h"
 #include "review.h"
@@ -24,7 +25,8 @@
  *   "rail-seed" (RbRailSeed *)  what the rail starts from, asked by rail-errands.h
  *   "opened-snap"    a snap was opened from elsewhere: show its film
  *   "cutups"    the cut-ups and the clips of the chosen one
- *   "review"    a page of the drawer */
+ *   "review"    a page of the drawer
+ *   "quiz"      a round of questions */
 typedef enum {
     RB_SESSION_EMPTY,
     RB_SESSION_OPENING, /* progress: rb_session_get_progress() */
@@ -98,6 +100,12 @@ void rb_session_want_quarterback(RbSession *session);
 void rb_session_set_quarterback(RbSession *session, RbPlayerId quarterback);
 /* (transfer none) (nullable): NULL until known. */
 const RbQuarterbackAnswer *rb_session_get_quarterback(RbSession *session);
+
+/* A round of the quiz about that quarterback's snaps; it stays until the next one is wanted. get:
+ * (transfer none) (nullable). */
+void rb_session_want_quiz(RbSession *session);
+const RbQuizSet *rb_session_get_quiz(RbSession *session);
+void rb_session_keep_quiz(RbSession *session, RbQuizAnswer *answer); /* (transfer full) */
 
 /* Cut-ups are read while somebody looks at them. get: (transfer none) (nullable). */
 void rb_session_want_cutups(RbSession *session);

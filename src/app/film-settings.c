@@ -14,6 +14,7 @@ struct _RbFilmSettings {
     int memory_mb; /* 0: automatic */
     int disk_gb;
     gboolean whole;
+    gboolean sound;
     gboolean touched; /* by the user, before what was kept could be read */
     GFile *file;      /* owned */
 };
@@ -36,6 +37,7 @@ static void use_kept(RbFilmSettings *settings, const char *text, gsize n)
     settings->memory_mb = CLAMP(memory, 0, 65536);
     settings->disk_gb = error == NULL ? CLAMP(disk, 0, 4096) : settings->disk_gb;
     settings->whole = g_key_file_get_boolean(file, GROUP, "whole-films", NULL);
+    settings->sound = g_key_file_get_boolean(file, GROUP, "sound", NULL);
     g_signal_emit(settings, signals[CHANGED], 0);
 }
 
@@ -64,6 +66,7 @@ static void keep(RbFilmSettings *settings)
     g_key_file_set_integer(file, GROUP, "memory-mb", settings->memory_mb);
     g_key_file_set_integer(file, GROUP, "disk-gb", settings->disk_gb);
     g_key_file_set_boolean(file, GROUP, "whole-films", settings->whole);
+    g_key_file_set_boolean(file, GROUP, "sound", settings->sound);
     gsize n = 0;
     g_autofree char *text = g_key_file_to_data(file, &n, NULL);
     g_autoptr(GBytes) bytes = g_bytes_new_take(g_steal_pointer(&text), n);
@@ -97,6 +100,11 @@ gboolean rb_film_settings_get_whole(RbFilmSettings *settings)
     return settings->whole;
 }
 
+gboolean rb_film_settings_get_sound(RbFilmSettings *settings)
+{
+    return settings->sound;
+}
+
 static void on_memory(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)data;
@@ -124,6 +132,15 @@ static void on_whole(GSimpleAction *action, GVariant *value, gpointer data)
     keep(settings);
 }
 
+static void on_sound(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)data;
+    RbFilmSettings *settings = rb_film_settings_get();
+    g_simple_action_set_state(action, value);
+    settings->sound = g_variant_get_boolean(value);
+    keep(settings);
+}
+
 static void set_state(GActionMap *map, const char *name, GVariant *value)
 {
     GAction *action = g_action_map_lookup_action(map, name);
@@ -135,6 +152,7 @@ static void show_states(GActionMap *map, RbFilmSettings *settings)
     set_state(map, "memory", g_variant_new_int32(settings->memory_mb));
     set_state(map, "disk", g_variant_new_int32(settings->disk_gb));
     set_state(map, "whole", g_variant_new_boolean(settings->whole));
+    set_state(map, "sound", g_variant_new_boolean(settings->sound));
 }
 
 static void on_changed(RbFilmSettings *settings, gpointer map)
@@ -151,6 +169,7 @@ void rb_film_settings_add_actions(GActionMap *map)
           .change_state = on_memory },
         { .name = "disk", .parameter_type = "i", .state = "4", .change_state = on_disk },
         { .name = "whole", .state = "false", .change_state = on_whole },
+        { .name = "sound", .state = "false", .change_state = on_sound },
     };
     g_action_map_add_action_entries(map, entries, G_N_ELEMENTS(entries), NULL);
     RbFilmSettings *settings = rb_film_settings_get();

@@ -19,5 +19,9 @@ int64_t rb_film_settings_get_disk(RbFilmSettings *settings);
 /* Whether they are made of whole films, not of the snaps looked at. */
 gboolean rb_film_settings_get_whole(RbFilmSettings *settings);
 
-/* "film.memory", "film.disk" (gigabytes; memory in megabytes) and "film.whole". */
+/* Whether the film is heard when it runs forward at its own speed. */
+gboolean rb_film_settings_get_sound(RbFilmSettings *settings);
+
+/* "film.memory", "film.disk" (gigabytes; memory in megabytes), "film.whole" and
+ * "film.sound". */
 void rb_film_settings_add_actions(GActionMap *map);

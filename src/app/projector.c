@@ -11,6 +11,7 @@
 #include "bridge.h"
 #include "film-paintable.h"
 #include "film-settings.h"
+#include "film-sound.h"
 #include "small-maker.h"
 
 /* A film wider than this is made smaller by the helper before it travels. */
@@ -28,6 +29,8 @@ struct _RbProjector {
     GObject parent_instance;
     RbReel *reel;         /* owned */
     RbFilmPlayer *player; /* owned */
+    RbFilmSound *sound;   /* owned */
+    bool follows;         /* another projector leads */
     RbWaker *waker;       /* owned: the film has news */
     GSource *timer;       /* owned: a frame is due */
     char *sentence;       /* owned, nullable */
@@ -79,6 +82,7 @@ static void run(RbProjector *projector)
     const unsigned news =
         rb_film_player_tick(projector->player, g_get_monotonic_time(), &next_us);
     g_source_set_ready_time(projector->timer, next_us == INT64_MAX ? -1 : next_us);
+    rb_film_sound_keep(projector->sound, projector->player, projector->follows);
     if ((news & RB_FILM_PLAYER_NEWS_PICTURE) != 0) {
         take_picture(projector);
     }
@@ -328,6 +332,7 @@ void rb_projector_set_close(RbProjector *projector, bool close)
 void rb_projector_follow(RbProjector *projector, RbProjector *leader, int64_t offset_us)
 {
     g_return_if_fail(RB_IS_PROJECTOR(projector));
+    projector->follows = leader != NULL;
     rb_film_player_follow(projector->player, leader != NULL ? leader->player : NULL,
                           offset_us);
     look(projector);
@@ -411,6 +416,7 @@ RbProjector *rb_projector_new(const char *path)
     projector->path = g_strdup(path);
     projector->reel = rb_reel_open(path, rb_waker_wake, projector->waker);
     projector->player = rb_film_player_new(projector->reel);
+    projector->sound = rb_film_sound_new(projector->path, projector->reel);
     set_options(projector, false);
     return projector;
 }
@@ -425,6 +431,7 @@ static void rb_projector_dispose(GObject *object)
         g_source_destroy(projector->timer);
         g_clear_pointer(&projector->timer, g_source_unref);
     }
+    g_clear_pointer(&projector->sound, rb_film_sound_free);
     g_clear_pointer(&projector->player, rb_film_player_free);
     g_clear_pointer(&projector->reel, rb_reel_close);
     g_clear_pointer(&projector->waker, rb_waker_free);

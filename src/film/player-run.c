@@ -305,6 +305,16 @@ static int64_t wrapped_film_time(const RbFilmPlayer *player, int64_t now_us)
     return us;
 }
 
+bool rb_film_player_get_clock(const RbFilmPlayer *player, int64_t now_us,
+                              int64_t *film_us)
+{
+    if (player->state != RB_FILM_PLAYER_RUNNING || !player->run.clock_runs) {
+        return false;
+    }
+    *film_us = wrapped_film_time(player, now_us);
+    return true;
+}
+
 bool rb_film_player_run_follow(RbFilmPlayer *player, int64_t now_us)
 {
     Run *run = &player->run;

@@ -93,6 +93,11 @@ int rb_film_player_get_speed(const RbFilmPlayer *player);
 /* The speed it really runs at: less than asked for when decoding backward cannot keep up. */
 int rb_film_player_get_real_speed(const RbFilmPlayer *player);
 
+/* Film time that is due at `now_us`, loops taken off; false unless the film runs and its clock
+ * has begun. For the sound. */
+bool rb_film_player_get_clock(const RbFilmPlayer *player, int64_t now_us,
+                              int64_t *film_us);
+
 /* Shows what `leader` shows, `offset_us` later on the own film's clock: two angles in lockstep.
  * leader: borrowed, NULL ends it. Commands other than this are the leader's. */
 void rb_film_player_follow(RbFilmPlayer *player, const RbFilmPlayer *leader,

@@ -4,9 +4,9 @@
 #include <glib.h>
 #include <stdbool.h>
 
+#include "rb/model/route.h"
 #include "rb/read/order.h"
 #include "rb/report/palette.h"
-#include "rb/report/route.h"
 
 typedef struct _cairo cairo_t; /* as in cairo.h: only who draws needs that header */
 

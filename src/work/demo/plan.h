@@ -21,7 +21,7 @@
 #define RB_DEMO_CORNER_RIGHT 19
 #define RB_DEMO_SAFETY_LEFT 20
 #define RB_DEMO_SAFETY_RIGHT 21
-#define RB_DEMO_WAYPOINTS 6
+#define RB_DEMO_WAYPOINTS 8
 
 typedef enum {
     RB_DEMO_TASK_PASS,

@@ -1,89 +1,81 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
+#include "rb/model/route.h"
+
 #include "plan.h"
-
-/* Shapes of the routes, from where the man lines up: `in` yards downfield of the line, `out`
- * yards toward his sideline. Usual depths: common
- * practice, no source (outs at 10 to 12 and curls two yards back are printed in coaching
- * articles). */
-typedef struct {
-    double depth; /* usual depth of the break */
-    bool settles;
-    int n;
-    /* Each point: share of the depth, yards added to it, yards out. */
-    double points[4][3];
-} Shape;
-
-static const Shape shapes[] = {
-    [RB_ROUTE_UNKNOWN] = { 8, true, 1, { { 1, 0, 0 } } },
-    [RB_ROUTE_HITCH] = { 6, true, 2, { { 1, 0, 0 }, { 1, -1, -0.8 } } },
-    [RB_ROUTE_STOP] = { 6, true, 2, { { 1, 0, 0 }, { 1, -0.7, 0 } } },
-    [RB_ROUTE_SLANT] = { 3, false, 2, { { 1, 0, 0 }, { 1, 7, -9 } } },
-    [RB_ROUTE_QUICK_OUT] = { 5, false, 2, { { 1, 0, 0 }, { 1, -0.3, 14 } } },
-    [RB_ROUTE_SPEED_OUT] = { 6,
-                             false,
-                             4,
-                             { { 1, -2, 0 },
-                               { 1, -0.7, 0.9 },
-                               { 1, 0, 2.6 },
-                               { 1, 0, 14 } } },
-    [RB_ROUTE_OUT] = { 11, false, 2, { { 1, 0, 0 }, { 1, -0.5, 16 } } },
-    [RB_ROUTE_COMEBACK] = { 16, true, 2, { { 1, 0, 0 }, { 1, -3, 4.5 } } },
-    [RB_ROUTE_CURL] = { 14, true, 2, { { 1, 0, 0 }, { 1, -2, -1.6 } } },
-    [RB_ROUTE_DIG] = { 13, false, 2, { { 1, 0, 0 }, { 1, 0, -30 } } },
-    [RB_ROUTE_POST] = { 11, false, 2, { { 1, 0, 0 }, { 1, 34, -14 } } },
-    [RB_ROUTE_CORNER] = { 11, false, 2, { { 1, 0, -0.5 }, { 1, 16, 14 } } },
-    [RB_ROUTE_GO] = { 20, false, 2, { { 0.3, 0, 0.8 }, { 1, 40, 1 } } },
-    [RB_ROUTE_FADE] = { 18, false, 2, { { 0.3, 0, 2 }, { 1, 40, 4 } } },
-    [RB_ROUTE_SEAM] = { 18, false, 2, { { 0.3, 0, 0 }, { 1, 40, 0 } } },
-    [RB_ROUTE_DRAG] = { 3, false, 2, { { 0.7, 0, -2 }, { 1, 0, -40 } } },
-    [RB_ROUTE_SHALLOW] = { 5, false, 2, { { 0.5, 0, -3 }, { 1, 0, -40 } } },
-    [RB_ROUTE_OVER] = { 14, false, 3, { { 0.4, 0, -1 }, { 1, 0, -12 }, { 1, 2, -40 } } },
-    [RB_ROUTE_FLAT] = { 3, false, 2, { { 0.4, 0, 2 }, { 1, 0, 16 } } },
-    [RB_ROUTE_PIVOT] = { 5, false, 2, { { 1, 0, -2.2 }, { 1, 0, 14 } } },
-    [RB_ROUTE_ANGLE] = { 3, false, 3, { { 0, -1, 3 }, { 1, 0, 5 }, { 1, 5, -6 } } },
-    [RB_ROUTE_SWING] = { 1, false, 2, { { 0, -4, 6 }, { 1, 0, 16 } } },
-    [RB_ROUTE_WHEEL] = { 8, false, 3, { { 0, 0, 7 }, { 0.4, 0, 9.5 }, { 1, 30, 10.5 } } },
-    [RB_ROUTE_SAIL] = { 13, false, 2, { { 1, 0, 0 }, { 1, 3, 20 } } },
-    [RB_ROUTE_SIT] = { 5, true, 2, { { 1, 0, -0.8 }, { 1, -0.3, -1 } } },
-    [RB_ROUTE_SCREEN] = { 0, true, 1, { { 0, -1, -1.5 } } },
-    [RB_ROUTE_CHECK_DOWN] = { 4, true, 2, { { 0, 0.5, 1.8 }, { 1, 0, 2.4 } } },
-    [RB_ROUTE_DRAWN] = { 10, true, 1, { { 1, 0, 0 } } },
-};
 
 #define INSIDE_SIDELINE 1.2
 #define ROUTE_SPEED 7.9
 #define BACK_SPEED 7.2
 #define CHECK_DOWN_DELAY_MS 900
+#define RUN_ON_YD 30.0
+
+/* How much of the way from `from` to `to` stays on one side of a limit. */
+static double share_within(double from, double to, double limit)
+{
+    return (to > limit && to > from) ? (limit - from) / (to - from) : 1.0;
+}
+
+/* Adds a leg, cut where it leaves the field. Returns: whether it was whole. */
+static bool add_leg(const RbDemoPlan *plan, RbDemoPath *path, RbPoint2 from, RbPoint2 to)
+{
+    const double end_line = plan->yards_to_goal + RB_FIELD_END_ZONE_YD - 1.0;
+    const double share =
+        MIN(share_within(from.x, to.x, end_line),
+            MIN(share_within(from.y, to.y, plan->right - INSIDE_SIDELINE),
+                share_within(-from.y, -to.y, -(plan->left + INSIDE_SIDELINE))));
+    const double kept = MAX(share, 0.0);
+    g_assert(path->n < RB_DEMO_WAYPOINTS);
+    path->points[path->n++] =
+        (RbPoint2){ from.x + kept * (to.x - from.x), from.y + kept * (to.y - from.y) };
+    return share >= 1.0;
+}
+
+/* The points of a route that a runner makes for: a rounded corner is two. Returns how many. */
+static int waypoints(const RbRouteLegs *legs, RbRoutePoint points[RB_DEMO_WAYPOINTS])
+{
+    const RbRoutePoint *corners = legs->corners;
+    int n = 0;
+    for (int i = 1; i < legs->n; i++) {
+        if (i + 1 == legs->n || legs->round <= 0.0) {
+            points[n++] = corners[i];
+            continue;
+        }
+        points[n++] = rb_route_toward(corners[i], corners[i - 1], legs->round);
+        points[n++] = rb_route_toward(corners[i], corners[i + 1], legs->round);
+    }
+    if (!legs->settles) {
+        const RbRoutePoint last = corners[legs->n - 1];
+        const RbRoutePoint before = corners[legs->n - 2];
+        const double length = hypot(last.out - before.out, last.deep - before.deep);
+        points[n - 1].out += RUN_ON_YD * (last.out - before.out) / length;
+        points[n - 1].deep += RUN_ON_YD * (last.deep - before.deep) / length;
+    }
+    return n;
+}
 
 static void set_path(RbDemoPlan *plan, RbDemoMan *man, RbRoute route, double depth)
 {
-    const Shape *shape = &shapes[route];
     const double out = man->side == RB_SIDE_LEFT ? -1.0 : 1.0;
-    const double end_line = plan->yards_to_goal + RB_FIELD_END_ZONE_YD - 1.0;
     const bool back = man->runner == RB_RUNNER_BACK;
-    if (depth <= 0.0) {
-        depth = shape->depth;
-    }
-    man->path.n = shape->n;
-    man->path.settles = shape->settles;
-    man->path.speed = back ? BACK_SPEED : ROUTE_SPEED;
-    man->path.delay_ms = route == RB_ROUTE_CHECK_DOWN && back ? CHECK_DOWN_DELAY_MS : 0;
-    for (int i = 0; i < shape->n; i++) {
-        const double *p = shape->points[i];
-        double x = p[0] * depth + p[1];
-        const double y = man->spot.y + out * p[2];
-        if (x > end_line) {
-            x = end_line;
+    RbRouteLegs legs;
+    RbRoutePoint points[RB_DEMO_WAYPOINTS];
+    rb_route_legs(route, MAX(depth, 0.0), back, MIN(man->spot.x, 0.0), &legs);
+    const int n = waypoints(&legs, points);
+    man->path = (RbDemoPath){
+        .settles = legs.settles,
+        .speed = back ? BACK_SPEED : ROUTE_SPEED,
+        .delay_ms = route == RB_ROUTE_CHECK_DOWN && back ? CHECK_DOWN_DELAY_MS : 0,
+    };
+    RbPoint2 from = man->spot;
+    for (int i = 0; i < n; i++) {
+        const RbPoint2 to = { points[i].deep, man->spot.y + out * points[i].out };
+        if (!add_leg(plan, &man->path, from, to)) {
             man->path.settles = true;
+            return;
         }
-        const double kept =
-            CLAMP(y, plan->left + INSIDE_SIDELINE, plan->right - INSIDE_SIDELINE);
-        if (i == shape->n - 1 && kept != y) {
-            man->path.settles = true;
-        }
-        man->path.points[i] = (RbPoint2){ x, kept };
+        from = to;
     }
 }
 

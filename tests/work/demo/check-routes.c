@@ -46,7 +46,7 @@ START_TEST(test_routes__shapes_by_name)
         int out; /* 1 toward the sideline, -1 toward the ball, 0 about straight */
         bool settles;
     } rows[] = {
-        { RB_ROUTE_HITCH, 4, 6, 0, true },      { RB_ROUTE_SLANT, 8, 12, -1, false },
+        { RB_ROUTE_HITCH, 4, 6, 0, true },      { RB_ROUTE_SLANT, 16, 30, -1, false },
         { RB_ROUTE_COMEBACK, 12, 14, 1, true }, { RB_ROUTE_CURL, 11, 13, -1, true },
         { RB_ROUTE_POST, 30, 50, -1, false },   { RB_ROUTE_GO, 45, 70, 0, false },
         { RB_ROUTE_SEAM, 45, 70, 0, false },    { RB_ROUTE_SIT, 4, 6, -1, true },

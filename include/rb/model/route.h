@@ -15,7 +15,15 @@ typedef struct {
     double deep;
 } RbRoutePoint;
 
-enum { RB_ROUTE_POINTS_MAX = 48 };
+enum { RB_ROUTE_POINTS_MAX = 48, RB_ROUTE_CORNERS_MAX = 5 };
+
+/* A route as straight legs between its corners. */
+typedef struct {
+    RbRoutePoint corners[RB_ROUTE_CORNERS_MAX]; /* from where he lines up */
+    int n;                                      /* at least 2 */
+    double round; /* how far before and after a corner he leaves the legs; 0: planted */
+    bool settles; /* he stops at the end; else he runs on as the last leg points */
+} RbRouteLegs;
 
 typedef struct {
     RbRoutePoint points[RB_ROUTE_POINTS_MAX]; /* from where he lines up */
@@ -29,6 +37,12 @@ int rb_route_usual_depth(RbRoute route);
 
 /* depth_yd: of the break; 0 for the usual one. back: he starts in the backfield and first has to
  * get around the protection. start_deep: where he lines up, 0 or below. */
+void rb_route_legs(RbRoute route, double depth_yd, bool back, double start_deep,
+                   RbRouteLegs *legs);
+/* The point `distance` from `from` on the way to `to`, at most half the way. */
+RbRoutePoint rb_route_toward(RbRoutePoint from, RbRoutePoint to, double distance);
+
+/* The same as a line to draw, its rounded corners in short steps. */
 void rb_route_path(RbRoute route, int depth_yd, bool back, double start_deep,
                    RbRoutePath *path);
 /* The same of a route drawn freely, with at least one point; the break is the point at the depth,

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "rb/report/route.h"
+#include "rb/model/route.h"
 
 #include <glib.h>
 #include <math.h>
 
-enum { CORNERS_MAX = 4, CURVE_STEPS = 8 };
+enum { SHAPE_MAX = 3, CURVE_STEPS = 8 };
 
 /* A point of a shape: `share` of the depth and `add` yards. */
 typedef struct {
@@ -19,7 +19,7 @@ typedef struct {
     bool settles;
     bool from_backfield; /* a back runs it straight from where he stands */
     int n;
-    Corner corners[CORNERS_MAX];
+    Corner corners[SHAPE_MAX];
 } Shape;
 
 /* clang-format off */
@@ -72,7 +72,7 @@ static void add_point(RbRoutePath *path, RbRoutePoint point)
     path->points[path->n++] = point;
 }
 
-static RbRoutePoint toward(RbRoutePoint from, RbRoutePoint to, double distance)
+RbRoutePoint rb_route_toward(RbRoutePoint from, RbRoutePoint to, double distance)
 {
     const double length = hypot(to.out - from.out, to.deep - from.deep);
     const double share = length > 0.0 ? MIN(distance / length, 0.5) : 0.0;
@@ -84,8 +84,8 @@ static RbRoutePoint toward(RbRoutePoint from, RbRoutePoint to, double distance)
 static void add_rounded(RbRoutePath *path, RbRoutePoint before, RbRoutePoint corner,
                         RbRoutePoint after, double radius)
 {
-    const RbRoutePoint from = toward(corner, before, radius);
-    const RbRoutePoint to = toward(corner, after, radius);
+    const RbRoutePoint from = rb_route_toward(corner, before, radius);
+    const RbRoutePoint to = rb_route_toward(corner, after, radius);
     for (int i = 0; i <= CURVE_STEPS; i++) {
         const double t = (double)i / CURVE_STEPS;
         const double a = (1.0 - t) * (1.0 - t);
@@ -96,22 +96,23 @@ static void add_rounded(RbRoutePath *path, RbRoutePoint before, RbRoutePoint cor
     }
 }
 
-/* The corners of a route, where he lines up first. Returns how many. */
-static int lay_corners(const Shape *shape, double depth, bool back, double start_deep,
-                       RbRoutePoint corners[CORNERS_MAX + 2])
+void rb_route_legs(RbRoute route, double depth_yd, bool back, double start_deep,
+                   RbRouteLegs *legs)
 {
-    int n = 0;
-    corners[n++] = (RbRoutePoint){ 0.0, start_deep };
+    const Shape *shape = back && route == RB_ROUTE_SCREEN ? &back_screen : &shapes[route];
+    const double depth = depth_yd != 0.0 ? depth_yd : shape->depth;
     const bool detour = back && !shape->from_backfield;
+    *legs = (RbRouteLegs){ .round = shape->round, .settles = shape->settles };
+    legs->corners[legs->n++] = (RbRoutePoint){ 0.0, start_deep };
     if (detour) {
-        corners[n++] = around;
+        legs->corners[legs->n++] = around;
     }
     for (int i = 0; i < shape->n; i++) {
         const Corner *corner = &shape->corners[i];
-        corners[n++] = (RbRoutePoint){ corner->out + (detour ? around.out : 0.0),
-                                       corner->share * depth + corner->add };
+        legs->corners[legs->n++] =
+            (RbRoutePoint){ corner->out + (detour ? around.out : 0.0),
+                            corner->share * depth + corner->add };
     }
-    return n;
 }
 
 /* The first point at the depth, or the nearest to it. */
@@ -130,21 +131,21 @@ static int find_break(const RbRoutePath *path, double depth)
 void rb_route_path(RbRoute route, int depth_yd, bool back, double start_deep,
                    RbRoutePath *path)
 {
-    const Shape *shape = back && route == RB_ROUTE_SCREEN ? &back_screen : &shapes[route];
-    const double depth = depth_yd != 0 ? depth_yd : shape->depth;
-    RbRoutePoint corners[CORNERS_MAX + 2];
-    const int n = lay_corners(shape, depth, back, start_deep, corners);
-    *path = (RbRoutePath){ .settles = shape->settles };
+    RbRouteLegs legs;
+    rb_route_legs(route, depth_yd, back, start_deep, &legs);
+    const RbRoutePoint *corners = legs.corners;
+    *path = (RbRoutePath){ .settles = legs.settles };
     add_point(path, corners[0]);
-    for (int i = 1; i + 1 < n; i++) {
-        if (shape->round > 0.0) {
-            add_rounded(path, corners[i - 1], corners[i], corners[i + 1], shape->round);
+    for (int i = 1; i + 1 < legs.n; i++) {
+        if (legs.round > 0.0) {
+            add_rounded(path, corners[i - 1], corners[i], corners[i + 1], legs.round);
         } else {
             add_point(path, corners[i]);
         }
     }
-    add_point(path, corners[n - 1]);
-    path->break_at = find_break(path, depth);
+    add_point(path, corners[legs.n - 1]);
+    path->break_at =
+        find_break(path, depth_yd != 0 ? depth_yd : rb_route_usual_depth(route));
 }
 
 void rb_route_path_drawn(const RbDrawnPoint *points, int n, int depth_yd,

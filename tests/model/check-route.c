@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
-#include "rb/report/route.h"
+#include "rb/model/route.h"
 
 #include "suite.h"
 

@@ -143,6 +143,12 @@ static bool needs_read(RbActionKind action)
     return action != RB_DO_SIDE && action != RB_DO_REQUIRE_ADJUSTMENT;
 }
 
+/* It does nothing: the read it changes is not there. */
+static bool lacks_read(const RbConcept *concept, const RbRule *rule)
+{
+    return needs_read(rule->action) && rb_concept_find_read(concept, rule->read) == NULL;
+}
+
 static void check_rule_read(Check *check, guint index)
 {
     const RbRule *rule = rule_at(check->concept, index);
@@ -299,28 +305,59 @@ static bool one_frame(const RbRule *a, const RbRule *b)
     return a->action == RB_DO_SIDE ? a->where == b->where : a->read == b->read;
 }
 
+/* Strong and weak side: an even formation has neither, and the rule then names no side. */
+static bool may_name_no_side(const RbRule *rule)
+{
+    return rule->action == RB_DO_SIDE &&
+           (rule->where == RB_WHERE_READ_SIDE || rule->where == RB_WHERE_OTHER_SIDE);
+}
+
+/* A hot rule that says nothing of the rusher means one from the side of its read. Returns:
+ * (transfer full): of RbCondition. */
+static GArray *conditions_of(const RbRule *rule)
+{
+    GArray *all = g_array_copy(rule->conditions);
+    bool of_rusher = rule->action != RB_DO_HOT;
+    for (guint i = 0; i < all->len; i++) {
+        of_rusher = of_rusher || condition_at(rule, i)->kind == RB_IF_UNBLOCKED;
+    }
+    if (!of_rusher) {
+        const RbCondition free_rusher = { .kind = RB_IF_UNBLOCKED };
+        g_array_append_val(all, free_rusher);
+    }
+    return all;
+}
+
 /* Whenever `rule` matches, `later` does. */
 static bool always_with(const Check *check, const RbRule *rule, const RbRule *later)
 {
-    for (guint k = 0; k < later->conditions->len; k++) {
+    if (may_name_no_side(later) && !may_name_no_side(rule)) {
+        return false;
+    }
+    g_autoptr(GArray) given = conditions_of(rule);
+    g_autoptr(GArray) wanted = conditions_of(later);
+    for (guint k = 0; k < wanted->len; k++) {
         bool implied = false;
-        for (guint i = 0; i < rule->conditions->len && !implied; i++) {
-            implied = rb_book_implies(condition_at(rule, i), condition_at(later, k),
-                                      check->terms);
+        for (guint i = 0; i < given->len && !implied; i++) {
+            implied =
+                rb_book_implies(&g_array_index(given, RbCondition, i),
+                                &g_array_index(wanted, RbCondition, k), check->terms);
         }
         if (!implied) {
             return false;
         }
     }
-    return later->conditions->len == 0 || one_frame(rule, later);
+    return wanted->len == 0 || one_frame(rule, later);
 }
 
 static bool never_with(const Check *check, const RbRule *rule, const RbRule *later)
 {
-    for (guint i = 0; i < rule->conditions->len && one_frame(rule, later); i++) {
-        for (guint k = 0; k < later->conditions->len; k++) {
-            if (rb_book_excludes(condition_at(rule, i), condition_at(later, k),
-                                 check->terms)) {
+    g_autoptr(GArray) one = conditions_of(rule);
+    g_autoptr(GArray) other = conditions_of(later);
+    for (guint i = 0; i < one->len && one_frame(rule, later); i++) {
+        for (guint k = 0; k < other->len; k++) {
+            if (rb_book_excludes(&g_array_index(one, RbCondition, i),
+                                 &g_array_index(other, RbCondition, k), check->terms)) {
                 return true;
             }
         }
@@ -340,7 +377,8 @@ static void check_pair(Check *check, guint index, guint later_index)
 {
     const RbRule *rule = rule_at(check->concept, index);
     const RbRule *later = rule_at(check->concept, later_index);
-    if (!speak_of_one_thing(rule, later) || !one_picture(rule, later)) {
+    if (!speak_of_one_thing(rule, later) || !one_picture(rule, later) ||
+        lacks_read(check->concept, later)) {
         return;
     }
     if (rule->action != RB_DO_FRONT && always_with(check, rule, later)) {

@@ -12,27 +12,52 @@ enum {
     REACH_MAX = 999,   /* the same */
 };
 
+static bool has(const RbNode *node, const char *key)
+{
+    return rb_node_member(node, key).json != NULL;
+}
+
+/* Seconds, or a boot or sprint, or steps; else nothing at all. */
+static bool parse_clock_kind(const RbNode *node, RbClock *clock, GError **error)
+{
+    const bool moves = clock->drop != RB_DROP_STRAIGHT;
+    const bool has_ms = has(node, "ms");
+    const bool has_steps = has(node, "steps");
+    const bool of_steps = has(node, "backfield") || has(node, "fake");
+    const bool has_more = of_steps || has(node, "hitches") || has(node, "drop");
+    if (has_ms ? has_steps || has_more : moves && (has_steps || of_steps)) {
+        return rb_node_refuse(
+            node, error,
+            "A clock is either \"ms\", or \"steps\" with \"backfield\", "
+            "\"hitches\" and \"fake\", or a \"drop\" of boot or sprint "
+            "with \"hitches\".");
+    }
+    if (!has_ms && !has_steps && !moves && has_more) {
+        return rb_node_refuse(node, error, "This clock lacks its \"steps\".");
+    }
+    clock->kind = has_ms               ? RB_CLOCK_SECONDS
+                  : has_steps || moves ? RB_CLOCK_FOOTWORK
+                                       : RB_CLOCK_UNKNOWN;
+    return true;
+}
+
 static bool parse_clock(const RbNode *node, RbClock *clock, GError **error)
 {
-    static const char *const keys[] = { "ms",      "backfield",    "steps",
-                                        "hitches", "tolerance_ms", NULL };
+    static const char *const keys[] = { "ms",   "drop",    "backfield",    "steps",
+                                        "fake", "hitches", "tolerance_ms", NULL };
+    int drop = RB_DROP_STRAIGHT;
     if (!rb_node_is_object(node, &(RbKeys){ "a clock", keys }, error) ||
         !rb_node_take_int(node, &(RbMember){ "tolerance_ms", false, 0, CLOCK_MAX_MS },
                           &clock->tolerance_ms, error)) {
         return false;
     }
-    const bool has_ms = rb_node_member(node, "ms").json != NULL;
-    const bool has_steps = rb_node_member(node, "steps").json != NULL;
-    const bool has_more = rb_node_member(node, "backfield").json != NULL ||
-                          rb_node_member(node, "hitches").json != NULL;
-    if (has_ms ? has_steps || has_more : has_more && !has_steps) {
-        return rb_node_refuse(node, error,
-                              "A clock is either \"ms\", or \"steps\" with \"backfield\" "
-                              "and \"hitches\".");
+    if (!rb_node_take_word(node, "drop", &rb_drop_words, &drop, error)) {
+        return false;
     }
-    clock->kind = has_ms      ? RB_CLOCK_SECONDS
-                  : has_steps ? RB_CLOCK_FOOTWORK
-                              : RB_CLOCK_UNKNOWN;
+    clock->drop = (RbDrop)drop;
+    if (!parse_clock_kind(node, clock, error)) {
+        return false;
+    }
     int backfield = RB_BACKFIELD_GUN;
     if (!rb_node_take_int(node, &(RbMember){ "ms", false, 0, CLOCK_MAX_MS }, &clock->ms,
                           error) ||
@@ -40,6 +65,7 @@ static bool parse_clock(const RbNode *node, RbClock *clock, GError **error)
                           error) ||
         !rb_node_take_int(node, &(RbMember){ "hitches", false, 0, 9 }, &clock->hitches,
                           error) ||
+        !rb_node_take_bool(node, "fake", &clock->fake, error) ||
         !rb_node_take_word(node, "backfield", &rb_backfield_words, &backfield, error)) {
         return false;
     }

@@ -30,6 +30,19 @@ static void set_word(json_t *object, const char *key, const RbWords *words, int 
     json_object_set_new(object, key, json_string(rb_words_token(words, value)));
 }
 
+static void print_drop(json_t *object, const RbClock *clock)
+{
+    if (clock->drop != RB_DROP_STRAIGHT) {
+        set_word(object, "drop", &rb_drop_words, (int)clock->drop);
+        return;
+    }
+    set_word(object, "backfield", &rb_backfield_words, (int)clock->backfield);
+    set_int(object, "steps", clock->steps);
+    if (clock->fake) {
+        json_object_set_new(object, "fake", json_true());
+    }
+}
+
 static json_t *print_clock(const RbClock *clock)
 {
     json_t *object = json_object();
@@ -40,8 +53,7 @@ static json_t *print_clock(const RbClock *clock)
         set_int(object, "ms", clock->ms);
         break;
     case RB_CLOCK_FOOTWORK:
-        set_word(object, "backfield", &rb_backfield_words, (int)clock->backfield);
-        set_int(object, "steps", clock->steps);
+        print_drop(object, clock);
         set_int(object, "hitches", clock->hitches);
         break;
     }

@@ -65,6 +65,11 @@ static const RbWord action_table[] = {
     [RB_DO_SIDE] = { "side", "Work a side" },
     [RB_DO_HOT] = { "hot", "Name the hot read" },
 };
+static const RbWord drop_table[] = {
+    [RB_DROP_STRAIGHT] = { "straight", "Steps straight back" },
+    [RB_DROP_BOOT] = { "boot", "Boot" },
+    [RB_DROP_SPRINT] = { "sprint", "Sprint out" },
+};
 static const RbWord pick_table[] = {
     [RB_PICK_FREE_ACCESS] = { "free-access", "Free access" },
     [RB_PICK_AWAY_FROM_ROTATION] = { "away-from-rotation", "Away from rotation" },
@@ -74,6 +79,7 @@ static const RbWord pick_table[] = {
 /* clang-format on */
 
 const RbWords rb_clock_words = { "clock", clock_table, G_N_ELEMENTS(clock_table) };
+const RbWords rb_drop_words = { "drop", drop_table, G_N_ELEMENTS(drop_table) };
 const RbWords rb_backfield_words = { "backfield", backfield_table,
                                      G_N_ELEMENTS(backfield_table) };
 const RbWords rb_runner_words = { "runner", runner_table, G_N_ELEMENTS(runner_table) };
@@ -222,6 +228,9 @@ static const RbFootwork footwork_defaults = {
     },
     .n = 7,
     .hitch_ms = 400,
+    .fake_ms = 500,
+    .boot_ms = 2600,
+    .sprint_ms = 2000,
 };
 
 const RbFootwork *rb_footwork_defaults(void)
@@ -246,7 +255,27 @@ const char *rb_footwork_default_source(RbBackfield backfield, int steps)
                                            : estimate;
         }
     }
-    return steps == 0 ? estimate : NULL;
+    return steps <= RB_FOOTWORK_HITCH ? estimate : NULL;
+}
+
+/* Snap to ready to throw; 0: not in the table. */
+static int drop_ms(const RbClock *clock, const RbFootwork *footwork)
+{
+    switch (clock->drop) {
+    case RB_DROP_BOOT:
+        return footwork->boot_ms;
+    case RB_DROP_SPRINT:
+        return footwork->sprint_ms;
+    case RB_DROP_STRAIGHT:
+        break;
+    }
+    for (int i = 0; i < footwork->n; i++) {
+        const RbFootworkRow *row = &footwork->rows[i];
+        if (row->backfield == clock->backfield && row->steps == clock->steps) {
+            return row->ms + (clock->fake ? footwork->fake_ms : 0);
+        }
+    }
+    return 0;
 }
 
 bool rb_clock_ms(const RbClock *clock, const RbFootwork *footwork, int *ms)
@@ -260,12 +289,9 @@ bool rb_clock_ms(const RbClock *clock, const RbFootwork *footwork, int *ms)
     case RB_CLOCK_FOOTWORK:
         break;
     }
-    for (int i = 0; i < footwork->n; i++) {
-        const RbFootworkRow *row = &footwork->rows[i];
-        if (row->backfield == clock->backfield && row->steps == clock->steps) {
-            *ms = row->ms + clock->hitches * footwork->hitch_ms;
-            return true;
-        }
+    const int drop = drop_ms(clock, footwork);
+    if (drop > 0) {
+        *ms = drop + clock->hitches * footwork->hitch_ms;
     }
-    return false;
+    return drop > 0;
 }

@@ -9,13 +9,42 @@
 
 #include "library-private.h"
 
-enum { HITCH = 0, NONE = -1 };
+enum { NONE = -1 };
 
-/* "centre-3", "hitch". */
+/* What is not so many steps: one value of the table each. */
+typedef struct {
+    int steps; /* RB_FOOTWORK_HITCH and so on */
+    const char *key;
+    const char *thing;
+    bool is_added; /* to a drop: short */
+    size_t offset; /* in RbFootwork */
+} Special;
+
+static const Special specials[] = {
+    { RB_FOOTWORK_HITCH, "hitch", "a hitch", true, offsetof(RbFootwork, hitch_ms) },
+    { RB_FOOTWORK_FAKE, "fake", "a play fake", true, offsetof(RbFootwork, fake_ms) },
+    { RB_FOOTWORK_BOOT, "boot", "a boot", false, offsetof(RbFootwork, boot_ms) },
+    { RB_FOOTWORK_SPRINT, "sprint", "a sprint out", false,
+      offsetof(RbFootwork, sprint_ms) },
+};
+
+/* NULL for steps. */
+static const Special *find_special(int steps)
+{
+    for (size_t i = 0; i < G_N_ELEMENTS(specials); i++) {
+        if (specials[i].steps == steps) {
+            return &specials[i];
+        }
+    }
+    return NULL;
+}
+
+/* "centre-3", "hitch", "boot". */
 static void write_key(char key[16], RbBackfield backfield, int steps)
 {
-    if (steps == HITCH) {
-        g_strlcpy(key, "hitch", 16);
+    const Special *special = find_special(steps);
+    if (special != NULL) {
+        g_strlcpy(key, special->key, 16);
     } else {
         g_snprintf(key, 16, "%s-%d", rb_words_token(&rb_backfield_words, (int)backfield),
                    steps);
@@ -27,7 +56,7 @@ static bool parse_key(const char *text, RbBackfield *backfield, int *steps)
     static const RbBackfield backfields[] = { RB_BACKFIELD_CENTRE, RB_BACKFIELD_GUN };
     char key[16];
     for (guint i = 0; i < G_N_ELEMENTS(backfields); i++) {
-        for (int n = HITCH; n <= RB_STEPS_MAX; n++) {
+        for (int n = RB_FOOTWORK_SPRINT; n <= RB_STEPS_MAX; n++) {
             write_key(key, backfields[i], n);
             if (g_ascii_strcasecmp(key, text) == 0) {
                 *backfield = backfields[i];
@@ -42,8 +71,9 @@ static bool parse_key(const char *text, RbBackfield *backfield, int *steps)
 /* "3 steps from centre", "a hitch". Returns: (transfer full). */
 static char *thing_text(RbBackfield backfield, int steps)
 {
-    if (steps == HITCH) {
-        return g_strdup("a hitch");
+    const Special *special = find_special(steps);
+    if (special != NULL) {
+        return g_strdup(special->thing);
     }
     return g_strdup_printf("%d step%s from %s", steps, steps == 1 ? "" : "s",
                            backfield == RB_BACKFIELD_GUN ? "the gun" : "centre");
@@ -51,8 +81,9 @@ static char *thing_text(RbBackfield backfield, int steps)
 
 static int get_value(const RbFootwork *footwork, RbBackfield backfield, int steps)
 {
-    if (steps == HITCH) {
-        return footwork->hitch_ms;
+    const Special *special = find_special(steps);
+    if (special != NULL) {
+        return *(const int *)((const char *)footwork + special->offset);
     }
     for (int i = 0; i < footwork->n; i++) {
         const RbFootworkRow *row = &footwork->rows[i];
@@ -67,8 +98,9 @@ static int get_value(const RbFootwork *footwork, RbBackfield backfield, int step
 static void set_value(RbFootwork *footwork, RbBackfield backfield, int steps, int ms)
 {
     int at = 0;
-    if (steps == HITCH) {
-        footwork->hitch_ms = ms;
+    const Special *special = find_special(steps);
+    if (special != NULL) {
+        *(int *)((char *)footwork + special->offset) = ms;
         return;
     }
     while (at < footwork->n && (footwork->rows[at].backfield != backfield ||
@@ -112,7 +144,9 @@ GArray *rb_footwork_lines(const RbFootwork *footwork)
     for (int steps = 1; steps <= RB_STEPS_MAX; steps++) {
         add_line(lines, footwork, RB_BACKFIELD_GUN, steps);
     }
-    add_line(lines, footwork, RB_BACKFIELD_GUN, HITCH);
+    for (size_t i = 0; i < G_N_ELEMENTS(specials); i++) {
+        add_line(lines, footwork, RB_BACKFIELD_GUN, specials[i].steps);
+    }
     return lines;
 }
 
@@ -140,23 +174,29 @@ static bool parse_seconds(const char *text, int *ms)
     return true;
 }
 
+static bool is_added(int steps)
+{
+    const Special *special = find_special(steps);
+    return special != NULL && special->is_added;
+}
+
 static bool refuse_value(GError **error, RbBackfield backfield, int steps,
                          const char *text)
 {
-    const bool hitch = steps == HITCH;
+    const bool added = is_added(steps);
     g_autofree char *thing = thing_text(backfield, steps);
     return rb_error_set(
         error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
         "The time of %s cannot be \"%s\": give seconds from %g to %g, "
         "such as %s, or \"default\".",
-        thing, text, (hitch ? RB_HITCH_MS_MIN : RB_FOOTWORK_MS_MIN) / 1000.0,
-        (hitch ? RB_HITCH_MS_MAX : RB_FOOTWORK_MS_MAX) / 1000.0, hitch ? "0.4" : "2.35");
+        thing, text, (added ? RB_HITCH_MS_MIN : RB_FOOTWORK_MS_MIN) / 1000.0,
+        (added ? RB_HITCH_MS_MAX : RB_FOOTWORK_MS_MAX) / 1000.0, added ? "0.4" : "2.35");
 }
 
 static bool in_range(int steps, int ms)
 {
-    return steps == HITCH ? ms >= RB_HITCH_MS_MIN && ms <= RB_HITCH_MS_MAX
-                          : ms >= RB_FOOTWORK_MS_MIN && ms <= RB_FOOTWORK_MS_MAX;
+    return is_added(steps) ? ms >= RB_HITCH_MS_MIN && ms <= RB_HITCH_MS_MAX
+                           : ms >= RB_FOOTWORK_MS_MIN && ms <= RB_FOOTWORK_MS_MAX;
 }
 
 bool rb_footwork_assign(RbFootwork *footwork, const char *text, GError **error)
@@ -172,10 +212,12 @@ bool rb_footwork_assign(RbFootwork *footwork, const char *text, GError **error)
     }
     g_autofree char *key = g_strndup(text, (gsize)(equals - text));
     if (!parse_key(key, &backfield, &steps)) {
-        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                            "There is no footwork \"%s\": it is centre or gun with 1 to "
-                            "%d steps, such as centre-5 or gun-3, or hitch.",
-                            key, RB_STEPS_MAX);
+        return rb_error_set(
+            error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
+            "There is no footwork \"%s\": it is centre or gun with 1 to "
+            "%d steps, such as centre-5 or gun-3, or hitch, fake, boot or "
+            "sprint.",
+            key, RB_STEPS_MAX);
     }
     const char *value = equals + 1;
     if (g_ascii_strcasecmp(value, "default") == 0) {
@@ -193,7 +235,7 @@ bool rb_footwork_check(const RbFootwork *footwork, GError **error)
     for (guint i = 1; i < lines->len; i++) {
         const RbFootworkLine *fewer = &g_array_index(lines, RbFootworkLine, i - 1);
         const RbFootworkLine *more = &g_array_index(lines, RbFootworkLine, i);
-        if (more->steps != HITCH && more->backfield == fewer->backfield &&
+        if (more->steps > RB_FOOTWORK_HITCH && more->backfield == fewer->backfield &&
             more->ms <= fewer->ms) {
             g_autofree char *thing = thing_text(more->backfield, more->steps);
             return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
@@ -218,7 +260,12 @@ static bool visit_all(Visit visit, void *data, GError **error)
             return false;
         }
     }
-    return visit(RB_BACKFIELD_GUN, HITCH, data, error);
+    for (size_t i = 0; i < G_N_ELEMENTS(specials); i++) {
+        if (!visit(RB_BACKFIELD_GUN, specials[i].steps, data, error)) {
+            return false;
+        }
+    }
+    return true;
 }
 
 /* "footwork.centre-3". Returns: (transfer full). */

@@ -228,9 +228,9 @@ static bool same_text(const char *a, const char *b)
 
 static bool same_clock(const RbClock *a, const RbClock *b)
 {
-    return a->kind == b->kind && a->ms == b->ms && a->backfield == b->backfield &&
-           a->steps == b->steps && a->hitches == b->hitches &&
-           a->tolerance_ms == b->tolerance_ms;
+    return a->kind == b->kind && a->ms == b->ms && a->drop == b->drop &&
+           a->fake == b->fake && a->backfield == b->backfield && a->steps == b->steps &&
+           a->hitches == b->hitches && a->tolerance_ms == b->tolerance_ms;
 }
 
 static bool same_points(const RbRead *a, const RbRead *b)

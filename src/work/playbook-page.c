@@ -33,8 +33,13 @@ char *rb_clock_text(const RbClock *clock, const RbFootwork *footwork)
     g_autofree char *time = rb_clock_ms(clock, footwork, &ms)
                                 ? g_strdup_printf("%.2f s%s", ms / 1000.0, tolerance)
                                 : g_strdup("not in the footwork table");
-    return g_strdup_printf("%d step%s, %s (%s)", clock->steps,
-                           clock->steps == 1 ? "" : "s", hitches, time);
+    if (clock->drop != RB_DROP_STRAIGHT) {
+        return g_strdup_printf("%s, %s (%s)",
+                               rb_words_label(&rb_drop_words, (int)clock->drop), hitches,
+                               time);
+    }
+    return g_strdup_printf("%s%d step%s, %s (%s)", clock->fake ? "fake, " : "",
+                           clock->steps, clock->steps == 1 ? "" : "s", hitches, time);
 }
 
 char *rb_landmark_text(const RbRead *read)

@@ -85,6 +85,43 @@ START_TEST(test_file__drawn_routes_and_landmarks_are_kept)
 }
 END_TEST
 
+/* Each kind of clock comes back as it was. */
+START_TEST(test_file__clocks_are_kept)
+{
+    static const RbClock clocks[] = {
+        { .kind = RB_CLOCK_UNKNOWN },
+        { .kind = RB_CLOCK_SECONDS, .ms = 1850, .tolerance_ms = 250 },
+        { .kind = RB_CLOCK_FOOTWORK, .backfield = RB_BACKFIELD_CENTRE, .steps = 5 },
+        { .kind = RB_CLOCK_FOOTWORK, .fake = true, .steps = 3, .hitches = 1 },
+        { .kind = RB_CLOCK_FOOTWORK, .drop = RB_DROP_BOOT, .hitches = 2 },
+        { .kind = RB_CLOCK_FOOTWORK, .drop = RB_DROP_SPRINT, .tolerance_ms = 200 },
+    };
+    g_autoptr(RbConcept) concept = rb_concept_new("clocks", "Clocks");
+    for (guint i = 0; i < G_N_ELEMENTS(clocks); i++) {
+        RbRead *read = rb_read_new((int)i + 1, RB_ROUTE_FLAT);
+        read->clock = clocks[i];
+        g_ptr_array_add(concept->reads, read);
+    }
+    g_autofree char *text = rb_book_concept_print(concept, terms);
+    GError *error = NULL;
+    g_autoptr(RbConcept) again = rb_book_concept_parse(text, strlen(text), terms, &error);
+    rb_assert_no_error(error);
+    for (guint i = 0; i < G_N_ELEMENTS(clocks); i++) {
+        const RbClock *kept = &((const RbRead *)again->reads->pdata[i])->clock;
+        ck_assert_int_eq(kept->kind, clocks[i].kind);
+        ck_assert_int_eq(kept->ms, clocks[i].ms);
+        ck_assert_int_eq(kept->drop, clocks[i].drop);
+        ck_assert_int_eq(kept->fake, clocks[i].fake);
+        ck_assert_int_eq(kept->backfield, clocks[i].backfield);
+        ck_assert_int_eq(kept->steps, clocks[i].steps);
+        ck_assert_int_eq(kept->hitches, clocks[i].hitches);
+        ck_assert_int_eq(kept->tolerance_ms, clocks[i].tolerance_ms);
+    }
+    g_autofree char *twice = rb_book_concept_print(again, terms);
+    ck_assert_str_eq(text, twice);
+}
+END_TEST
+
 #define HEAD "{\"format\": \"readbreak-playbook\", \"version\": 1, \"concepts\": [\n"
 #define CONCEPT "{\"token\": \"a\", \"name\": \"A\",\n"
 #define READS                                                                            \
@@ -144,6 +181,12 @@ static const struct {
     { HEAD CONCEPT "\"reads\": [{\"number\": 1, \"route\": \"out\",\n"
                    "\"clock\": {\"ms\": 1000, \"steps\": 3}}]" TAIL,
       "Line 4: ", "either" },
+    { HEAD CONCEPT "\"reads\": [{\"number\": 1, \"route\": \"out\",\n"
+                   "\"clock\": {\"drop\": \"boot\", \"steps\": 3}}]" TAIL,
+      "Line 4: ", "either" },
+    { HEAD CONCEPT "\"reads\": [{\"number\": 1, \"route\": \"out\",\n"
+                   "\"clock\": {\"fake\": true, \"hitches\": 1}}]" TAIL,
+      "Line 4: ", "lacks its \"steps\"" },
     { HEAD CONCEPT READS "\"rules\": [\n{\"do\": \"drop\",\n\"read\": 3}]" TAIL,
       "Line 8: ", "names read 3, which the concept \"a\" does not have" },
     { HEAD CONCEPT READS "\"rules\": [\n{\"do\": \"drop\"}]" TAIL,
@@ -277,6 +320,7 @@ TCase *rb_case_file(void)
     tcase_add_test(tcase, test_file__export_import_export_is_byte_equal);
     tcase_add_test(tcase, test_file__one_concept_is_a_document_of_its_own);
     tcase_add_test(tcase, test_file__drawn_routes_and_landmarks_are_kept);
+    tcase_add_test(tcase, test_file__clocks_are_kept);
     tcase_add_test(tcase, test_file__refusals_name_line_and_reason);
     tcase_add_test(tcase, test_file__words_of_the_staff_by_token_or_id);
     tcase_add_test(tcase, test_file__every_condition_survives);

@@ -201,8 +201,30 @@ START_TEST(test_values__clock_times)
     clock.hitches = 2;
     ck_assert(rb_clock_ms(&clock, table, &ms));
     ck_assert_int_eq(ms, 1500 + 2 * table->hitch_ms);
+    clock.fake = true;
+    ck_assert(rb_clock_ms(&clock, table, &ms));
+    ck_assert_int_eq(ms, 1500 + table->fake_ms + 2 * table->hitch_ms);
     clock.steps = 4;
     ck_assert(!rb_clock_ms(&clock, table, &ms));
+}
+END_TEST
+
+/* A boot and a sprint have their own time, whatever the steps; the fake of a boot is in it. */
+START_TEST(test_values__clock_times_on_the_move)
+{
+    const RbFootwork *table = rb_footwork_defaults();
+    RbClock clock = { RB_CLOCK_FOOTWORK, .drop = RB_DROP_BOOT, .fake = true };
+    int ms = -7;
+    ck_assert(rb_clock_ms(&clock, table, &ms));
+    ck_assert_int_eq(ms, table->boot_ms);
+    clock.drop = RB_DROP_SPRINT;
+    clock.hitches = 1;
+    ck_assert(rb_clock_ms(&clock, table, &ms));
+    ck_assert_int_eq(ms, table->sprint_ms + table->hitch_ms);
+    const RbFootwork without = { .hitch_ms = 400 };
+    ms = -7;
+    ck_assert(!rb_clock_ms(&clock, &without, &ms));
+    ck_assert_int_eq(ms, -7);
 }
 END_TEST
 
@@ -230,6 +252,7 @@ TCase *rb_case_values(void)
     tcase_add_test(tcase, test_values__marks_of_a_clip);
     tcase_add_test(tcase, test_values__concept_copy_is_deep);
     tcase_add_test(tcase, test_values__clock_times);
+    tcase_add_test(tcase, test_values__clock_times_on_the_move);
     tcase_add_test(tcase, test_values__footwork_grows_with_steps);
     return tcase;
 }

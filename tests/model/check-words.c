@@ -50,6 +50,7 @@ static const struct {
     { &rb_stage_words, RB_STAGES, false },
     { &rb_term_kind_words, RB_TERM_FOUL + 1, false },
     { &rb_clock_words, RB_CLOCK_FOOTWORK + 1, true },
+    { &rb_drop_words, RB_DROP_SPRINT + 1, false },
     { &rb_backfield_words, RB_BACKFIELD_CENTRE + 1, false },
     { &rb_runner_words, RB_RUNNER_BACK + 1, true },
     { &rb_read_side_words, RB_READ_SIDE_OTHER + 1, false },

@@ -33,8 +33,15 @@ static void parse_clock(const char *text, RbClock *clock)
         clock->ms = thousandths(text);
         return;
     }
-    g_auto(GStrv) parts = g_strsplit(text, "/", 3);
+    /* gun/3/1, with a play fake gun/3/1/fake; boot/0 */
+    g_auto(GStrv) parts = g_strsplit(text, "/", 4);
     clock->kind = RB_CLOCK_FOOTWORK;
+    if (g_str_equal(parts[0], "boot") || g_str_equal(parts[0], "sprint")) {
+        clock->drop = (RbDrop)word(&rb_drop_words, parts[0]);
+        clock->hitches = atoi(parts[1]);
+        return;
+    }
+    clock->fake = parts[2] != NULL && parts[3] != NULL;
     clock->backfield = (RbBackfield)word(&rb_backfield_words, parts[0]);
     clock->steps = atoi(parts[1]);
     clock->hitches = parts[2] != NULL ? atoi(parts[2]) : 0;

@@ -20,13 +20,22 @@ typedef enum {
 
 typedef enum { RB_BACKFIELD_GUN, RB_BACKFIELD_CENTRE } RbBackfield;
 
+/* How the quarterback gets to where he throws from. */
+typedef enum {
+    RB_DROP_STRAIGHT, /* so many steps back, after a play fake or not */
+    RB_DROP_BOOT,     /* a fake, then around the end away from it */
+    RB_DROP_SPRINT,   /* straight to the edge */
+} RbDrop;
+
 typedef struct {
     RbClockKind kind;
     int ms; /* after the snap */
-    RbBackfield backfield;
-    int steps;        /* 1, 3, 5, 7 */
-    int hitches;      /* 0 or more */
-    int tolerance_ms; /* 0 or more */
+    RbDrop drop;
+    bool fake;             /* straight: a play fake comes before the steps */
+    RbBackfield backfield; /* straight */
+    int steps;             /* straight: 1, 3, 5, 7 */
+    int hitches;           /* 0 or more, after the last step or on the move */
+    int tolerance_ms;      /* 0 or more */
 } RbClock;
 
 /* Who runs a read: counted from the sideline in on its side, or a back. */
@@ -175,7 +184,18 @@ typedef struct {
     RbFootworkRow rows[2 * RB_STEPS_MAX]; /* from centre and from the gun */
     int n;
     int hitch_ms; /* added for each hitch */
+    int fake_ms;  /* added for a play fake before the steps */
+    int boot_ms;  /* snap to ready to throw, its fake within */
+    int sprint_ms;
 } RbFootwork;
+
+/* What a value of the table is for when it is not for so many steps. */
+enum {
+    RB_FOOTWORK_HITCH = 0,
+    RB_FOOTWORK_FAKE = -1,
+    RB_FOOTWORK_BOOT = -2,
+    RB_FOOTWORK_SPRINT = -3,
+};
 
 RbRead *rb_read_new(int number, RbRoute route);
 RbRead *rb_read_copy(const RbRead *read);
@@ -192,13 +212,13 @@ void rb_concept_free(RbConcept *concept);
 const RbRead *rb_concept_find_read(const RbConcept *concept, int number);
 
 const RbFootwork *rb_footwork_defaults(void);
-/* Where the default of these steps, or with 0 of a hitch, comes from, in words. Returns:
+/* Where the default of these steps, or of RB_FOOTWORK_HITCH and so on, comes from, in words. Returns:
  * (transfer none) (nullable): NULL when there is no default. */
 const char *rb_footwork_default_source(RbBackfield backfield, int steps);
 /* The time of a clock in ms after the snap; false when it is unknown or the table lacks it. */
 bool rb_clock_ms(const RbClock *clock, const RbFootwork *footwork, int *ms);
 
-extern const RbWords rb_clock_words, rb_backfield_words, rb_runner_words,
+extern const RbWords rb_clock_words, rb_drop_words, rb_backfield_words, rb_runner_words,
     rb_read_side_words, rb_landmark_words, rb_where_words, rb_condition_words,
     rb_action_words, rb_pick_words;
 

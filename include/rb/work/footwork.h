@@ -3,12 +3,12 @@
 
 #include "rb/work/library.h"
 
-/* The staff's own footwork table: how long steps and hitches take, so that a clock given as
+/* The staff's own footwork table: how long steps, hitches, fakes, boots and sprints take, so that a clock given as
  * footwork has a time. Each value is one shared setting, "footwork.centre-3", in ms; a value
  * that was never set, or is the default again, has none. So two laptops that change different
  * values do not meet, and undo takes back one change. Judging finds the table in the names. */
 
-/* Times that make sense, for a drop and for one hitch. */
+/* Times that make sense: for a drop, and for what is added to one, a hitch or a fake. */
 enum {
     RB_FOOTWORK_MS_MIN = 300,
     RB_FOOTWORK_MS_MAX = 10000,
@@ -18,16 +18,16 @@ enum {
 
 /* One value of a table. */
 typedef struct {
-    char key[16]; /* "centre-3", "gun-5", "hitch" */
+    char key[16]; /* "centre-3", "gun-5", "hitch", "boot" */
     RbBackfield backfield;
-    int steps; /* 0: the hitch */
+    int steps; /* or RB_FOOTWORK_HITCH and so on */
     int ms;
     int default_ms;     /* -1: there is no default for it */
     bool ours;          /* not the default: the staff's own */
     const char *source; /* static, nullable: where the default comes from */
 } RbFootworkLine;
 
-/* From centre, then from the gun, by steps; the hitch last. Returns: (transfer full): of
+/* From centre, then from the gun, by steps; then hitch, fake, boot and sprint. Returns: (transfer full): of
  * RbFootworkLine. */
 GArray *rb_footwork_lines(const RbFootwork *footwork);
 /* "ours; the default is 1.50 s", or "default: about 1.5 s by common practice, no source".

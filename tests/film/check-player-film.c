@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The player on a real film with the number of each frame in its picture. */
+#include <string.h>
+#include <unistd.h>
+
 #include "rb/base/random.h"
 #include "rb/base/thread.h"
 #include "rb/film/player.h"
@@ -173,6 +176,73 @@ START_TEST(test_player_film__steady_play_makes_no_frame_sized_buffers)
 }
 END_TEST
 
+/* Resident bytes of a process. */
+static int64_t resident_of(int64_t pid)
+{
+    g_autofree char *path = g_strdup_printf("/proc/%" G_GINT64_FORMAT "/statm", pid);
+    g_autofree char *text = NULL;
+    ck_assert(g_file_get_contents(path, &text, NULL, NULL));
+    const char *second = strchr(text, ' ');
+    ck_assert_ptr_nonnull(second);
+    return g_ascii_strtoll(second, NULL, 10) * sysconf(_SC_PAGESIZE);
+}
+
+static int64_t resident(Viewer *viewer)
+{
+    RbReelStatus status;
+    rb_reel_get_status(viewer->reel, &status);
+    return resident_of(getpid()) + resident_of(status.helper_pid);
+}
+
+/* A film of hours, seeks all over it: memory stays within its budget and does not creep. The
+ * whole of it (two hours, 10,000 seeks) with RB_TEST_LONG set. */
+START_TEST(test_player_film__random_seeks_in_a_long_film_keep_their_memory)
+{
+    const bool whole = g_getenv("RB_TEST_LONG") != NULL;
+    const int minutes = whole ? 120 : 6;
+    const int seeks = whole ? 10000 : 300;
+    const int settled = seeks / 10;
+    const int64_t budget = INT64_C(16) << 20;
+    const int64_t allowed = INT64_C(150) << 20;
+    g_autofree char *minute = film_write_plain("minute.mp4", 1800);
+    g_autofree char *loops = g_strdup_printf("%d", minutes - 1);
+    g_autofree char *path = rb_test_path("hours.mp4");
+    ck_assert(run_program("ffmpeg", "-v", "error", "-y", "-stream_loop", loops, "-i",
+                          minute, "-c", "copy", path, NULL));
+    Viewer viewer;
+    viewer_start(&viewer, path);
+    rb_film_player_set_budget(viewer.player, budget, 160 * 90 * 3 / 2);
+    rb_film_player_show(viewer.player, 0);
+    const int64_t before = resident_of(getpid());
+    RbRandom random;
+    rb_random_seed(&random, rb_test_seed(8));
+    int64_t early = 0;
+    int64_t most = 0;
+    for (int i = 0; i < seeks; i++) {
+        const int frame = rb_random_int(&random, 0, minutes * 1800 - 1);
+        rb_film_player_show(viewer.player, frame);
+        const int64_t until = g_get_monotonic_time() + 20000000;
+        do {
+            rb_film_player_tick(viewer.player, g_get_monotonic_time(), NULL);
+            ck_assert(g_get_monotonic_time() < until);
+            g_usleep(300);
+        } while (rb_film_player_get_shown(viewer.player) != frame ||
+                 !rb_film_player_is_exact(viewer.player));
+        ck_assert_int_eq(frame_code_of(rb_film_player_get_picture(viewer.player)),
+                         frame % 1800);
+        const int64_t now = resident(&viewer) - before;
+        most = MAX(most, now);
+        early = i < settled ? MAX(early, now) : early;
+    }
+#if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
+    ck_assert_int_lt(most, budget + allowed);
+    ck_assert_int_lt(most - early, INT64_C(24)
+                                       << 20); /* nothing that grows by the seek */
+#endif
+    viewer_end(&viewer);
+}
+END_TEST
+
 /* Under ThreadSanitizer this is the session that must be free of races. */
 START_TEST(test_player_film__500_random_commands)
 {
@@ -233,6 +303,8 @@ TCase *rb_case_player_film(void)
     tcase_add_test(tcase, test_player_film__steps_and_runs_show_the_frames_they_name);
     tcase_add_test(tcase, test_player_film__one_key_frame_and_little_memory);
     tcase_add_test(tcase, test_player_film__steady_play_makes_no_frame_sized_buffers);
+    tcase_add_test(tcase,
+                   test_player_film__random_seeks_in_a_long_film_keep_their_memory);
     tcase_add_test(tcase, test_player_film__500_random_commands);
     return tcase;
 }

@@ -134,6 +134,7 @@ static void leave_second(RbDeck *deck)
     deck->second = NULL;
     deck->beside = -1;
     rb_projector_follow(second, NULL, 0);
+    rb_projector_set_resting(second, true);
 }
 
 static void leave_projector(RbDeck *deck)
@@ -146,6 +147,7 @@ static void leave_projector(RbDeck *deck)
         g_signal_handler_disconnect(deck->projector, deck->handlers[i]);
     }
     rb_projector_play(deck->projector, 0);
+    rb_projector_set_resting(deck->projector, true);
     deck->projector = NULL;
 }
 
@@ -170,6 +172,7 @@ static void enter_second(RbDeck *deck)
         return;
     }
     deck->second = second;
+    rb_projector_set_resting(second, false);
     deck->second_handlers[0] =
         g_signal_connect_swapped(second, "changed", G_CALLBACK(on_second_changed), deck);
     deck->second_handlers[1] =
@@ -189,6 +192,7 @@ static void enter_projector(RbDeck *deck)
         return;
     }
     deck->projector = open_film(deck, path);
+    rb_projector_set_resting(deck->projector, false);
     deck->handlers[0] = g_signal_connect_swapped(deck->projector, "changed",
                                                  G_CALLBACK(on_changed), deck);
     deck->handlers[1] =

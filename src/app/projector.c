@@ -22,6 +22,8 @@
  * farther apart. The others need no small pictures. */
 #define WIDE 1280
 #define SPARSE_KEYS 120
+/* Decoded frames of a film that is open but not shown: bytes. */
+#define RESTING (INT64_C(16) << 20)
 /* How often the making of small pictures is looked after, ms: nobody waits for it. */
 #define LOOK_AFTER_MS 500
 
@@ -31,6 +33,7 @@ struct _RbProjector {
     RbFilmPlayer *player; /* owned */
     RbFilmSound *sound;   /* owned */
     bool follows;         /* another projector leads */
+    bool resting;         /* it is open, but not shown */
     RbWaker *waker;       /* owned: the film has news */
     GSource *timer;       /* owned: a frame is due */
     char *sentence;       /* owned, nullable */
@@ -212,7 +215,7 @@ static void look_for_small(RbProjector *projector)
     }
 }
 
-/* Two films at a time share the memory: the two angles. */
+/* Two films at a time share the memory: the two angles. One that rests keeps next to nothing. */
 static void use_settings(RbProjector *projector)
 {
     int64_t budget = rb_film_settings_get_memory(rb_film_settings_get());
@@ -221,7 +224,8 @@ static void use_settings(RbProjector *projector)
         return;
     }
     budget = budget > 0 ? budget : rb_film_player_default_budget();
-    rb_film_player_set_budget(projector->player, budget / 2,
+    rb_film_player_set_budget(projector->player,
+                              projector->resting ? MIN(budget / 2, RESTING) : budget / 2,
                               (int64_t)facts->width * facts->height * 3 / 2);
     look_for_small(projector);
     look(projector);
@@ -233,6 +237,15 @@ static void set_options(RbProjector *projector, bool close)
                                      .max_width = close ? 0 : WIDEST,
                                      .max_height = close ? 0 : TALLEST };
     rb_film_player_set_options(projector->player, &options);
+}
+
+void rb_projector_set_resting(RbProjector *projector, bool resting)
+{
+    g_return_if_fail(RB_IS_PROJECTOR(projector));
+    if (projector->resting != resting) {
+        projector->resting = resting;
+        use_settings(projector);
+    }
 }
 
 void rb_projector_look(RbProjector *projector)

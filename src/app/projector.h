@@ -71,5 +71,7 @@ void rb_projector_set_close(RbProjector *projector, bool close);
 /* Shows what `leader` shows, `offset_us` later on its own film; NULL: on its own again. The
  * leader must outlive this or be replaced first. */
 void rb_projector_follow(RbProjector *projector, RbProjector *leader, int64_t offset_us);
+/* It stays open but is not shown: it gives up its memory for frames until it is again. */
+void rb_projector_set_resting(RbProjector *projector, bool resting);
 /* The leader moved: look at once. */
 void rb_projector_look(RbProjector *projector);

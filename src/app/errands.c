@@ -10,6 +10,7 @@
 #include "rb/work/demo.h"
 #include "rb/work/error.h"
 #include "rb/work/films.h"
+#include "rb/work/footwork.h"
 #include "rb/work/playbook-edit.h"
 
 static bool need_library(RbStoreSide *side, GError **error)
@@ -251,6 +252,19 @@ void *rb_errand_put_concept(RbStoreSide *side, void *data, RbCancel *cancel,
     char *words = NULL;
     if (!need_library(side, error) ||
         !rb_library_put_concept(side->library, data, &words, error)) {
+        return NULL;
+    }
+    return words_answer(words);
+}
+
+void *rb_errand_set_footwork(RbStoreSide *side, void *data, RbCancel *cancel,
+                             RbProgress *progress, GError **error)
+{
+    (void)cancel;
+    (void)progress;
+    char *words = NULL;
+    if (!need_library(side, error) ||
+        !rb_library_set_footwork(side->library, data, &words, error)) {
         return NULL;
     }
     return words_answer(words);

@@ -65,6 +65,9 @@ void *rb_errand_tag(RbStoreSide *side, void *ask, RbCancel *cancel, RbProgress *
 /* RbConcept → RbWordsAnswer; NULL words: nothing was different. */
 void *rb_errand_put_concept(RbStoreSide *side, void *concept, RbCancel *cancel,
                             RbProgress *progress, GError **error);
+/* RbFootwork → RbWordsAnswer. */
+void *rb_errand_set_footwork(RbStoreSide *side, void *footwork, RbCancel *cancel,
+                             RbProgress *progress, GError **error);
 /* NULL → RbWordsAnswer. */
 void *rb_errand_undo(RbStoreSide *side, void *nothing, RbCancel *cancel,
                      RbProgress *progress, GError **error);

@@ -52,6 +52,7 @@ GtkWidget *rb_number_new(double low, double high, double step, int digits)
     gtk_spin_button_set_numeric(GTK_SPIN_BUTTON(number), TRUE);
     gtk_editable_set_width_chars(GTK_EDITABLE(number), 3);
     gtk_editable_set_max_width_chars(GTK_EDITABLE(number), 4);
+    gtk_editable_set_enable_undo(GTK_EDITABLE(number), FALSE);
     return number;
 }
 
@@ -99,6 +100,7 @@ GtkWidget *rb_text_new(const char *placeholder, GCallback changed, gpointer data
     g_object_set_data_full(G_OBJECT(entry), "rb-text", text, text_free);
     gtk_entry_set_max_length(GTK_ENTRY(entry), LETTERS_MAX);
     gtk_editable_set_width_chars(GTK_EDITABLE(entry), 15);
+    gtk_editable_set_enable_undo(GTK_EDITABLE(entry), FALSE);
     gtk_entry_set_placeholder_text(GTK_ENTRY(entry), placeholder);
     g_signal_connect(entry, "activate", G_CALLBACK(on_done), NULL);
     GtkEventController *focus = gtk_event_controller_focus_new();

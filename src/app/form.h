@@ -16,6 +16,9 @@ GtkWidget *rb_form_add(GtkWidget *form, const char *label, GtkWidget *field);
 /* Shows or hides a field together with its label. */
 void rb_form_show(GtkWidget *field, gboolean visible);
 
+/* Undo in these fields is the library's: a field with an undo of its own would swallow Ctrl+Z and
+ * bring back what it was filled with. */
+
 /* A number from low to high. */
 GtkWidget *rb_number_new(double low, double high, double step, int digits);
 void rb_number_set(GtkWidget *number, double value);

@@ -13,6 +13,8 @@
 #include "notice.h"
 #include "playbook-concept-form.h"
 #include "playbook-diagram.h"
+#include "playbook-export.h"
+#include "playbook-footwork.h"
 #include "playbook-picture.h"
 #include "playbook-read-form.h"
 #include "playbook-reads.h"
@@ -33,6 +35,9 @@ struct _RbPlaybookDesk {
     GtkLabel *new_fault;
     GtkButton *twin;
     GtkButton *hide;
+    GtkMenuButton *footwork_button;
+    GtkPopover *footwork_popover;
+    RbPlaybookFootwork *footwork;
     GtkStack *stack;
     GtkScrolledWindow *middle;
     RbNotice *notice;
@@ -270,40 +275,15 @@ static void on_new_named(RbPlaybookDesk *desk)
     gtk_widget_grab_focus(GTK_WIDGET(desk->read_form));
 }
 
-static void on_file(RbPlaybookDesk *desk, int response)
-{
-    g_autoptr(GFile) file = response == GTK_RESPONSE_ACCEPT
-                                ? gtk_file_chooser_get_file(GTK_FILE_CHOOSER(desk->file))
-                                : NULL;
-    g_clear_object(&desk->file);
-    g_autofree char *path = file != NULL ? g_file_get_path(file) : NULL;
-    const RbConcept *concept = rb_playbook_draft_get_concept(desk->draft);
-    if (path == NULL || concept == NULL) {
-        return;
-    }
-    g_autoptr(GError) error = NULL;
-    g_autofree char *done =
-        g_strdup_printf(_("%s is written to %s."), concept->name, path);
-    const bool ok =
-        rb_concept_write_page(concept, rb_playbook_draft_get_names(desk->draft),
-                              rb_playbook_draft_get_rules(desk->draft),
-                              rb_playbook_draft_get_picture(desk->draft), path, &error);
-    g_signal_emit_by_name(desk->session, "said", ok ? done : error->message);
-}
-
 static void on_page(RbPlaybookDesk *desk)
 {
-    const RbConcept *concept = rb_playbook_draft_get_concept(desk->draft);
-    GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(desk));
-    g_autofree char *name = g_strconcat(concept->token, ".pdf", NULL);
     g_clear_object(&desk->file);
-    desk->file = gtk_file_chooser_native_new(
-        _("Save as a page: .pdf, .svg or .png"),
-        GTK_IS_WINDOW(root) ? GTK_WINDOW(root) : NULL, GTK_FILE_CHOOSER_ACTION_SAVE,
-        _("_Save"), _("_Cancel"));
-    gtk_file_chooser_set_current_name(GTK_FILE_CHOOSER(desk->file), name);
-    g_signal_connect_swapped(desk->file, "response", G_CALLBACK(on_file), desk);
-    gtk_native_dialog_show(GTK_NATIVE_DIALOG(desk->file));
+    desk->file = rb_playbook_export(GTK_WIDGET(desk), desk->draft, desk->session);
+}
+
+static void on_footwork_opened(RbPlaybookDesk *desk)
+{
+    gtk_widget_grab_focus(GTK_WIDGET(desk->footwork));
 }
 
 /* Keys. */
@@ -394,6 +374,7 @@ static void follow_draft(RbPlaybookDesk *desk)
     rb_playbook_rules_set_draft(desk->rules, desk->draft);
     rb_playbook_rule_form_set_draft(desk->rule_form, desk->draft);
     rb_playbook_picture_set_draft(desk->picture, desk->draft);
+    rb_playbook_footwork_set_draft(desk->footwork, desk->draft, desk->session);
     rb_playbook_diagram_set_draft(desk->diagram, desk->draft);
 }
 
@@ -426,6 +407,7 @@ static void connect_buttons(RbPlaybookDesk *desk)
         { desk->search, "stop-search", G_CALLBACK(on_search_left), desk },
         { desk->with_hidden, "toggled", G_CALLBACK(on_filter), desk },
         { desk->new_popover, "show", G_CALLBACK(on_new_opened), desk },
+        { desk->footwork_popover, "show", G_CALLBACK(on_footwork_opened), desk },
         { desk->new_name, "activate", G_CALLBACK(on_new_named), desk },
         { desk->twin, "clicked", G_CALLBACK(on_twin), desk },
         { desk->hide, "clicked", G_CALLBACK(on_hide), desk },
@@ -461,6 +443,7 @@ static void ensure_types(void)
     g_type_ensure(RB_TYPE_NOTICE);
     g_type_ensure(RB_TYPE_PLAYBOOK_CONCEPT_FORM);
     g_type_ensure(RB_TYPE_PLAYBOOK_DIAGRAM);
+    g_type_ensure(RB_TYPE_PLAYBOOK_FOOTWORK);
     g_type_ensure(RB_TYPE_PLAYBOOK_PICTURE);
     g_type_ensure(RB_TYPE_PLAYBOOK_READ_FORM);
     g_type_ensure(RB_TYPE_PLAYBOOK_READS);
@@ -489,6 +472,9 @@ static void rb_playbook_desk_class_init(RbPlaybookDeskClass *klass)
     BIND(new_fault);
     BIND(twin);
     BIND(hide);
+    BIND(footwork_button);
+    BIND(footwork_popover);
+    BIND(footwork);
     BIND(stack);
     BIND(middle);
     BIND(notice);

@@ -226,6 +226,9 @@ static void add_action_fields(RbPlaybookRuleForm *form)
     form->read = add_choice(form, _("Read"), _("Read the rule speaks of"));
     form->route = add_choice(form, _("Becomes"), _("Route it becomes"));
     for (int route = RB_ROUTE_HITCH; route < rb_route_words.n; route++) {
+        if (route == RB_ROUTE_DRAWN) { /* a rule names a route, it draws none */
+            continue;
+        }
         rb_choice_add(form->route, route, rb_words_label(&rb_route_words, route));
     }
     form->still = add_choice(form, _("And is"), _("Still thrown, or a clear-out"));

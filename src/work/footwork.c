@@ -150,6 +150,11 @@ GArray *rb_footwork_lines(const RbFootwork *footwork)
     return lines;
 }
 
+char *rb_footwork_line_text(const RbFootworkLine *line)
+{
+    return thing_text(line->backfield, line->steps);
+}
+
 char *rb_footwork_mark_text(const RbFootworkLine *line)
 {
     if (!line->ours) {

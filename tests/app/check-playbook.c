@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "rb/book/check.h"
+#include "rb/work/footwork.h"
 #include "rb/work/playbook-edit.h"
 
 #include "cases.h"
@@ -11,6 +12,7 @@
 #include "form.h"
 #include "playbook-desk.h"
 #include "playbook-draft.h"
+#include "playbook-footwork.h"
 
 typedef struct {
     char *path; /* owned */
@@ -225,6 +227,72 @@ START_TEST(test_playbook__the_picture_is_tried_at_once)
 }
 END_TEST
 
+/* The number field that comes after `skip` others. */
+static GtkWidget *spin_of(GtkWidget *widget, int *skip)
+{
+    if (GTK_IS_SPIN_BUTTON(widget) && (*skip)-- == 0) {
+        return widget;
+    }
+    for (GtkWidget *child = gtk_widget_get_first_child(widget); child != NULL;
+         child = gtk_widget_get_next_sibling(child)) {
+        GtkWidget *found = spin_of(child, skip);
+        if (found != NULL) {
+            return found;
+        }
+    }
+    return NULL;
+}
+
+/* The time of the first line, 1 step from centre, as another reader of the file finds it. */
+static int stored_step_ms(const Book *book)
+{
+    GError *error = NULL;
+    g_autoptr(RbLibrary) library = rb_library_open_to_read(book->path, &error);
+    rb_assert_no_error(error);
+    g_autoptr(RbNames) names = rb_library_load_names(library, &error);
+    rb_assert_no_error(error);
+    g_autoptr(GArray) lines = rb_footwork_lines(rb_names_footwork(names));
+    return g_array_index(lines, RbFootworkLine, 0).ms;
+}
+
+static void run_until_answered(Book *book)
+{
+    do {
+        g_main_context_iteration(NULL, FALSE);
+        g_usleep(1000);
+    } while (rb_session_is_changing(book->session));
+    rb_display_settle();
+}
+
+START_TEST(test_playbook_footwork__a_time_is_stored_and_taken_back)
+{
+    rb_display_start();
+    Book book;
+    book_open(&book);
+    gpointer table = g_object_ref_sink(g_object_new(RB_TYPE_PLAYBOOK_FOOTWORK, NULL));
+    rb_playbook_footwork_set_draft(table, book.draft, book.session);
+    int first = 0;
+    GtkSpinButton *spin = GTK_SPIN_BUTTON(spin_of(table, &first));
+    const int before = stored_step_ms(&book);
+    ck_assert_double_eq_tol(gtk_spin_button_get_value(spin), before / 1000.0, 1e-9);
+    gtk_spin_button_set_value(spin, 1.15);
+    run_until_answered(&book);
+    ck_assert_int_eq(stored_step_ms(&book), 1150);
+    /* Longer than three steps take: it waits, and nothing is stored. */
+    gtk_spin_button_set_value(spin, 9.0);
+    run_until_answered(&book);
+    ck_assert_int_eq(stored_step_ms(&book), 1150);
+    gtk_spin_button_set_value(spin, 1.25);
+    run_until_answered(&book);
+    ck_assert_int_eq(stored_step_ms(&book), 1250);
+    rb_session_undo(book.session);
+    run_until_answered(&book);
+    ck_assert_int_eq(stored_step_ms(&book), 1150);
+    g_object_unref(table);
+    book_close(&book);
+}
+END_TEST
+
 static void count(gpointer counter)
 {
     ++*(int *)counter;
@@ -313,6 +381,7 @@ TCase *rb_case_playbook(void)
     tcase_add_test(tcase, test_playbook__choosing_another_concept_loses_nothing);
     tcase_add_test(tcase, test_playbook__a_twin_and_a_refused_name);
     tcase_add_test(tcase, test_playbook__the_picture_is_tried_at_once);
+    tcase_add_test(tcase, test_playbook_footwork__a_time_is_stored_and_taken_back);
     tcase_add_test(tcase, test_choice__stands_for_values_and_is_quiet_when_it_is_set);
     tcase_add_test(tcase, test_form__a_text_keeps_what_it_cannot_show_whole);
     tcase_add_test(tcase,

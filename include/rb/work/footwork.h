@@ -30,6 +30,8 @@ typedef struct {
 /* From centre, then from the gun, by steps; then hitch, fake, boot and sprint. Returns: (transfer full): of
  * RbFootworkLine. */
 GArray *rb_footwork_lines(const RbFootwork *footwork);
+/* What it is the time of: "3 steps from centre", "a hitch". Returns: (transfer full). */
+char *rb_footwork_line_text(const RbFootworkLine *line);
 /* "ours; the default is 1.50 s", or "default: about 1.5 s by common practice, no source".
  * Returns: (transfer full). */
 char *rb_footwork_mark_text(const RbFootworkLine *line);

@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "packet-rules.h"
 
-#include <stdlib.h>
+#include <string.h>
 
 #include "film/protocol.h"
-
-/* Display order may differ from file order by this many packets; more is another clock. */
-#define REORDER_MAX 64
 
 /* ISO/IEC 14496-15, 5.3.3 and 8.3.3: decoder configuration records begin with version 1 and
  * hold the size of the lengths, less one, in two bits. */
@@ -170,9 +167,63 @@ static bool is_no_reference(PacketRules *rules, const AVPacket *packet)
     return type < 16 && type % 2 == 0;
 }
 
+/* ITU-T H.264, 8.2.1, and ITU-T H.265, 8.3.1: the picture order count starts again at an IDR
+ * picture; in HEVC also where decoding cannot go back (BLA), and at the very first. */
+static PacketOrder number_of_picture(PacketRules *rules, const AVPacket *packet)
+{
+    const uint8_t *slice = find_slice(rules, packet);
+    if (slice == NULL) {
+        return (PacketOrder){ 0 };
+    }
+    const bool hevc = rules->context->codec_id == AV_CODEC_ID_HEVC;
+    const int type = hevc ? slice[0] >> 1 & 63 : slice[0] & 31;
+    const bool first_cra = hevc && type == 21 && !rules->cra_seen;
+    rules->cra_seen = rules->cra_seen || (hevc && type >= 16 && type <= 21);
+    return (PacketOrder){ .kind = PACKET_ORDER_NUMBER,
+                          .number = rules->parser->output_picture_number,
+                          .begins = hevc ? (type >= 16 && type <= 20) || first_cra
+                                         : type == 5 };
+}
+
+/* Some writers put two pictures into one packet and an empty one after it, so that old players
+ * would not be confused; only the decoder knows what comes of that. */
+static bool is_packed(const AVPacket *packet)
+{
+    int pictures = 0;
+    for (int i = 0; i + 4 <= packet->size; i++) {
+        static const uint8_t start[] = { 0, 0, 1, 0xb6 }; /* ISO/IEC 14496-2, 6.2.1 */
+        pictures += memcmp(packet->data + i, start, sizeof start) == 0;
+    }
+    return pictures != 1 || packet->size < 12;
+}
+
+static PacketOrder order_of(PacketRules *rules, const AVPacket *packet)
+{
+    if (rules->parser == NULL) {
+        return (PacketOrder){ 0 };
+    }
+    const enum AVCodecID codec = rules->context->codec_id;
+    if (codec == AV_CODEC_ID_H264 || codec == AV_CODEC_ID_HEVC) {
+        return number_of_picture(rules, packet);
+    }
+    const bool mpeg2 = codec == AV_CODEC_ID_MPEG1VIDEO || codec == AV_CODEC_ID_MPEG2VIDEO;
+    if (!mpeg2 && (codec != AV_CODEC_ID_MPEG4 || is_packed(packet))) {
+        return (PacketOrder){ 0 };
+    }
+    return (PacketOrder){ .kind = rules->parser->pict_type == AV_PICTURE_TYPE_B
+                                      ? PACKET_ORDER_BETWEEN
+                                      : PACKET_ORDER_ANCHOR };
+}
+
+PacketOrder packet_rules_order(const PacketRules *rules)
+{
+    return rules->order;
+}
+
 uint32_t packet_rules_flags(PacketRules *rules, const AVPacket *packet)
 {
     uint32_t flags = 0;
+    rules->order = (PacketOrder){ 0 };
     flags |= (packet->flags & AV_PKT_FLAG_KEY) != 0 ? RB_PACKET_KEY : 0;
     flags |= (packet->flags & AV_PKT_FLAG_DISCARD) != 0 ? RB_PACKET_DISCARD : 0;
     flags |= (packet->flags & AV_PKT_FLAG_CORRUPT) != 0 ? RB_PACKET_DAMAGED : 0;
@@ -190,114 +241,8 @@ uint32_t packet_rules_flags(PacketRules *rules, const AVPacket *packet)
     if (rules->parser != NULL) {
         parse(rules, packet);
         flags |= is_second_field(rules) ? RB_PACKET_SECOND_FIELD : 0;
+        rules->order = order_of(rules, packet);
     }
     flags |= is_no_reference(rules, packet) ? RB_PACKET_NO_REFERENCE : 0;
     return flags;
-}
-
-static bool shows(const RbIndexPacket *packet)
-{
-    return (packet->flags &
-            (RB_PACKET_DISCARD | RB_PACKET_NO_FRAME | RB_PACKET_SECOND_FIELD)) == 0;
-}
-
-static int compare_frames(const void *a, const void *b)
-{
-    const RbIndexFrame *x = a;
-    const RbIndexFrame *y = b;
-    if (x->pts != y->pts) {
-        return x->pts < y->pts ? -1 : 1;
-    }
-    return (x->packet > y->packet) - (x->packet < y->packet);
-}
-
-/* Frames in file order; pictures before the first key frame, in either order, are left out:
- * no decoder can show them whole. */
-static int64_t list_frames(const RbIndexPacket *packets, int64_t n, RbIndexFrame *frames)
-{
-    int64_t first_key = 0;
-    while (first_key < n && (packets[first_key].flags & RB_PACKET_KEY) == 0) {
-        first_key++;
-    }
-    int64_t count = 0;
-    for (int64_t i = first_key; i < n; i++) {
-        const bool leading =
-            packets[i].pts != RB_NO_TIME && packets[first_key].pts != RB_NO_TIME &&
-            packets[i].pts < packets[first_key].pts && i < first_key + REORDER_MAX;
-        if (shows(&packets[i]) && !leading) {
-            frames[count++] =
-                (RbIndexFrame){ .pts = packets[i].pts, .packet = (uint32_t)i };
-        }
-    }
-    return count;
-}
-
-/* Equal times, missing times and clocks that go back leave the order open. */
-static bool order_is_known(const RbIndexPacket *packets, int64_t n,
-                           const RbIndexFrame *frames, int64_t count)
-{
-    int64_t last_dts = RB_NO_TIME;
-    for (int64_t i = 0; i < n; i++) {
-        if (packets[i].dts != RB_NO_TIME) {
-            if (last_dts != RB_NO_TIME && packets[i].dts < last_dts) {
-                return false;
-            }
-            last_dts = packets[i].dts;
-        }
-    }
-    for (int64_t i = 0; i < count; i++) {
-        if (frames[i].pts == RB_NO_TIME ||
-            (i > 0 && frames[i].pts == frames[i - 1].pts)) {
-            return false;
-        }
-    }
-    return true;
-}
-
-static bool order_is_local(const RbIndexFrame *frames, int64_t count)
-{
-    int64_t highest = -1;
-    for (int64_t i = 0; i < count; i++) {
-        const int64_t packet = frames[i].packet;
-        if (packet + 2 * REORDER_MAX < highest) {
-            return false;
-        }
-        highest = packet > highest ? packet : highest;
-    }
-    return true;
-}
-
-static int64_t count_jumps(const RbIndexPacket *packets, int64_t n, int64_t usual)
-{
-    int64_t jumps = 0;
-    for (int64_t i = 1; i < n; i++) {
-        if (packets[i].dts == RB_NO_TIME || packets[i - 1].dts == RB_NO_TIME) {
-            continue;
-        }
-        const int64_t step = packets[i].dts - packets[i - 1].dts;
-        jumps += step < 0 || (usual > 0 && step / usual > 1000);
-    }
-    return jumps;
-}
-
-int64_t packet_rules_predict(const RbIndexPacket *packets, int64_t n, bool reorders,
-                             RbIndexFrame *frames, bool *sure, int64_t *jumps)
-{
-    const int64_t count = list_frames(packets, n, frames);
-    *sure = true;
-    int64_t usual = 0;
-    for (int64_t i = 1; i < n && usual <= 0; i++) {
-        if (packets[i].dts != RB_NO_TIME && packets[i - 1].dts != RB_NO_TIME) {
-            usual = packets[i].dts - packets[i - 1].dts;
-        }
-    }
-    *jumps = count_jumps(packets, n, usual);
-    if (!reorders) {
-        return count;
-    }
-    qsort(frames, (size_t)count, sizeof *frames, compare_frames);
-    if (!order_is_known(packets, n, frames, count) || !order_is_local(frames, count)) {
-        *sure = false;
-    }
-    return count;
 }

@@ -150,23 +150,23 @@ static void tell_facts(ReadRole *role, const Source *source)
     }
 }
 
-/* Opens the film and tells what it is; a film that cannot be opened ends the helper. */
+/* Opens the film and tells what it is; a film that cannot be opened ends the helper. The same
+ * opening serves the reader afterwards. */
 static void open_film(ReadRole *role)
 {
-    Source source;
-    int result = source_open(&source, role->fd, role->threads, true);
-    if (result == 0 && !first_frame(&source)) {
+    Source *source = &role->reader.source;
+    int result = reader_open_source(&role->reader, role->fd, role->threads);
+    if (result == 0 && !first_frame(source)) {
         result = RB_FILM_ERROR_NO_PICTURE + 1;
     }
     if (result != 0) {
         int64_t detail = 0;
-        const int code = source_fault(&source, result, &detail);
-        source_close(&source);
+        const int code = source_fault(source, result, &detail);
         parent_send_fault(0, code, detail);
         exit(EXIT_SUCCESS);
     }
-    tell_facts(role, &source);
-    source_close(&source);
+    tell_facts(role, source);
+    av_frame_unref(source->frame);
 }
 
 static void tell_doubts(const ScanNotes *notes, const RbIndex *index)
@@ -211,15 +211,14 @@ static void tell_index(const RbIndex *index)
     parent_send(&end, sizeof end);
 }
 
-static void open_reader(ReadRole *role)
+static void use_index(ReadRole *role, RbIndex *index)
 {
-    const int result = reader_open(&role->reader, role->fd, role->threads, role->index);
-    if (result != 0) {
-        int64_t detail = 0;
-        const int code = source_fault(&role->reader.source, result, &detail);
-        parent_send_fault(0, code, detail);
+    if (!reader_use_index(&role->reader, index)) {
+        parent_send_fault(0, RB_FILM_ERROR_FAILED, 0);
         exit(EXIT_SUCCESS);
     }
+    rb_index_free(role->index);
+    role->index = index;
     role->reading = true;
 }
 
@@ -227,27 +226,27 @@ static void make_index(ReadRole *role)
 {
     ScanNotes notes;
     int result = 0;
-    role->index = scan(role->fd, role->threads, &notes, &result);
-    if (role->index == NULL) {
+    RbIndex *index = scan(role->fd, role->threads, &notes, &result);
+    if (index == NULL) {
         parent_send_fault(0, notes.read_errnum != 0 ? RB_FILM_ERROR_READ : result - 1,
                           notes.read_errnum);
         exit(EXIT_SUCCESS);
     }
-    tell_doubts(&notes, role->index);
-    tell_index(role->index);
-    open_reader(role);
+    tell_doubts(&notes, index);
+    tell_index(index);
+    use_index(role, index);
 }
 
-static void use_index(ReadRole *role, const Asked *asked)
+static void load_index(ReadRole *role, const Asked *asked)
 {
     const uint64_t bytes = (uint64_t)asked->ask.use_index.bytes;
     uint8_t *memory = parent_map(asked->fds[0], bytes, false);
-    role->index = rb_index_from_bytes(memory, bytes);
+    RbIndex *index = rb_index_from_bytes(memory, bytes);
     munmap(memory, bytes);
-    if (role->index == NULL) {
+    if (index == NULL) {
         exit(EXIT_FAILURE);
     }
-    open_reader(role);
+    use_index(role, index);
     RbMessageHead tell = { .kind = RB_TELL_INDEX_USED };
     parent_send(&tell, sizeof tell);
 }
@@ -472,7 +471,7 @@ static void do_message(ReadRole *role, const Asked *asked)
         make_index(role);
         return;
     case RB_ASK_USE_INDEX:
-        use_index(role, asked);
+        load_index(role, asked);
         return;
     case RB_ASK_RING:
         use_ring(role, asked);

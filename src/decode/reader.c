@@ -23,22 +23,41 @@
 /* A request this near to the one before is a step: its neighbours will be wanted too. */
 #define NEAR_FRAMES 16
 
-int reader_open(Reader *reader, int fd, int threads, const RbIndex *index)
+int reader_open_source(Reader *reader, int fd, int threads)
 {
-    *reader = (Reader){ .index = index, .asked = -1 };
+    *reader = (Reader){ .asked = -1 };
     reader->cache.budget = CACHE_BYTES;
     reader->cache.keep_last = -1;
-    reader->frame_of = malloc((size_t)index->n_packets * sizeof *reader->frame_of);
-    if (reader->frame_of == NULL) {
-        return RB_FILM_ERROR_FAILED + 1;
+    return source_open(&reader->source, fd, threads, true);
+}
+
+bool reader_use_index(Reader *reader, const RbIndex *index)
+{
+    int32_t *frame_of = malloc((size_t)index->n_packets * sizeof *frame_of);
+    if (frame_of == NULL) {
+        return false;
     }
     for (int64_t i = 0; i < index->n_packets; i++) {
-        reader->frame_of[i] = -1;
+        frame_of[i] = -1;
     }
     for (int64_t i = 0; i < index->n_frames; i++) {
-        reader->frame_of[index->frames[i].packet] = (int32_t)i;
+        frame_of[index->frames[i].packet] = (int32_t)i;
     }
-    return source_open(&reader->source, fd, threads, true);
+    free(reader->frame_of);
+    reader->frame_of = frame_of;
+    reader->index = index;
+    reader->running = false;
+    frame_cache_clear(&reader->cache); /* the numbers may be others */
+    return true;
+}
+
+int reader_open(Reader *reader, int fd, int threads, const RbIndex *index)
+{
+    const int result = reader_open_source(reader, fd, threads);
+    if (result != 0) {
+        return result;
+    }
+    return reader_use_index(reader, index) ? 0 : RB_FILM_ERROR_FAILED + 1;
 }
 
 void reader_close(Reader *reader)
@@ -52,6 +71,7 @@ void reader_close(Reader *reader)
 static void begin(Reader *reader, int64_t packet, bool held)
 {
     reader->running = true;
+    reader->from_top = false;
     reader->start = packet;
     reader->next_packet = packet;
     reader->held = held;
@@ -69,6 +89,7 @@ static bool begin_at_start(Reader *reader)
         return false;
     }
     begin(reader, 0, false);
+    reader->from_top = true;
     return true;
 }
 
@@ -76,7 +97,7 @@ static bool begin_at_start(Reader *reader)
 static bool begin_at(Reader *reader, int64_t key)
 {
     reader->running = false;
-    while (key > 0) {
+    while (key >= 0) {
         reader->landings++;
         const int64_t at = land(&reader->source, reader->index, key);
         if (at >= 0) {
@@ -92,7 +113,7 @@ static bool begin_at(Reader *reader, int64_t key)
 static bool can_go_on(const Reader *reader, int64_t ordinal, int64_t key)
 {
     if (!reader->running || reader->drained || ordinal <= reader->newest ||
-        reader->start > key) {
+        reader->start > MAX(key, 0)) {
         return false;
     }
     const int64_t packet = reader->index->frames[ordinal].packet;
@@ -252,14 +273,14 @@ static Run search(Reader *reader, int64_t ordinal, int64_t key, ReaderStop stop,
             (known_bad || found == NULL || !is_damaged(found->frame))) {
             return run;
         }
-        if (key <= 0 && !reader->in_haste) {
+        if (reader->from_top && !reader->in_haste) {
             return run;
         }
         reader->retries++;
         reader->in_haste = false;
-        key = MAX(landing_key_before(reader->index, key), 0);
+        key = landing_key_before(reader->index, key); /* -1: from the top */
         if (tries == RETRIES_MAX - 1 && packet < FROM_START_PACKETS) {
-            key = 0;
+            key = -1;
         }
     }
     return frame_cache_find(&reader->cache, ordinal) != NULL ? RUN_FOUND : RUN_MISSING;
@@ -272,7 +293,7 @@ ReaderResult reader_get(Reader *reader, int64_t ordinal, ReaderStop stop, void *
     const int64_t asked = reader->asked;
     reader->asked = ordinal;
     if (found == NULL) {
-        const int64_t key = MAX(landing_key(reader->index, ordinal), 0);
+        const int64_t key = landing_key(reader->index, ordinal);
         const bool far = asked < 0 || llabs(ordinal - asked) > NEAR_FRAMES;
         /* What is held is not whole after haste: there the group is begun anew. */
         reader->running = reader->running && !reader->in_haste;

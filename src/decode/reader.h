@@ -18,6 +18,7 @@ typedef struct {
     FrameCache cache;
     /* where decoding stands */
     bool running;
+    bool from_top;       /* it began with a fresh opening of the film */
     int64_t start;       /* packet where it began */
     int64_t next_packet; /* number of the next packet of the container */
     bool held;           /* source.packet is that packet and not fed yet */
@@ -40,8 +41,13 @@ typedef enum {
 /* Polled between packets; true to leave off. Also the place for signs of life. */
 typedef bool (*ReaderStop)(void *data);
 
-/* Returns 0 or as source_open(). reader: stays where it is until reader_close(). */
+/* Both steps at once. Returns 0 or as source_open(). reader: stays where it is until
+ * reader_close(). */
 int reader_open(Reader *reader, int fd, int threads, const RbIndex *index);
+/* The first step: opens the source, which may be used until the second. */
+int reader_open_source(Reader *reader, int fd, int threads);
+/* The second, and again when the film has grown. False without memory. */
+bool reader_use_index(Reader *reader, const RbIndex *index);
 void reader_close(Reader *reader);
 
 /* frame: (out): borrowed until the next call. *doubtful: true if it may not be what was

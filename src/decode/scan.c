@@ -12,12 +12,20 @@
 #include "landing.h"
 #include "packet-rules.h"
 #include "parent.h"
+#include "predict.h"
+#include "trial.h"
 
 /* Packets decoded to check the rules. */
 #define CHECKED_PACKETS 64
 
 /* The last group is checked too unless it is longer. */
 #define LAST_GROUP_MAX 300
+
+/* Of the last group, so many packets are checked with nothing left out. */
+#define LAST_PACKETS 48
+
+/* Places in mid film that are checked where times do not tell the order. */
+#define SAMPLES 4
 
 #define ONE_THREAD_PACKETS 3000
 
@@ -31,6 +39,9 @@ typedef struct {
     Source source;
     ScanNotes *notes;
     GArray *packets; /* of RbIndexPacket */
+    GArray *orders;  /* of PacketOrder */
+    Trial *start;    /* the first packets, decoded */
+    int threads;     /* for decoding everything */
     int64_t bytes;
     int64_t usual_step; /* of dts in a transport stream; 0: none or another container */
 } Scan;
@@ -71,6 +82,11 @@ static bool read_packets(Scan *scan)
             entry.flags |= RB_PACKET_DAMAGED;
         }
         g_array_append_val(scan->packets, entry);
+        const PacketOrder order = packet_rules_order(&rules);
+        g_array_append_val(scan->orders, order);
+        if (scan->packets->len <= CHECKED_PACKETS) {
+            trial_feed(scan->start, scan->packets->len - 1);
+        }
         idle = scan->source.io.progress > seen || packet->size > 0 ? 0 : idle + 1;
         seen = scan->source.io.progress;
         if (idle > STUCK_PACKETS) {
@@ -83,95 +99,12 @@ static bool read_packets(Scan *scan)
         g_array_index(scan->packets, RbIndexPacket, i).flags &=
             ~(uint32_t)RB_PACKET_NO_REFERENCE;
     }
+    if (scan->packets->len <= CHECKED_PACKETS) {
+        trial_drain(scan->start);
+    }
     scan->notes->read_errnum = scan->source.io.errnum;
     packet_rules_close(&rules);
     return scan->packets->len > 0;
-}
-
-/* A run of the decoder over part of the film. */
-typedef struct {
-    Source *source;
-    GArray *frames; /* of RbIndexFrame: what came out, in order */
-    uint8_t *state; /* by packet: SEEN, BROKEN */
-    int64_t n_packets;
-    int64_t next; /* number of the next packet */
-    bool held;    /* source->packet is that packet already */
-    int64_t end;  /* packets to feed; at n_packets the decoder is drained */
-} Run;
-
-enum { SEEN = 1, BROKEN = 2 };
-
-static void note_frame(Run *run, const AVFrame *frame)
-{
-    const int64_t packet = frame->reordered_opaque;
-    if (packet < 0 || packet >= run->n_packets || (run->state[packet] & SEEN) != 0) {
-        return;
-    }
-    const bool broken =
-        (frame->flags & AV_FRAME_FLAG_CORRUPT) != 0 || frame->decode_error_flags != 0;
-    run->state[packet] |= broken ? SEEN | BROKEN : SEEN;
-    const RbIndexFrame entry = { .packet = (uint32_t)packet };
-    g_array_append_val(run->frames, entry);
-}
-
-static void run_decoder(Run *run)
-{
-    Source *source = run->source;
-    bool drained = false;
-    for (;;) {
-        const int result = avcodec_receive_frame(source->codec, source->frame);
-        if (result == 0) {
-            note_frame(run, source->frame);
-            continue;
-        }
-        if (result == AVERROR_EOF || drained ||
-            (run->next >= run->end && run->end < run->n_packets)) {
-            return;
-        }
-        if (run->next < run->end && (run->held || source_next_packet(source))) {
-            run->held = false;
-            source->codec->reordered_opaque = run->next++;
-            (void)avcodec_send_packet(source->codec,
-                                      source->packet); /* damage shows itself */
-        } else {
-            avcodec_send_packet(source->codec, NULL);
-            drained = true;
-        }
-        if (run->end == run->n_packets) {
-            tell_progress(run->next, run->n_packets, 300, 700);
-        }
-    }
-}
-
-static Run *run_new(Scan *scan, int64_t end)
-{
-    Run *run = g_new0(Run, 1);
-    run->n_packets = scan->packets->len;
-    run->end = MIN(end, run->n_packets);
-    run->state = g_malloc0((gsize)run->n_packets);
-    run->frames = g_array_new(FALSE, FALSE, sizeof(RbIndexFrame));
-    /* With one thread the decoder says of every frame whether it is whole; with several it may
-     * hand it over before it knows. Long films cannot wait for that. */
-    const int threads = run->n_packets <= ONE_THREAD_PACKETS ? 1 : scan->source.threads;
-    run->source = g_new0(Source, 1);
-    source_open(run->source, scan->source.fd, threads, true);
-    return run;
-}
-
-static void run_free(Run *run)
-{
-    source_close(run->source);
-    g_free(run->source);
-    g_free(run->state);
-    g_array_unref(run->frames);
-    g_free(run);
-}
-
-G_DEFINE_AUTOPTR_CLEANUP_FUNC(Run, run_free)
-
-static uint32_t frame_packet(const GArray *frames, guint i)
-{
-    return g_array_index(frames, RbIndexFrame, i).packet;
 }
 
 static bool is_key(const Scan *scan, int64_t i)
@@ -206,14 +139,14 @@ static bool is_joint(const Scan *scan, int64_t key)
  * was lost before it, and neither is what it found whole right before a key frame: there two
  * recordings were joined, and nothing but the counter of the transport stream is broken. (The
  * library may put that mark on the packet before.) */
-static void mark_broken(Scan *scan, const Run *run)
+static void mark_broken(Scan *scan, const Trial *trial)
 {
-    for (int64_t i = 0; i < run->n_packets; i++) {
+    for (int64_t i = 0; i < MIN(trial->n_packets, scan->packets->len); i++) {
         RbIndexPacket *packet = &g_array_index(scan->packets, RbIndexPacket, i);
         const bool joint = is_joint(scan, i + 1) || is_joint(scan, i + 2);
-        if ((run->state[i] & BROKEN) != 0) {
+        if ((trial->state[i] & TRIAL_BROKEN) != 0) {
             packet->flags |= RB_PACKET_DAMAGED;
-        } else if ((run->state[i] & SEEN) != 0 && (joint || is_key(scan, i))) {
+        } else if ((trial->state[i] & TRIAL_SEEN) != 0 && (joint || is_key(scan, i))) {
             packet->flags &= ~(uint32_t)RB_PACKET_DAMAGED;
         }
     }
@@ -247,29 +180,25 @@ static void mark_holes(Scan *scan)
 /* True if the start of the film decodes as the rules say. */
 static bool start_holds(Scan *scan, const GArray *predicted)
 {
-    g_autoptr(Run) run = run_new(scan, CHECKED_PACKETS);
-    if (run->source->codec == NULL) {
-        return false;
-    }
-    run_decoder(run);
-    const GArray *seen = run->frames;
-    if (run->end == run->n_packets && seen->len != predicted->len) {
+    const GArray *seen = scan->start->frames;
+    if (scan->packets->len <= CHECKED_PACKETS && seen->len != predicted->len) {
         return false;
     }
     for (guint i = 0; i < seen->len; i++) {
-        if (i >= predicted->len || frame_packet(seen, i) != frame_packet(predicted, i)) {
+        if (i >= predicted->len || trial_frame(scan->start, i) !=
+                                       g_array_index(predicted, RbIndexFrame, i).packet) {
             return false;
         }
     }
-    mark_broken(scan, run);
+    mark_broken(scan, scan->start);
     return true;
 }
 
 /* Takes out the last frames when they did not come: the recording stopped in mid picture. */
-static void drop_lost_end(RbIndex *index, const Run *run)
+static void drop_lost_end(RbIndex *index, const Trial *trial)
 {
     int64_t n = index->n_frames;
-    while (n > 0 && (run->state[index->frames[n - 1].packet] & SEEN) == 0) {
+    while (n > 0 && (trial->state[index->frames[n - 1].packet] & TRIAL_SEEN) == 0) {
         n--;
     }
     if (n > 0 && index->n_frames - n < CHECKED_PACKETS) {
@@ -278,7 +207,18 @@ static void drop_lost_end(RbIndex *index, const Run *run)
     }
 }
 
-/* True if the end does too, after what is missing there was taken out. */
+/* What the end can be checked without: pictures from which no other is decoded, but for the
+ * very last. */
+static uint8_t *choose_left_out(const RbIndex *index)
+{
+    uint8_t *leave_out = g_malloc0((gsize)index->n_packets);
+    for (int64_t i = 0; i + LAST_PACKETS < index->n_packets; i++) {
+        leave_out[i] = (index->packets[i].flags & RB_PACKET_NO_REFERENCE) != 0;
+    }
+    return leave_out;
+}
+
+/* True if the end decodes as the rules say too, after what is missing there was taken out. */
 static bool end_holds(Scan *scan, RbIndex *index)
 {
     const int64_t n = index->n_packets;
@@ -286,27 +226,48 @@ static bool end_holds(Scan *scan, RbIndex *index)
     if (n <= CHECKED_PACKETS || key < 0 || n - key > LAST_GROUP_MAX) {
         return true;
     }
-    g_autoptr(Run) run = run_new(scan, n);
-    const int64_t at = run->source->codec != NULL ? land(run->source, index, key) : -1;
+    const int64_t at = land(&scan->source, index, key);
     if (at < 0) {
         return false;
     }
-    run->next = at;
-    run->held = true;
-    run_decoder(run);
-    drop_lost_end(index, run);
+    g_autofree uint8_t *leave_out = choose_left_out(index);
+    g_autoptr(Trial) trial = trial_new(&scan->source, n);
+    trial_run(trial, at, n, leave_out);
+    drop_lost_end(index, trial);
     int64_t last = index->n_frames;
-    for (guint i = run->frames->len; i > 0 && last > 0; i--) {
-        const uint32_t packet = frame_packet(run->frames, i - 1);
+    for (guint i = trial->frames->len; i > 0 && last > 0; i--) {
+        const uint32_t packet = trial_frame(trial, i - 1);
         if (packet < key) {
             break;
         }
-        if (index->frames[--last].packet != packet) {
+        do {
+            last--;
+        } while (last > 0 && leave_out[index->frames[last].packet]);
+        if (index->frames[last].packet != packet) {
             return false;
         }
     }
-    mark_broken(scan, run);
+    mark_broken(scan, trial);
     return last < index->n_frames;
+}
+
+/* Rules that stand on less than the container's times are tried in more places: at each joint
+ * of a joined recording, and here and there. */
+static bool middle_holds(Scan *scan, const RbIndex *index, const Prediction *prediction)
+{
+    for (int i = 0; i < prediction->n_joints; i++) {
+        if (!trial_around(&scan->source, index, prediction->joints[i])) {
+            return false;
+        }
+    }
+    for (int i = 1; prediction->by_order && i <= SAMPLES; i++) {
+        const int64_t at = index->n_packets * i / (SAMPLES + 1);
+        if (index->n_packets > 4 * CHECKED_PACKETS &&
+            !trial_around(&scan->source, index, at)) {
+            return false;
+        }
+    }
+    return true;
 }
 
 static bool reorders(const AVCodecParameters *parameters)
@@ -316,29 +277,45 @@ static bool reorders(const AVCodecParameters *parameters)
                              (codec->props & AV_CODEC_PROP_INTRA_ONLY) == 0);
 }
 
-static GArray *predict_frames(Scan *scan, bool *sure)
+static GArray *predict_frames(Scan *scan, Prediction *prediction)
 {
     const int64_t n = scan->packets->len;
-    const RbIndexPacket *packets = (const RbIndexPacket *)(void *)scan->packets->data;
     GArray *frames = g_array_sized_new(FALSE, TRUE, sizeof(RbIndexFrame), (guint)n);
     g_array_set_size(frames, (guint)n);
-    const int64_t count = packet_rules_predict(
-        packets, n, reorders(scan->source.stream->codecpar),
-        (RbIndexFrame *)(void *)frames->data, sure, &scan->notes->clock_jumps);
+    const int64_t count = predict((const RbIndexPacket *)(void *)scan->packets->data,
+                                  (const PacketOrder *)(void *)scan->orders->data, n,
+                                  reorders(scan->source.stream->codecpar),
+                                  (RbIndexFrame *)(void *)frames->data, prediction);
     g_array_set_size(frames, (guint)count);
+    scan->notes->clock_jumps = prediction->jumps;
     return frames;
 }
 
-/* Decodes the whole film to see what comes out. */
+/* Decodes the whole film to see what comes out. With one thread the decoder says of every
+ * frame whether it is whole; with several it may hand it over before it knows. Long films
+ * cannot wait for that. */
 static GArray *learn_frames(Scan *scan)
 {
     scan->notes->learnt = true;
-    g_autoptr(Run) run = run_new(scan, scan->packets->len);
-    if (run->source->codec != NULL) {
-        run_decoder(run);
+    const int64_t n = scan->packets->len;
+    Source *source = &scan->source;
+    source->threads = n <= ONE_THREAD_PACKETS ? 1 : scan->threads;
+    g_autoptr(Trial) trial = trial_new(source, n);
+    GArray *frames = g_array_new(FALSE, FALSE, sizeof(RbIndexFrame));
+    if (source_reopen(source) != 0) {
+        return frames;
     }
-    mark_broken(scan, run);
-    return g_array_ref(run->frames);
+    for (int64_t i = 0; i < n && source_next_packet(source); i++) {
+        trial_feed(trial, i);
+        tell_progress(i, n, 300, 700);
+    }
+    trial_drain(trial);
+    mark_broken(scan, trial);
+    for (guint i = 0; i < trial->frames->len; i++) {
+        const RbIndexFrame frame = { .packet = trial_frame(trial, i) };
+        g_array_append_val(frames, frame);
+    }
+    return frames;
 }
 
 static RbRational sane_rate(AVRational rate)
@@ -458,16 +435,18 @@ static bool is_damaged(const Scan *scan)
 /* By rules where they hold, else by decoding. */
 static RbIndex *make(Scan *scan)
 {
-    bool sure = false;
-    g_autoptr(GArray) predicted = predict_frames(scan, &sure);
+    Prediction prediction;
+    g_autoptr(GArray) predicted = predict_frames(scan, &prediction);
     RbIndex *index = NULL;
     /* In a short film with damage it is soon known what comes out; in a long one a lost packet
      * is no reason to decode for half an hour: its frames are stood in for and marked. */
     const bool worth_learning = scan->packets->len <= ONE_THREAD_PACKETS &&
                                 (scan->notes->cut_off || is_damaged(scan));
-    if (sure && !worth_learning && predicted->len > 0 && start_holds(scan, predicted)) {
+    if (prediction.sure && !worth_learning && predicted->len > 0 &&
+        start_holds(scan, predicted)) {
         index = build(scan, predicted);
-        if (index != NULL && !end_holds(scan, index)) {
+        if (index != NULL &&
+            !(end_holds(scan, index) && middle_holds(scan, index, &prediction))) {
             g_clear_pointer(&index, rb_index_free);
         }
     }
@@ -488,12 +467,14 @@ static RbIndex *make(Scan *scan)
 
 RbIndex *scan(int fd, int threads, ScanNotes *notes, int *result)
 {
-    Scan scan = { .notes = notes };
+    Scan scan = { .notes = notes, .threads = threads };
     *notes = (ScanNotes){ 0 };
-    *result = source_open(&scan.source, fd, threads, false);
+    *result = source_open(&scan.source, fd, 1, true);
     RbIndex *index = NULL;
     if (*result == 0) {
         scan.packets = g_array_new(FALSE, FALSE, sizeof(RbIndexPacket));
+        scan.orders = g_array_new(FALSE, FALSE, sizeof(PacketOrder));
+        scan.start = trial_new(&scan.source, CHECKED_PACKETS);
         scan.bytes = avio_size(scan.source.avio);
         *result = RB_FILM_ERROR_NO_PICTURE + 1;
         if (read_packets(&scan)) {
@@ -508,6 +489,8 @@ RbIndex *scan(int fd, int threads, ScanNotes *notes, int *result)
             index = make(&scan);
             *result = index != NULL ? 0 : *result;
         }
+        trial_free(scan.start);
+        g_array_free(scan.orders, TRUE);
         g_array_free(scan.packets, TRUE);
     }
     source_close(&scan.source);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <libavutil/cpu.h>
 #include <libavutil/pixdesc.h>
+#include <libavutil/time.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/mman.h>
@@ -15,6 +16,14 @@
 #include "scan.h"
 
 #define WAITING_MAX 64
+
+/* While the index is made, the part that is there is told first after so long, and messages are
+ * looked for this often. */
+#define SO_FAR_US 700000
+#define LOOK_US 5000
+
+/* The most pictures that any codec here shows before one that comes earlier in the file. */
+#define UNSETTLED_MAX 16
 
 typedef struct {
     int fd;
@@ -37,6 +46,12 @@ typedef struct {
     bool ahead;           /* there may be something left of it */
     bool preparing;       /* there may be memory to be made ready */
     uint32_t slots_ready; /* of the ring */
+    Scan *scan;           /* owned; NULL: the index came from the parent */
+    bool scanning;
+    bool growing; /* and the parent has an index of what was there before */
+    int64_t scan_start_us;
+    int64_t next_so_far_us;
+    int64_t next_look_us;
 } ReadRole;
 
 static int rotation_of_side_data(const AVFrame *frame)
@@ -169,6 +184,8 @@ static void open_film(ReadRole *role)
     av_frame_unref(source->frame);
 }
 
+static void do_message(ReadRole *role, const Asked *asked);
+
 static void tell_doubts(const ScanNotes *notes, const RbIndex *index)
 {
     const struct {
@@ -193,7 +210,7 @@ static void tell_doubts(const ScanNotes *notes, const RbIndex *index)
     }
 }
 
-static void tell_index(const RbIndex *index)
+static void tell_index(const RbIndex *index, RbTellKind kind)
 {
     g_autoptr(GByteArray) bytes = rb_index_to_bytes(index);
     union {
@@ -207,7 +224,7 @@ static void tell_index(const RbIndex *index)
         memcpy(part.bytes + sizeof part.head, bytes->data + at, n);
         parent_send(&part, sizeof part.head + n);
     }
-    RbTellIndexEnd end = { .head = { .kind = RB_TELL_INDEX_END }, .total = bytes->len };
+    RbTellIndexEnd end = { .head = { .kind = kind }, .total = bytes->len };
     parent_send(&end, sizeof end);
 }
 
@@ -220,21 +237,6 @@ static void use_index(ReadRole *role, RbIndex *index)
     rb_index_free(role->index);
     role->index = index;
     role->reading = true;
-}
-
-static void make_index(ReadRole *role)
-{
-    ScanNotes notes;
-    int result = 0;
-    RbIndex *index = scan(role->fd, role->threads, &notes, &result);
-    if (index == NULL) {
-        parent_send_fault(0, notes.read_errnum != 0 ? RB_FILM_ERROR_READ : result - 1,
-                          notes.read_errnum);
-        exit(EXIT_SUCCESS);
-    }
-    tell_doubts(&notes, index);
-    tell_index(index);
-    use_index(role, index);
 }
 
 static void load_index(ReadRole *role, const Asked *asked)
@@ -328,8 +330,12 @@ static void send_picture(ReadRole *role, const RbAskFrame *ask, const AVFrame *f
 static void make_frame(ReadRole *role, const RbAskFrame *ask)
 {
     if (!role->reading || role->ring == NULL || ask->slot >= role->ring_size.slots ||
-        ask->ordinal < 0 || ask->ordinal >= role->index->n_frames || ask->field > 2) {
+        ask->ordinal < 0 || ask->field > 2) {
         exit(EXIT_FAILURE); /* a parent of another build */
+    }
+    if (ask->ordinal >= role->index->n_frames) { /* the part so far said otherwise */
+        parent_send_fault(ask->head.serial, RB_FILM_ERROR_DAMAGED, ask->ordinal);
+        return;
     }
     role->serial = ask->head.serial;
     role->dropped = false;
@@ -464,11 +470,97 @@ static bool was_dropped(ReadRole *role, uint64_t serial)
     return false;
 }
 
+/* While the index is made: what is asked of the part that is there is answered, and now and then
+ * the parent is told how far that part goes. Each telling costs as much as all of it, so they
+ * come ever more rarely. */
+static void on_scan_pause(Scan *scan, void *data)
+{
+    ReadRole *role = data;
+    const int64_t now = av_gettime_relative();
+    if (now >= role->next_so_far_us) {
+        role->next_so_far_us = now + MAX(SO_FAR_US, (now - role->scan_start_us) / 2);
+        RbIndex *index = role->growing ? NULL : scan_so_far(scan);
+        if (index != NULL) {
+            tell_index(index, RB_TELL_INDEX_SO_FAR);
+            use_index(role, index);
+        }
+    }
+    if (now < role->next_look_us) {
+        return;
+    }
+    while (is_message_there(role)) {
+        Asked next;
+        next_message(role, &next);
+        do_message(role, &next);
+    }
+    role->next_look_us = av_gettime_relative() + LOOK_US;
+}
+
+/* Of a recording that goes on, what the pictures to come may still be shown before is left out:
+ * they are decoded after the last packet, and shown no earlier than that. least: frames that
+ * were told already. */
+static void leave_out_unsettled(RbIndex *index, int64_t least)
+{
+    const int64_t last_dts = index->packets[index->n_packets - 1].dts;
+    int64_t n = index->n_frames;
+    while (n > least) {
+        const RbIndexFrame *frame = &index->frames[n - 1];
+        const bool settled = last_dts != RB_NO_TIME
+                                 ? frame->pts <= last_dts
+                                 : frame->packet + UNSETTLED_MAX < index->n_packets;
+        if (settled || frame->packet + 4 * UNSETTLED_MAX < index->n_packets) {
+            break;
+        }
+        n--;
+    }
+    index->n_frames = n;
+    rb_index_set_times(index);
+}
+
+static void make_index(ReadRole *role, bool grown, bool written)
+{
+    if (role->scanning) {
+        exit(EXIT_FAILURE); /* a parent of another build */
+    }
+    role->scanning = true;
+    role->growing = grown;
+    role->scan_start_us = av_gettime_relative();
+    role->next_so_far_us = role->scan_start_us + SO_FAR_US;
+    int result = 0;
+    if (role->scan == NULL) {
+        role->scan = scan_new(role->fd, role->threads);
+    }
+    RbIndex *index = grown ? scan_on(role->scan, on_scan_pause, role, &result)
+                           : scan_all(role->scan, on_scan_pause, role, &result);
+    const ScanNotes *notes = scan_get_notes(role->scan);
+    role->scanning = false;
+    if (index == NULL && grown) { /* what there was stands */
+        tell_index(role->index, RB_TELL_INDEX_END);
+        return;
+    }
+    if (index == NULL) {
+        parent_send_fault(0, notes->read_errnum != 0 ? RB_FILM_ERROR_READ : result - 1,
+                          notes->read_errnum);
+        exit(EXIT_SUCCESS);
+    }
+    if (written) {
+        leave_out_unsettled(index, grown ? role->index->n_frames : 1);
+    }
+    if (!grown) {
+        tell_doubts(notes, index);
+    }
+    tell_index(index, RB_TELL_INDEX_END);
+    use_index(role, index);
+}
+
 static void do_message(ReadRole *role, const Asked *asked)
 {
     switch (asked->ask.head.kind) {
     case RB_ASK_INDEX:
-        make_index(role);
+        make_index(role, false, asked->ask.head.serial != 0);
+        return;
+    case RB_ASK_GROWN:
+        make_index(role, true, asked->ask.head.serial != 0);
         return;
     case RB_ASK_USE_INDEX:
         load_index(role, asked);

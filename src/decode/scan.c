@@ -35,16 +35,21 @@
 /* Steps of the clock that are no hole but another clock. */
 #define JUMP_STEPS 1000
 
-typedef struct {
+struct Scan {
+    int fd;
     Source source;
-    ScanNotes *notes;
+    bool opened; /* `source` is */
+    PacketRules rules;
+    ScanPause pause; /* nullable */
+    void *pause_data;
+    ScanNotes notes;
     GArray *packets; /* of RbIndexPacket */
     GArray *orders;  /* of PacketOrder */
     Trial *start;    /* the first packets, decoded */
     int threads;     /* for decoding everything */
     int64_t bytes;
     int64_t usual_step; /* of dts in a transport stream; 0: none or another container */
-} Scan;
+};
 
 static int64_t time_or_none(int64_t time)
 {
@@ -58,53 +63,57 @@ static void tell_progress(int64_t done, int64_t all, int from, int part)
     parent_send_progress(0, from + (int)share);
 }
 
-static bool read_packets(Scan *scan)
+static void take_packet(Scan *scan)
 {
-    PacketRules rules;
-    if (!packet_rules_open(&rules, scan->source.stream->codecpar)) {
-        packet_rules_close(&rules);
-        return false;
+    const AVPacket *packet = scan->source.packet;
+    RbIndexPacket entry = {
+        .pts = time_or_none(packet->pts),
+        .dts = time_or_none(packet->dts),
+        .pos = packet->pos >= 0 ? packet->pos : -1,
+        .size = packet->size,
+        .flags = packet_rules_flags(&scan->rules, packet),
+    };
+    if (packet->pos >= 0 && packet->pos + packet->size > scan->bytes) {
+        scan->notes.cut_off = true;
+        entry.flags |= RB_PACKET_DAMAGED;
     }
+    g_array_append_val(scan->packets, entry);
+    const PacketOrder order = packet_rules_order(&scan->rules);
+    g_array_append_val(scan->orders, order);
+}
+
+/* held: source.packet is the next one already. */
+static void read_packets(Scan *scan, bool held)
+{
+    Source *source = &scan->source;
     int64_t idle = 0;
     int64_t seen = 0;
     const int64_t most = RB_INDEX_BYTES_MAX / 64;
-    while (source_next_packet(&scan->source) && scan->packets->len < most) {
-        const AVPacket *packet = scan->source.packet;
-        RbIndexPacket entry = {
-            .pts = time_or_none(packet->pts),
-            .dts = time_or_none(packet->dts),
-            .pos = packet->pos >= 0 ? packet->pos : -1,
-            .size = packet->size,
-            .flags = packet_rules_flags(&rules, packet),
-        };
-        if (packet->pos >= 0 && packet->pos + packet->size > scan->bytes) {
-            scan->notes->cut_off = true;
-            entry.flags |= RB_PACKET_DAMAGED;
-        }
-        g_array_append_val(scan->packets, entry);
-        const PacketOrder order = packet_rules_order(&rules);
-        g_array_append_val(scan->orders, order);
+    while (scan->packets->len < most && (held || source_next_packet(source))) {
+        held = false;
+        take_packet(scan);
         if (scan->packets->len <= CHECKED_PACKETS) {
             trial_feed(scan->start, scan->packets->len - 1);
         }
-        idle = scan->source.io.progress > seen || packet->size > 0 ? 0 : idle + 1;
-        seen = scan->source.io.progress;
+        idle = source->io.progress > seen || source->packet->size > 0 ? 0 : idle + 1;
+        seen = source->io.progress;
         if (idle > STUCK_PACKETS) {
-            scan->notes->stuck = true;
+            scan->notes.stuck = true;
             break;
         }
-        tell_progress(scan->source.io.progress, scan->bytes, 0, 300);
-    }
-    for (guint i = 0; rules.layered && i < scan->packets->len; i++) {
-        g_array_index(scan->packets, RbIndexPacket, i).flags &=
-            ~(uint32_t)RB_PACKET_NO_REFERENCE;
+        tell_progress(source->io.progress, scan->bytes, 0, 300);
+        if (scan->pause != NULL) {
+            scan->pause(scan, scan->pause_data);
+        }
     }
     if (scan->packets->len <= CHECKED_PACKETS) {
         trial_drain(scan->start);
     }
-    scan->notes->read_errnum = scan->source.io.errnum;
-    packet_rules_close(&rules);
-    return scan->packets->len > 0;
+    for (guint i = 0; scan->rules.layered && i < scan->packets->len; i++) {
+        g_array_index(scan->packets, RbIndexPacket, i).flags &=
+            ~(uint32_t)RB_PACKET_NO_REFERENCE;
+    }
+    scan->notes.read_errnum = source->io.errnum;
 }
 
 static bool is_key(const Scan *scan, int64_t i)
@@ -287,7 +296,7 @@ static GArray *predict_frames(Scan *scan, Prediction *prediction)
                                   reorders(scan->source.stream->codecpar),
                                   (RbIndexFrame *)(void *)frames->data, prediction);
     g_array_set_size(frames, (guint)count);
-    scan->notes->clock_jumps = prediction->jumps;
+    scan->notes.clock_jumps = prediction->jumps;
     return frames;
 }
 
@@ -296,7 +305,7 @@ static GArray *predict_frames(Scan *scan, Prediction *prediction)
  * cannot wait for that. */
 static GArray *learn_frames(Scan *scan)
 {
-    scan->notes->learnt = true;
+    scan->notes.learnt = true;
     const int64_t n = scan->packets->len;
     Source *source = &scan->source;
     source->threads = n <= ONE_THREAD_PACKETS ? 1 : scan->threads;
@@ -308,6 +317,9 @@ static GArray *learn_frames(Scan *scan)
     for (int64_t i = 0; i < n && source_next_packet(source); i++) {
         trial_feed(trial, i);
         tell_progress(i, n, 300, 700);
+        if (scan->pause != NULL) {
+            scan->pause(scan, scan->pause_data);
+        }
     }
     trial_drain(trial);
     mark_broken(scan, trial);
@@ -388,7 +400,7 @@ static RbIndex *build(Scan *scan, const GArray *frames)
         index->frames[i] = g_array_index(frames, RbIndexFrame, i);
         index->frames[i].flags = 0;
     }
-    scan->notes->no_times = frame_times_set(index);
+    scan->notes.no_times = frame_times_set(index);
     rb_index_set_times(index);
     return index;
 }
@@ -441,7 +453,7 @@ static RbIndex *make(Scan *scan)
     /* In a short film with damage it is soon known what comes out; in a long one a lost packet
      * is no reason to decode for half an hour: its frames are stood in for and marked. */
     const bool worth_learning = scan->packets->len <= ONE_THREAD_PACKETS &&
-                                (scan->notes->cut_off || is_damaged(scan));
+                                (scan->notes.cut_off || is_damaged(scan));
     if (prediction.sure && !worth_learning && predicted->len > 0 &&
         start_holds(scan, predicted)) {
         index = build(scan, predicted);
@@ -459,40 +471,136 @@ static RbIndex *make(Scan *scan)
             index->packets[i].flags =
                 g_array_index(scan->packets, RbIndexPacket, i).flags;
         }
-        mark_packets(index, scan->notes);
+        mark_packets(index, &scan->notes);
         spread_doubt(index);
     }
     return index;
 }
 
-RbIndex *scan(int fd, int threads, ScanNotes *notes, int *result)
+Scan *scan_new(int fd, int threads)
 {
-    Scan scan = { .notes = notes, .threads = threads };
-    *notes = (ScanNotes){ 0 };
-    *result = source_open(&scan.source, fd, 1, true);
-    RbIndex *index = NULL;
-    if (*result == 0) {
-        scan.packets = g_array_new(FALSE, FALSE, sizeof(RbIndexPacket));
-        scan.orders = g_array_new(FALSE, FALSE, sizeof(PacketOrder));
-        scan.start = trial_new(&scan.source, CHECKED_PACKETS);
-        scan.bytes = avio_size(scan.source.avio);
-        *result = RB_FILM_ERROR_NO_PICTURE + 1;
-        if (read_packets(&scan)) {
-            notes->promised = scan.source.stream->nb_frames;
-            if (g_str_has_prefix(scan.source.format->iformat->name, "mov") &&
-                !boxes_are_whole(fd, scan.bytes)) {
-                notes->cut_off = true;
-            }
-            if ((scan.source.format->iformat->flags & AVFMT_TS_DISCONT) != 0) {
-                mark_holes(&scan);
-            }
-            index = make(&scan);
-            *result = index != NULL ? 0 : *result;
-        }
-        trial_free(scan.start);
-        g_array_free(scan.orders, TRUE);
-        g_array_free(scan.packets, TRUE);
+    Scan *scan = g_new0(Scan, 1);
+    scan->fd = fd;
+    scan->threads = threads;
+    scan->packets = g_array_new(FALSE, FALSE, sizeof(RbIndexPacket));
+    scan->orders = g_array_new(FALSE, FALSE, sizeof(PacketOrder));
+    return scan;
+}
+
+static void forget(Scan *scan)
+{
+    if (scan->opened) {
+        source_close(&scan->source);
+        packet_rules_close(&scan->rules);
+        g_clear_pointer(&scan->start, trial_free);
     }
-    source_close(&scan.source);
+    scan->opened = false;
+    g_array_set_size(scan->packets, 0);
+    g_array_set_size(scan->orders, 0);
+}
+
+void scan_free(Scan *scan)
+{
+    forget(scan);
+    g_array_unref(scan->packets);
+    g_array_unref(scan->orders);
+    g_free(scan);
+}
+
+const ScanNotes *scan_get_notes(const Scan *scan)
+{
+    return &scan->notes;
+}
+
+RbIndex *scan_so_far(Scan *scan)
+{
+    int64_t n = (int64_t)scan->packets->len - 1;
+    while (n > CHECKED_PACKETS && !is_key(scan, n)) {
+        n--;
+    }
+    if (n <= CHECKED_PACKETS) {
+        return NULL;
+    }
+    g_autoptr(GArray) packets = g_steal_pointer(&scan->packets);
+    scan->packets = g_array_sized_new(FALSE, FALSE, sizeof(RbIndexPacket), (guint)n);
+    g_array_append_vals(scan->packets, packets->data, (guint)n);
+    const ScanNotes notes = scan->notes;
+    Prediction prediction;
+    g_autoptr(GArray) predicted = predict_frames(scan, &prediction);
+    RbIndex *index = NULL;
+    if (prediction.sure && prediction.n_joints == 0 && predicted->len > 0 &&
+        start_holds(scan, predicted)) {
+        index = build(scan, predicted);
+    }
+    if (index != NULL) {
+        spread_doubt(index);
+    }
+    scan->notes = notes;
+    g_array_unref(scan->packets);
+    scan->packets = g_steal_pointer(&packets);
+    return index;
+}
+
+/* With everything read. */
+static RbIndex *finish(Scan *scan)
+{
+    const Source *source = &scan->source;
+    scan->notes.promised = source->stream->nb_frames;
+    if (g_str_has_prefix(source->format->iformat->name, "mov") &&
+        !boxes_are_whole(scan->fd, scan->bytes)) {
+        scan->notes.cut_off = true;
+    }
+    if ((source->format->iformat->flags & AVFMT_TS_DISCONT) != 0) {
+        mark_holes(scan);
+    }
+    return make(scan);
+}
+
+RbIndex *scan_all(Scan *scan, ScanPause pause, void *data, int *result)
+{
+    forget(scan);
+    scan->notes = (ScanNotes){ 0 };
+    scan->pause = pause;
+    scan->pause_data = data;
+    *result = source_open(&scan->source, scan->fd, 1, true);
+    if (*result != 0) {
+        source_close(&scan->source);
+        return NULL;
+    }
+    scan->opened = true;
+    scan->bytes = avio_size(scan->source.avio);
+    scan->start = trial_new(&scan->source, CHECKED_PACKETS);
+    RbIndex *index = NULL;
+    if (packet_rules_open(&scan->rules, scan->source.stream->codecpar)) {
+        read_packets(scan, false);
+        index = scan->packets->len > 0 ? finish(scan) : NULL;
+    }
+    *result = index != NULL ? 0 : RB_FILM_ERROR_NO_PICTURE + 1;
+    return index;
+}
+
+RbIndex *scan_on(Scan *scan, ScanPause pause, void *data, int *result)
+{
+    const guint before = scan->packets->len;
+    const RbIndex known = { .n_packets = before,
+                            .packets = (RbIndexPacket *)(void *)scan->packets->data };
+    const int64_t key = scan->opened ? landing_key_before(&known, before) : -1;
+    /* What was decoded at the start must not be taken for what comes now. */
+    const int64_t at = key > CHECKED_PACKETS ? land(&scan->source, &known, key) : -1;
+    if (at <= CHECKED_PACKETS) {
+        return scan_all(scan, pause, data, result);
+    }
+    g_array_set_size(scan->packets, (guint)at);
+    g_array_set_size(scan->orders, (guint)at);
+    scan->notes = (ScanNotes){ 0 };
+    scan->pause = pause;
+    scan->pause_data = data;
+    scan->bytes = avio_size(scan->source.avio);
+    read_packets(scan, true);
+    if (scan->packets->len <= before) { /* a container that ends where it once ended */
+        return scan_all(scan, pause, data, result);
+    }
+    RbIndex *index = finish(scan);
+    *result = index != NULL ? 0 : RB_FILM_ERROR_NO_PICTURE + 1;
     return index;
 }

@@ -19,8 +19,23 @@ typedef struct {
     bool learnt; /* the frames were found by decoding everything, not by rules */
 } ScanNotes;
 
+/* Called between packets: the place for signs of life, for messages, and for the index so far. */
+typedef struct Scan Scan;
+typedef void (*ScanPause)(Scan *scan, void *data);
+
 /* Makes the index of the film on `fd`: one pass over all packets; what comes out of them by
  * rules, checked by decoding the start; and where the rules do not hold, by decoding the whole
- * film. Tells progress. Returns: (transfer full) (nullable): NULL with *result set as by
- * source_open(). */
-RbIndex *scan(int fd, int threads, ScanNotes *notes, int *result);
+ * film. Tells progress. pause: (nullable). Returns: (transfer full) (nullable): NULL with
+ * *result set as by source_open(). */
+RbIndex *scan_all(Scan *scan, ScanPause pause, void *data, int *result);
+Scan *scan_new(int fd, int threads);
+void scan_free(Scan *scan);
+const ScanNotes *scan_get_notes(const Scan *scan);
+
+/* The index of what has been read, up to the last key frame but not with it: its frames are
+ * the first of the whole film's. Returns: (transfer full) (nullable): NULL if too little is
+ * there or the rules do not hold, so that only the whole film can tell. */
+RbIndex *scan_so_far(Scan *scan);
+
+/* After the file has grown: reads on from the last key frame and makes the index anew. */
+RbIndex *scan_on(Scan *scan, ScanPause pause, void *data, int *result);

@@ -72,7 +72,8 @@ static void forget_opening(RbReel *reel)
     for (GList *link = reel->events.head; link != NULL;) {
         GList *next = link->next;
         const RbReelEventKind kind = ((RbReelEvent *)link->data)->kind;
-        if (kind == RB_REEL_OPENED || kind == RB_REEL_PROGRESS || kind == RB_REEL_READY) {
+        if (kind == RB_REEL_OPENED || kind == RB_REEL_PROGRESS || kind == RB_REEL_READY ||
+            kind == RB_REEL_GREW) {
             g_free(link->data);
             g_queue_delete_link(&reel->events, link);
         }

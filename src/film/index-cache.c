@@ -3,11 +3,12 @@
 
 #include <glib/gstdio.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #include "rb/film/fingerprint.h"
 
 #define MAGIC UINT32_C(0x43494252)
-#define FORMAT 1
+#define FORMAT 2
 
 typedef struct {
     uint32_t magic;
@@ -108,7 +109,55 @@ RbIndex *rb_index_cache_load(const RbIndexKey *key, RbIndexDoubts *doubts)
     if (!g_file_get_contents(path, &bytes, &n, NULL)) {
         return NULL;
     }
-    return rb_index_cache_parse((const uint8_t *)bytes, n, key, doubts);
+    RbIndex *index = rb_index_cache_parse((const uint8_t *)bytes, n, key, doubts);
+    if (index != NULL) {
+        g_utime(path, NULL); /* now; if not, it only goes sooner */
+    }
+    return index;
+}
+
+typedef struct {
+    char *path; /* owned */
+    int64_t bytes;
+    int64_t used_ns;
+} Kept;
+
+static void clear_kept(void *data)
+{
+    g_free(((Kept *)data)->path);
+}
+
+static int by_use(const void *a, const void *b)
+{
+    const Kept *x = a;
+    const Kept *y = b;
+    return (x->used_ns > y->used_ns) - (x->used_ns < y->used_ns);
+}
+
+void rb_index_cache_trim(const char *folder, int64_t limit)
+{
+    g_autoptr(GDir) dir = g_dir_open(folder, 0, NULL);
+    g_autoptr(GArray) files = g_array_new(FALSE, FALSE, sizeof(Kept));
+    g_array_set_clear_func(files, clear_kept);
+    int64_t all = 0;
+    const char *name = NULL;
+    while (dir != NULL && (name = g_dir_read_name(dir)) != NULL) {
+        Kept kept = { .path = g_build_filename(folder, name, NULL) };
+        struct stat facts;
+        if (lstat(kept.path, &facts) != 0 || !S_ISREG(facts.st_mode)) {
+            g_free(kept.path);
+            continue;
+        }
+        kept.bytes = facts.st_size;
+        kept.used_ns = (int64_t)facts.st_mtim.tv_sec * 1000000000 + facts.st_mtim.tv_nsec;
+        all += kept.bytes;
+        g_array_append_val(files, kept);
+    }
+    g_array_sort(files, by_use);
+    for (guint i = 0; i + 1 < files->len && all > limit; i++) {
+        const Kept *kept = &g_array_index(files, Kept, i);
+        all -= g_unlink(kept->path) == 0 ? kept->bytes : 0;
+    }
 }
 
 void rb_index_cache_save(const RbIndexKey *key, const RbIndexDoubts *doubts,
@@ -123,4 +172,5 @@ void rb_index_cache_save(const RbIndexKey *key, const RbIndexDoubts *doubts,
         !g_file_set_contents(path, (const char *)file->data, (gssize)file->len, NULL)) {
         g_debug("the index of a film could not be kept in %s", folder);
     }
+    rb_index_cache_trim(folder, RB_INDEX_CACHE_BYTES);
 }

@@ -10,7 +10,11 @@
 
 /* Indexes kept in $XDG_CACHE_HOME/readbreak/index/, one file a film, so that a film is read
  * through once only. What is kept is believed only for the same file (fingerprint, size, time
- * of change), made by the same versions, and whole (SHA-256). */
+ * of change), made by the same versions, and whole (SHA-256). An index used again counts as new;
+ * when the folder grows too large, what was not used longest goes. */
+
+#define RB_INDEX_CACHE_BYTES                                                             \
+    (INT64_C(512) << 20) /* 250 hours of film at 60 frames a second */
 
 typedef struct {
     char fingerprint[72]; /* with its NUL */
@@ -39,5 +43,7 @@ RbIndex *rb_index_cache_parse(const uint8_t *bytes, size_t n, const RbIndexKey *
 /* Returns: (transfer full). */
 GByteArray *rb_index_cache_format(const RbIndexKey *key, const RbIndexDoubts *doubts,
                                   const uint8_t *body, size_t n);
+/* Removes files of a folder, the oldest first, until `limit` bytes are left or only one is. */
+void rb_index_cache_trim(const char *folder, int64_t limit);
 /* The file's name. Returns: (transfer full). */
 char *rb_index_cache_path(const RbIndexKey *key);

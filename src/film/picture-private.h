@@ -15,3 +15,6 @@ void rb_picture_renumber(RbPicture *picture, int64_t ordinal, int field);
 
 /* Its number among all that can be shown of the film. per: numbers a frame: 1, or 2 by field. */
 int64_t rb_picture_position(const RbPicture *picture, int per);
+
+/* Adds what only the parent knows of it. Before anybody else has the picture. */
+void rb_picture_doubt(RbPicture *picture, bool doubtful, bool approximate);

@@ -21,6 +21,7 @@ struct RbPicture {
     RbPixels pixels;
     RbRational shape;
     bool doubtful;
+    bool approximate;
     RbLayout layout;
     const uint8_t *bytes; /* borrowed from the ring */
 };
@@ -61,6 +62,17 @@ void rb_picture_renumber(RbPicture *picture, int64_t ordinal, int field)
 int64_t rb_picture_position(const RbPicture *picture, int per)
 {
     return picture->ordinal * per + (picture->field == 2 ? 1 : 0);
+}
+
+void rb_picture_doubt(RbPicture *picture, bool doubtful, bool approximate)
+{
+    picture->doubtful = picture->doubtful || doubtful;
+    picture->approximate = approximate;
+}
+
+bool rb_picture_is_approximate(const RbPicture *picture)
+{
+    return picture->approximate;
 }
 
 RbPicture *rb_picture_ref(RbPicture *picture)

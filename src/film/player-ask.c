@@ -130,6 +130,9 @@ static void take_event(RbFilmPlayer *player, RbReelEvent *event)
         player->progress = event->fraction;
         player->news |= RB_FILM_PLAYER_NEWS_PROGRESS;
         return;
+    case RB_REEL_GREW:
+        player->news |= RB_FILM_PLAYER_NEWS_PROGRESS;
+        return;
     case RB_REEL_READY:
         rb_film_player_film_ready(player);
         return;

@@ -109,6 +109,7 @@ static size_t tell_size(uint32_t kind)
     case RB_TELL_INDEX_USED:
         return sizeof(RbMessageHead);
     case RB_TELL_INDEX_END:
+    case RB_TELL_INDEX_SO_FAR:
         return sizeof(RbTellIndexEnd);
     case RB_TELL_FRAME:
         return sizeof(RbTellFrame);
@@ -139,6 +140,7 @@ static bool tell_is_sane(const RbTell *tell)
     case RB_TELL_PROGRESS:
         return tell->progress.permille >= -1 && tell->progress.permille <= 1000;
     case RB_TELL_INDEX_END:
+    case RB_TELL_INDEX_SO_FAR:
         return tell->index_end.total > 0 && tell->index_end.total <= RB_INDEX_BYTES_MAX;
     case RB_TELL_FRAME:
         return frame_is_sane(&tell->frame);
@@ -194,6 +196,7 @@ static size_t ask_size(uint32_t kind)
     case RB_ASK_READ:
         return sizeof(RbAskRead);
     case RB_ASK_INDEX:
+    case RB_ASK_GROWN:
     case RB_ASK_DROP:
     case RB_ASK_FINISH:
     case RB_ASK_PART:

@@ -15,7 +15,7 @@
  * for people, no pointers and no sizes that are not compared with what was asked, and no
  * descriptor is ever taken from it. */
 
-#define RB_PROTOCOL_VERSION 1
+#define RB_PROTOCOL_VERSION 2
 #define RB_MESSAGE_MAX 32768
 #define RB_SIZE_MAX 16384           /* widest and highest picture */
 #define RB_SHAPE_MAX 64             /* width of a pixel by its height, or the inverse */
@@ -43,6 +43,7 @@ typedef enum {
     RB_ASK_HEAR,     /* with the film and a memory file: become a listener */
     RB_ASK_SOUND,
     RB_ASK_CUT_DRAWING, /* with a memory file: a picture over a clip */
+    RB_ASK_GROWN,       /* the file has grown: send the index anew */
 } RbAskKind;
 
 typedef enum {
@@ -55,10 +56,11 @@ typedef enum {
     RB_TELL_FRAME,
     RB_TELL_ROOM, /* the slot is too small: make a ring of at least these bytes a slot */
     RB_TELL_FAULT,
-    RB_TELL_SLOT_FREE, /* writer */
-    RB_TELL_FINISHED,  /* writer */
-    RB_TELL_CUT_DONE,  /* one clip of a cut-up: how it was made */
-    RB_TELL_SOUND,     /* the sound asked for is in the memory */
+    RB_TELL_SLOT_FREE,    /* writer */
+    RB_TELL_FINISHED,     /* writer */
+    RB_TELL_CUT_DONE,     /* one clip of a cut-up: how it was made */
+    RB_TELL_SOUND,        /* the sound asked for is in the memory */
+    RB_TELL_INDEX_SO_FAR, /* as INDEX_END, but of the first part of the film only */
 } RbTellKind;
 
 typedef struct {
@@ -78,7 +80,7 @@ typedef struct {
 
 typedef struct {
     RbMessageHead head;
-} RbAskPlain; /* INDEX, DROP, FINISH, PART */
+} RbAskPlain; /* INDEX, GROWN (serial 1: the file is being written), DROP, FINISH, PART */
 
 typedef struct {
     RbMessageHead head;
@@ -289,7 +291,7 @@ typedef struct {
 
 typedef struct {
     RbMessageHead head;
-    int64_t total; /* INDEX_END */
+    int64_t total; /* INDEX_END, INDEX_SO_FAR */
 } RbTellIndexEnd;
 
 typedef struct {

@@ -37,7 +37,9 @@ static void doubt_duration(RbReel *reel, int64_t claimed_us, int64_t true_us)
  * the other. */
 static void index_is_there(RbReel *reel, RbIndex *index, bool from_cache)
 {
+    g_ptr_array_add(reel->indexes, index);
     reel->own_index = index;
+    reel->whole = true;
     const int64_t true_us = index->end_us;
     for (int i = 0; i < reel->doubts.n; i++) {
         add_doubt(reel, &reel->doubts.doubts[i]);
@@ -46,7 +48,7 @@ static void index_is_there(RbReel *reel, RbIndex *index, bool from_cache)
     RbReelEvent *event = g_new0(RbReelEvent, 1);
     event->kind = RB_REEL_READY;
     rb_mutex_lock(&reel->lock);
-    reel->index = index;
+    reel->index = reel->so_far = index;
     reel->facts->frames = index->n_frames;
     reel->facts->duration_us = true_us;
     reel->status.index_from_cache = from_cache;
@@ -56,7 +58,28 @@ static void index_is_there(RbReel *reel, RbIndex *index, bool from_cache)
     reel->news_made = true;
 }
 
-static void become_ready(RbReel *reel)
+/* The first part of the film, or more of a recording. */
+static void index_grew(RbReel *reel, RbIndex *index)
+{
+    g_ptr_array_add(reel->indexes, index);
+    reel->own_index = index;
+    RbReelEvent *event = g_new0(RbReelEvent, 1);
+    event->kind = RB_REEL_GREW;
+    rb_mutex_lock(&reel->lock);
+    reel->so_far = index;
+    if (reel->whole) {
+        reel->index = index;
+        reel->facts->frames = index->n_frames;
+        reel->facts->duration_us = index->end_us;
+    }
+    g_queue_push_tail(&reel->events, event);
+    rb_cond_broadcast(&reel->news);
+    rb_mutex_unlock(&reel->lock);
+    reel->news_made = true;
+}
+
+/* Sends the ring, after which frames can be asked for. */
+static bool begin_serving(RbReel *reel)
 {
     RbLayout layout;
     const RbTellFacts *facts = &reel->tell_facts;
@@ -65,20 +88,31 @@ static void become_ready(RbReel *reel)
         (!rb_layout_make(RB_PIXELS_BGRA, lies ? facts->height : facts->width,
                          lies ? facts->width : facts->height, &layout) ||
          layout.bytes > RB_SLOT_BYTES_MAX || !rb_reel_make_ring(reel, layout.bytes))) {
-        return;
+        return false;
     }
-    reel->phase = PHASE_READY;
+    reel->serving = true;
     rb_mutex_lock(&reel->lock);
     reel->keep_is_new = reel->keep.budget > 0; /* another helper has to be told again */
     rb_mutex_unlock(&reel->lock);
     if (!rb_reel_say_ring(reel)) {
         rb_reel_helper_died(reel);
+        return false;
+    }
+    return true;
+}
+
+static void become_ready(RbReel *reel)
+{
+    if (reel->serving || begin_serving(reel)) {
+        reel->phase = PHASE_READY;
     }
 }
 
 static void use_own_index(RbReel *reel)
 {
     GError *error = NULL;
+    g_clear_pointer(&reel->index_bytes, g_byte_array_unref);
+    reel->index_bytes = rb_index_to_bytes(reel->own_index);
     const int fd =
         rb_sealed_copy(reel->index_bytes->data, reel->index_bytes->len, &error);
     if (fd < 0) {
@@ -98,7 +132,7 @@ static void use_own_index(RbReel *reel)
 static void hear_facts(RbReel *reel, const RbTellFacts *tell)
 {
     reel->tell_facts = *tell;
-    if (reel->own_index != NULL) { /* a helper after the first */
+    if (reel->whole) { /* a helper after the first */
         use_own_index(reel);
         return;
     }
@@ -116,7 +150,6 @@ static void hear_facts(RbReel *reel, const RbTellFacts *tell)
     RbIndex *kept = rb_index_cache_load(&reel->key, &reel->doubts);
     g_clear_pointer(&reel->index_bytes, g_byte_array_unref);
     if (kept != NULL) {
-        reel->index_bytes = rb_index_to_bytes(kept);
         index_is_there(reel, kept, true);
         use_own_index(reel);
         return;
@@ -124,7 +157,8 @@ static void hear_facts(RbReel *reel, const RbTellFacts *tell)
     reel->doubts.n = 0;
     reel->index_bytes = g_byte_array_new();
     reel->phase = PHASE_INDEXING;
-    if (!rb_reel_say_plain(reel, RB_ASK_INDEX, 0)) {
+    reel->unsettled = rb_reel_is_written(reel);
+    if (!rb_reel_say_plain(reel, RB_ASK_INDEX, reel->unsettled)) {
         rb_reel_helper_died(reel);
     }
 }
@@ -138,19 +172,52 @@ static void hear_index_part(RbReel *reel, const uint8_t *part, size_t n)
     g_byte_array_append(reel->index_bytes, part, (guint)n);
 }
 
-static void hear_index_end(RbReel *reel, int64_t total)
+/* Returns: (transfer full) (nullable): NULL if it breaks the rules. */
+static RbIndex *take_index(RbReel *reel, int64_t total)
 {
     RbIndex *index = NULL;
     if (reel->index_bytes->len == total) {
         index = rb_index_from_bytes(reel->index_bytes->data, reel->index_bytes->len);
     }
     if (index == NULL) {
-        rb_reel_helper_died(reel); /* it breaks the rules */
+        rb_reel_helper_died(reel);
+    }
+    return index;
+}
+
+static void hear_index_so_far(RbReel *reel, int64_t total)
+{
+    RbIndex *index = take_index(reel, total);
+    if (index != NULL) {
+        g_byte_array_set_size(reel->index_bytes, 0);
+        index_grew(reel, index);
+        if (!reel->serving) {
+            begin_serving(reel);
+        }
+    }
+}
+
+static void hear_index_end(RbReel *reel, int64_t total)
+{
+    RbIndex *index = take_index(reel, total);
+    if (index == NULL) {
+        return;
+    }
+    if (reel->phase == PHASE_READY) {
+        rb_reel_has_grown(reel);
+        if (index->n_frames < reel->own_index->n_frames) {
+            rb_index_free(index); /* no film loses frames by growing */
+            rb_reel_helper_died(reel);
+        } else {
+            index_grew(reel, index);
+        }
         return;
     }
     index_is_there(reel, index, false);
-    rb_index_cache_save(&reel->key, &reel->doubts, reel->index_bytes->data,
-                        reel->index_bytes->len);
+    if (!reel->unsettled) {
+        rb_index_cache_save(&reel->key, &reel->doubts, reel->index_bytes->data,
+                            reel->index_bytes->len);
+    }
     become_ready(reel);
 }
 
@@ -183,9 +250,15 @@ static void hear_frame(RbReel *reel, const RbTellFrame *tell)
         return;
     }
     note_frame(reel, tell);
+    if (tell->ordinal >= reel->own_index->n_frames) { /* the whole film has fewer */
+        rb_ring_give_back(reel->asking[i].ring, (int)reel->asking[i].ask.slot);
+        rb_reel_forget_asking(reel, i);
+        return;
+    }
     const RbTime time = { reel->own_index->frames[tell->ordinal].pts,
                           reel->own_index->base };
     RbPicture *picture = rb_picture_new(reel->asking[i].ring, tell, time);
+    rb_picture_doubt(picture, rb_reel_is_half_written(reel, tell->ordinal), !reel->whole);
     const uint64_t serial = reel->asking[i].serial;
     const bool dropped = reel->asking[i].dropped;
     const Asking asked = reel->asking[i]; /* its ring is not used below */
@@ -290,14 +363,17 @@ static const struct {
     Phase phase;
     RbTellKind kind;
 } phase_rows[] = {
-    { PHASE_OPENING, RB_TELL_PROGRESS },   { PHASE_OPENING, RB_TELL_FACTS },
-    { PHASE_OPENING, RB_TELL_FAULT },      { PHASE_INDEXING, RB_TELL_PROGRESS },
-    { PHASE_INDEXING, RB_TELL_DOUBT },     { PHASE_INDEXING, RB_TELL_INDEX_PART },
-    { PHASE_INDEXING, RB_TELL_INDEX_END }, { PHASE_INDEXING, RB_TELL_FAULT },
-    { PHASE_LOADING, RB_TELL_PROGRESS },   { PHASE_LOADING, RB_TELL_DOUBT },
-    { PHASE_LOADING, RB_TELL_INDEX_USED }, { PHASE_LOADING, RB_TELL_FAULT },
-    { PHASE_READY, RB_TELL_PROGRESS },     { PHASE_READY, RB_TELL_FRAME },
-    { PHASE_READY, RB_TELL_ROOM },         { PHASE_READY, RB_TELL_FAULT },
+    { PHASE_OPENING, RB_TELL_PROGRESS },      { PHASE_OPENING, RB_TELL_FACTS },
+    { PHASE_OPENING, RB_TELL_FAULT },         { PHASE_INDEXING, RB_TELL_PROGRESS },
+    { PHASE_INDEXING, RB_TELL_DOUBT },        { PHASE_INDEXING, RB_TELL_INDEX_PART },
+    { PHASE_INDEXING, RB_TELL_INDEX_END },    { PHASE_INDEXING, RB_TELL_FAULT },
+    { PHASE_INDEXING, RB_TELL_INDEX_SO_FAR }, { PHASE_INDEXING, RB_TELL_FRAME },
+    { PHASE_INDEXING, RB_TELL_ROOM },         { PHASE_READY, RB_TELL_INDEX_PART },
+    { PHASE_READY, RB_TELL_INDEX_END },       { PHASE_LOADING, RB_TELL_PROGRESS },
+    { PHASE_LOADING, RB_TELL_DOUBT },         { PHASE_LOADING, RB_TELL_INDEX_USED },
+    { PHASE_LOADING, RB_TELL_FAULT },         { PHASE_READY, RB_TELL_PROGRESS },
+    { PHASE_READY, RB_TELL_FRAME },           { PHASE_READY, RB_TELL_ROOM },
+    { PHASE_READY, RB_TELL_FAULT },
 };
 
 static bool is_allowed(Phase phase, uint32_t kind)
@@ -319,7 +395,10 @@ static void hear_doubt(RbReel *reel, const RbTellDoubt *tell)
 
 static void hear(RbReel *reel, const RbTell *tell, const uint8_t *part, size_t n)
 {
-    if (!is_allowed(reel->phase, tell->head.kind)) {
+    const bool is_index =
+        tell->head.kind == RB_TELL_INDEX_PART || tell->head.kind == RB_TELL_INDEX_END;
+    if (!is_allowed(reel->phase, tell->head.kind) ||
+        (is_index && reel->phase == PHASE_READY && !reel->growing)) {
         rb_reel_helper_died(reel);
         return;
     }
@@ -338,6 +417,9 @@ static void hear(RbReel *reel, const RbTell *tell, const uint8_t *part, size_t n
         return;
     case RB_TELL_INDEX_END:
         hear_index_end(reel, tell->index_end.total);
+        return;
+    case RB_TELL_INDEX_SO_FAR:
+        hear_index_so_far(reel, tell->index_end.total);
         return;
     case RB_TELL_INDEX_USED:
         become_ready(reel);

@@ -84,6 +84,8 @@ void rb_reel_start_helper(RbReel *reel)
     }
     note_pid(reel);
     reel->phase = PHASE_OPENING;
+    reel->serving = false;
+    reel->growing = false;
     reel->heard_us = g_get_monotonic_time();
     const RbAskRead ask = { .head = { RB_ASK_READ, sizeof ask, 0 },
                             .version = RB_PROTOCOL_VERSION,
@@ -101,10 +103,15 @@ void rb_reel_forget_asking(RbReel *reel, int i)
             (size_t)(reel->n_asking - i) * sizeof reel->asking[0]);
 }
 
+bool rb_reel_is_serving(const RbReel *reel)
+{
+    return reel->serving && (reel->phase == PHASE_READY || reel->phase == PHASE_INDEXING);
+}
+
 bool rb_reel_ask(RbReel *reel, uint64_t serial, int64_t number,
                  const RbFrameOptions *options)
 {
-    if (reel->phase != PHASE_READY || reel->n_asking == ASKING_MAX) {
+    if (!rb_reel_is_serving(reel) || reel->n_asking == ASKING_MAX) {
         return false;
     }
     const int slot = rb_ring_take(reel->ring);
@@ -202,6 +209,7 @@ void rb_reel_helper_died(RbReel *reel)
     reel->status.helper_pid = 0;
     rb_mutex_unlock(&reel->lock);
     reel->phase = PHASE_DOWN;
+    reel->serving = false;
     GError *error = NULL;
     if ((reel->deaths_in_row >= DEATHS_MAX && blamed < 0) ||
         reel->deaths_in_row >= DEATHS_MAX * DEATHS_MAX) {

@@ -87,9 +87,11 @@ struct RbReel {
     bool want_is_new;
     bool pause;
     RbReelKeep keep;
-    bool keep_is_new;     /* to be told to the helper that runs, or to the next */
-    RbFilmFacts *facts;   /* owned */
-    const RbIndex *index; /* set once, then immutable: the thread's */
+    bool keep_is_new;   /* to be told to the helper that runs, or to the next */
+    RbFilmFacts *facts; /* owned */
+    const RbIndex
+        *index; /* whole; immutable and kept as long as the reel: the thread's */
+    const RbIndex *so_far; /* the same or, before, of the first part */
     RbReelStatus status;
 
     /* the reel's thread only: */
@@ -101,7 +103,15 @@ struct RbReel {
     int64_t heard_us;    /* monotonic: last sign of life */
     int hang_ms;
     RbTellFacts tell_facts;
-    RbIndex *own_index;      /* owned */
+    RbIndex *own_index;  /* borrowed from `indexes`: the newest */
+    GPtrArray *indexes;  /* owned, of owned RbIndex *: any thread may be reading one */
+    bool whole;          /* own_index is */
+    bool serving;        /* the helper has own_index and the ring */
+    int64_t look_us;     /* monotonic: when to see whether the file has grown */
+    bool growing;        /* the helper was told that it has */
+    bool unsettled;      /* the index leaves out an end that may not be the end */
+    int64_t grown_bytes; /* and how large it was then */
+    int64_t grown_ns;    /* and its time of change */
     GByteArray *index_bytes; /* owned: arriving, then kept for helpers to come */
     RbIndexDoubts doubts;
     RbRing *ring; /* owned */
@@ -165,12 +175,28 @@ void rb_reel_drop_asking(RbReel *reel);
 void rb_reel_drop_unlisted(RbReel *reel, const Want *want);
 bool rb_reel_is_listed_ask(const Asking *asking, const Want *want, int64_t number);
 
+/* True if frames can be asked for. */
+bool rb_reel_is_serving(const RbReel *reel);
+
+/* reel-grow.c, on the thread: */
+/* Tells the helper when the file has grown. Returns ms until it must run again, -1: not by
+ * time. */
+int rb_reel_watch_growth(RbReel *reel);
+/* True if the file may be being written now. */
+bool rb_reel_is_written(const RbReel *reel);
+/* True if the frame may be half written: the last of a recording that may still go on. */
+bool rb_reel_is_half_written(const RbReel *reel, int64_t ordinal);
+/* The index that answers RB_ASK_GROWN is there. */
+void rb_reel_has_grown(RbReel *reel);
+
 /* reel-want.c, on the thread: */
 void rb_want_serve(RbReel *reel);
 /* What was asked of a list came (or, picture NULL, cannot be had: takes the error). */
 void rb_want_take(RbReel *reel, const Asking *asking, RbPicture *picture, GError *error);
 /* The sentence of a frame that has stopped too many helpers, and of one outside the film; NULL
  * if the frame may be asked for. Returns: (transfer full) (nullable). */
+/* True if the part of the film that is indexed so far ends before it. */
+bool rb_want_must_wait(const RbReel *reel, int64_t ordinal);
 GError *rb_want_refusal(RbReel *reel, int64_t ordinal);
 
 /* reel-hear.c, on the thread: */

@@ -51,7 +51,7 @@ static bool is_busy(const RbReel *reel)
     case PHASE_LOADING:
         return true;
     case PHASE_READY:
-        return reel->n_asking > 0;
+        return reel->n_asking > 0 || reel->growing;
     case PHASE_DOWN:
     case PHASE_OVER:
         return false;
@@ -102,10 +102,11 @@ static bool is_asked(const RbReel *reel, uint64_t serial)
 static void serve_frame(RbReel *reel)
 {
     const Want *want = &reel->current;
-    if (is_asked(reel, want->serial)) {
+    const int64_t frame = rb_want_frame(want->ordinal, &want->options);
+    if (is_asked(reel, want->serial) || rb_want_must_wait(reel, frame)) {
         return;
     }
-    GError *error = rb_want_refusal(reel, rb_want_frame(want->ordinal, &want->options));
+    GError *error = rb_want_refusal(reel, frame);
     if (error != NULL) {
         refuse_frame(reel, error);
     } else {
@@ -136,7 +137,8 @@ static void serve(RbReel *reel)
         rb_reel_add_error(reel, reel->current.serial, g_error_copy(reel->final_error),
                           true);
     }
-    if (reel->phase != PHASE_READY) {
+    if (!rb_reel_is_serving(reel) ||
+        (reel->phase != PHASE_READY && reel->current.kind == WANT_PLAY)) {
         return;
     }
     tell_keep(reel);
@@ -169,7 +171,8 @@ static int ms_until_hung(RbReel *reel)
     }
     const int64_t silent = (g_get_monotonic_time() - reel->heard_us) / 1000;
     /* Sorting the index of a long film takes a while without a packet between. */
-    const bool indexing = reel->phase == PHASE_INDEXING || reel->phase == PHASE_LOADING;
+    const bool indexing =
+        reel->phase == PHASE_INDEXING || reel->phase == PHASE_LOADING || reel->growing;
     const int limit_ms = indexing ? 3 * reel->hang_ms : reel->hang_ms;
     return silent >= limit_ms ? 0 : (int)(limit_ms - silent) + 1;
 }
@@ -243,12 +246,14 @@ void *rb_reel_run(void *data)
         }
         serve(reel);
         const int play_ms = reel->phase == PHASE_READY ? rb_play_step(reel) : -1;
+        const int grow_ms = rb_reel_watch_growth(reel);
         if (ms_until_hung(reel) == 0) {
             rb_reel_helper_died(reel);
         }
         call_wake(reel);
         if (reel->phase != PHASE_DOWN) {
-            sleep_until_something(reel, sooner(play_ms, ms_until_hung(reel)));
+            sleep_until_something(reel,
+                                  sooner(sooner(play_ms, grow_ms), ms_until_hung(reel)));
         }
     }
     finish(reel);

@@ -6,11 +6,16 @@
 
 /* Lists of wanted frames: the reel's thread asks for them in order, a few at a time. */
 
+bool rb_want_must_wait(const RbReel *reel, int64_t ordinal)
+{
+    return !reel->whole && ordinal >= reel->own_index->n_frames;
+}
+
 GError *rb_want_refusal(RbReel *reel, int64_t ordinal)
 {
     GError *error = NULL;
     const long long number = ordinal;
-    if (ordinal < 0 || ordinal >= reel->own_index->n_frames) {
+    if (ordinal < 0 || (reel->whole && ordinal >= reel->own_index->n_frames)) {
         rb_error_set(&error, RB_FILM_ERROR, RB_FILM_ERROR_RANGE,
                      "There is no frame %lld in \"%s\", which has frames 0 to %lld.",
                      number, reel->name, (long long)reel->own_index->n_frames - 1);
@@ -64,7 +69,8 @@ void rb_want_serve(RbReel *reel)
     const Want *want = &reel->current;
     for (int i = 0; i < want->n_list; i++) {
         const int64_t number = want->list[i];
-        if ((want->answered & 1U << i) != 0 || is_asked(reel, number)) {
+        if ((want->answered & 1U << i) != 0 || is_asked(reel, number) ||
+            rb_want_must_wait(reel, rb_want_frame(number, &want->options))) {
             continue;
         }
         GError *error = rb_want_refusal(reel, rb_want_frame(number, &want->options));

@@ -75,6 +75,7 @@ RbReel *rb_reel_open(const char *path, RbReelWake wake, void *data)
     reel->file.fd = -1;
     reel->helper = (RbHelper)RB_HELPER_NONE;
     reel->death_frame = -1;
+    reel->indexes = g_ptr_array_new_with_free_func((GDestroyNotify)rb_index_free);
     reel->bad_frames = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
     count_running(1);
     rb_thread_start("reel", run_and_count, reel);
@@ -94,7 +95,7 @@ void rb_reel_unref(RbReel *reel)
     }
     g_queue_clear_full(&reel->events, free_event);
     rb_film_facts_free(reel->facts);
-    rb_index_free(reel->own_index);
+    g_ptr_array_unref(reel->indexes);
     g_hash_table_unref(reel->bad_frames);
     rb_cond_clear(&reel->news);
     rb_mutex_clear(&reel->lock);
@@ -270,7 +271,7 @@ RbFilmFacts *rb_reel_dup_facts(RbReel *reel)
     return facts;
 }
 
-/* Once there the index does not change, so it may be read without the lock. */
+/* An index does not change and lives as long as the reel, so it may be read without the lock. */
 static const RbIndex *get_index(RbReel *reel)
 {
     rb_mutex_lock(&reel->lock);
@@ -279,9 +280,17 @@ static const RbIndex *get_index(RbReel *reel)
     return index;
 }
 
+static const RbIndex *get_index_so_far(RbReel *reel)
+{
+    rb_mutex_lock(&reel->lock);
+    const RbIndex *index = reel->so_far;
+    rb_mutex_unlock(&reel->lock);
+    return index;
+}
+
 static const RbIndex *index_with(RbReel *reel, int64_t ordinal)
 {
-    const RbIndex *index = get_index(reel);
+    const RbIndex *index = get_index_so_far(reel);
     return index != NULL && ordinal >= 0 && ordinal < index->n_frames ? index : NULL;
 }
 
@@ -289,6 +298,12 @@ int64_t rb_reel_get_frame_count(RbReel *reel)
 {
     const RbIndex *index = get_index(reel);
     return index != NULL ? index->n_frames : -1;
+}
+
+int64_t rb_reel_get_frames_so_far(RbReel *reel)
+{
+    const RbIndex *index = get_index_so_far(reel);
+    return index != NULL ? index->n_frames : 0;
 }
 
 int rb_reel_get_index_version(void)

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <glib/gstdio.h>
 #include <string.h>
+#include <utime.h>
 
 #include "rb/base/random.h"
 
@@ -274,6 +275,57 @@ START_TEST(test_index__damaged_cache_is_not_used)
 }
 END_TEST
 
+static void set_age(const char *path, time_t s)
+{
+    const struct utimbuf times = { 1700000000 - s, 1700000000 - s };
+    ck_assert_int_eq(g_utime(path, (struct utimbuf *)(uintptr_t)&times), 0);
+}
+
+START_TEST(test_index__cache_folder_has_a_limit)
+{
+    g_autofree char *folder = rb_test_path("kept");
+    ck_assert_int_eq(g_mkdir(folder, 0700), 0);
+    char *paths[5];
+    for (int i = 0; i < 5; i++) {
+        g_autofree char *name = g_strdup_printf("index-%d", i);
+        paths[i] = g_build_filename(folder, name, NULL);
+        ck_assert(g_file_set_contents(paths[i], "0123456789", 10, NULL));
+        set_age(paths[i], 100 * ((i * 2) % 5)); /* oldest first: 2 4 1 3 0 */
+    }
+    rb_index_cache_trim(folder, 50);
+    ck_assert(g_file_test(paths[2], G_FILE_TEST_EXISTS));
+    rb_index_cache_trim(folder, 35);
+    ck_assert(!g_file_test(paths[2], G_FILE_TEST_EXISTS));
+    ck_assert(!g_file_test(paths[4], G_FILE_TEST_EXISTS));
+    ck_assert(g_file_test(paths[1], G_FILE_TEST_EXISTS));
+    rb_index_cache_trim(folder, 1); /* the newest stays, however large */
+    for (int i = 0; i < 5; i++) {
+        ck_assert(g_file_test(paths[i], G_FILE_TEST_EXISTS) == (i == 0));
+        g_free(paths[i]);
+    }
+    g_autofree char *none = rb_test_path("none");
+    rb_index_cache_trim(none, 1);
+}
+END_TEST
+
+START_TEST(test_index__an_index_used_again_counts_as_new)
+{
+    g_autoptr(RbIndex) index = plain_index(20);
+    g_autoptr(GByteArray) body = rb_index_to_bytes(index);
+    const RbIndexKey key = some_key();
+    rb_index_cache_save(&key, &one_doubt, body->data, body->len);
+    g_autofree char *path = rb_index_cache_path(&key);
+    set_age(path, 0);
+    RbIndexDoubts doubts;
+    g_autoptr(RbIndex) back = rb_index_cache_load(&key, &doubts);
+    ck_assert_ptr_nonnull(back);
+    GStatBuf facts;
+    ck_assert_int_eq(g_stat(path, &facts), 0);
+    ck_assert_int_gt(facts.st_mtime, 1700000000);
+    ck_assert_int_eq(g_unlink(path), 0);
+}
+END_TEST
+
 TCase *rb_case_index(void)
 {
     TCase *tcase = rb_case_new("index");
@@ -289,5 +341,7 @@ TCase *rb_case_index(void)
     tcase_add_test(tcase, test_index__cache_keeps_index_and_doubts);
     tcase_add_test(tcase, test_index__cache_of_another_file_is_not_used);
     tcase_add_test(tcase, test_index__damaged_cache_is_not_used);
+    tcase_add_test(tcase, test_index__cache_folder_has_a_limit);
+    tcase_add_test(tcase, test_index__an_index_used_again_counts_as_new);
     return tcase;
 }

@@ -50,9 +50,11 @@ typedef enum {
     RB_REEL_OPENED,   /* the facts are there: rb_reel_dup_facts() */
     RB_REEL_PROGRESS, /* of the index: `fraction` 0 to 1, negative when not known */
     RB_REEL_READY,    /* the index is there: every frame can be asked for by number */
-    RB_REEL_FRAME,    /* `picture`; of a request or of playback, see `serial` */
-    RB_REEL_STOPPED,  /* playback ended: the last frame was shown, or rb_reel_pause() */
-    RB_REEL_ERROR,    /* `error`; `final`: nothing more will come from this reel */
+    RB_REEL_GREW, /* more frames: rb_reel_get_frames_so_far() before READY; after it, of a
+                     recording that goes on, rb_reel_get_frame_count() */
+    RB_REEL_FRAME,   /* `picture`; of a request or of playback, see `serial` */
+    RB_REEL_STOPPED, /* playback ended: the last frame was shown, or rb_reel_pause() */
+    RB_REEL_ERROR,   /* `error`; `final`: nothing more will come from this reel */
 } RbReelEventKind;
 
 typedef struct {
@@ -76,9 +78,14 @@ void rb_reel_event_clear(RbReelEvent *event);
 RbFilmFacts *rb_reel_dup_facts(RbReel *reel);
 /* Number of frames; -1 until RB_REEL_READY. */
 int64_t rb_reel_get_frame_count(RbReel *reel);
+/* Number of frames that can be asked for already; 0 until something can. Before RB_REEL_READY
+ * these are the first frames of the film, and their numbers are approximate: the rest of the film
+ * may show that there is something odd about it. A request for a later frame waits. Afterwards
+ * the same as the count. */
+int64_t rb_reel_get_frames_so_far(RbReel *reel);
 /* Version of the index that numbers the frames; a mark stores it (RbMark.index_version). */
 int rb_reel_get_index_version(void);
-/* pts and time base of a frame; false until RB_REEL_READY or when there is no such frame. */
+/* pts and time base of a frame; false while it is not indexed or when there is no such frame. */
 bool rb_reel_get_frame_time(RbReel *reel, int64_t ordinal, RbTime *time);
 /* Time from the first frame to this one on the film's own clock, jumps of the recorder's clock
  * taken out: for showing and for pacing. -1 when there is no such frame. */

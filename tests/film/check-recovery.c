@@ -288,6 +288,7 @@ START_TEST(test_recovery__film_cut_while_open_never_hangs)
         .width = 160, .height = 90, .rate = { 30, 1 }, .gop = 10, .faststart = true
     };
     g_autofree char *path = film_write("a.mp4", &options, 90);
+    const RbFrameOptions gray = { .pixels = RB_PIXELS_GRAY };
     struct stat now;
     ck_assert_int_eq(stat(path, &now), 0);
     RbReel *reel = reel_must_open(path);
@@ -295,9 +296,10 @@ START_TEST(test_recovery__film_cut_while_open_never_hangs)
     ck_assert_int_eq(reel_code(reel, 5), 5);
     g_autoptr(GError) error = NULL;
     g_autoptr(RbPicture) picture =
-        rb_reel_wait_frame(reel, 85, NULL, NULL, 20000, &error);
+        rb_reel_wait_frame(reel, 85, &gray, NULL, 20000, &error);
+    /* What was read before it was cut may still be whole. */
     ck_assert(picture != NULL
-                  ? rb_picture_is_doubtful(picture)
+                  ? rb_picture_is_doubtful(picture) || frame_code_of(picture) == 85
                   : !g_error_matches(error, RB_FILM_ERROR, RB_FILM_ERROR_TIMEOUT));
     ck_assert_int_eq(reel_code(reel, 6), 6);
     reel_must_close(reel);

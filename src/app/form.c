@@ -45,6 +45,28 @@ void rb_form_show(GtkWidget *field, gboolean visible)
     gtk_widget_set_visible(child, visible);
 }
 
+static gboolean on_undo_key(GtkEventControllerKey *controller, guint key, guint code,
+                            GdkModifierType state, GtkWidget *field)
+{
+    (void)controller;
+    (void)code;
+    if ((state & GDK_CONTROL_MASK) == 0 || gdk_keyval_to_lower(key) != GDK_KEY_z) {
+        return FALSE;
+    }
+    const bool again = (state & GDK_SHIFT_MASK) != 0;
+    return gtk_widget_activate_action(field, again ? "win.redo" : "win.undo", NULL);
+}
+
+/* The field's own undo takes the key even when it is off. */
+static void undo_in_library(GtkWidget *field)
+{
+    GtkEventController *keys = gtk_event_controller_key_new();
+    gtk_editable_set_enable_undo(GTK_EDITABLE(field), FALSE);
+    gtk_event_controller_set_propagation_phase(keys, GTK_PHASE_CAPTURE);
+    g_signal_connect(keys, "key-pressed", G_CALLBACK(on_undo_key), field);
+    gtk_widget_add_controller(field, keys);
+}
+
 GtkWidget *rb_number_new(double low, double high, double step, int digits)
 {
     GtkWidget *number = gtk_spin_button_new_with_range(low, high, step);
@@ -52,7 +74,7 @@ GtkWidget *rb_number_new(double low, double high, double step, int digits)
     gtk_spin_button_set_numeric(GTK_SPIN_BUTTON(number), TRUE);
     gtk_editable_set_width_chars(GTK_EDITABLE(number), 3);
     gtk_editable_set_max_width_chars(GTK_EDITABLE(number), 4);
-    gtk_editable_set_enable_undo(GTK_EDITABLE(number), FALSE);
+    undo_in_library(number);
     return number;
 }
 
@@ -100,7 +122,7 @@ GtkWidget *rb_text_new(const char *placeholder, GCallback changed, gpointer data
     g_object_set_data_full(G_OBJECT(entry), "rb-text", text, text_free);
     gtk_entry_set_max_length(GTK_ENTRY(entry), LETTERS_MAX);
     gtk_editable_set_width_chars(GTK_EDITABLE(entry), 15);
-    gtk_editable_set_enable_undo(GTK_EDITABLE(entry), FALSE);
+    undo_in_library(entry);
     gtk_entry_set_placeholder_text(GTK_ENTRY(entry), placeholder);
     g_signal_connect(entry, "activate", G_CALLBACK(on_done), NULL);
     GtkEventController *focus = gtk_event_controller_focus_new();

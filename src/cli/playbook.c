@@ -94,18 +94,20 @@ const CliCommand cli_playbook_export = {
 static void print_concept(const RbConcept *concept, const RbNames *names)
 {
     printf("%s (%s)\n\n", concept->name, concept->token);
-    CliTable table = cli_table(
-        (const char *const[]){ ">Read", "Route", "Run by", "Clock", "Key", "", NULL });
+    CliTable table = cli_table((const char *const[]){
+        ">Read", "Route", "Run by", ">Break", "Landmark", "Clock", "Key", "", NULL });
     for (guint i = 0; i < concept->reads->len; i++) {
         const RbRead *read = concept->reads->pdata[i];
-        cli_table_add(&table, g_strdup_printf("%d", read->number),
-                      g_strdup(rb_words_label(&rb_route_words, (int)read->route)),
-                      g_strdup(rb_words_label(&rb_runner_words, (int)read->runner)),
-                      rb_clock_text(&read->clock, rb_names_footwork(names)),
-                      g_strdup(read->key != NULL ? read->key : ""),
-                      g_strdup(read->outlet      ? "outlet"
-                               : read->clear_out ? "clear-out"
-                                                 : ""));
+        cli_table_add(
+            &table, g_strdup_printf("%d", read->number),
+            g_strdup(rb_words_label(&rb_route_words, (int)read->route)),
+            g_strdup(rb_words_label(&rb_runner_words, (int)read->runner)),
+            read->depth_yd != 0 ? g_strdup_printf("%d yd", read->depth_yd) : g_strdup(""),
+            rb_landmark_text(read), rb_clock_text(&read->clock, rb_names_footwork(names)),
+            g_strdup(read->key != NULL ? read->key : ""),
+            g_strdup(read->outlet      ? "outlet"
+                     : read->clear_out ? "clear-out"
+                                       : ""));
     }
     cli_table_print(&table);
     for (guint i = 0; i < concept->rules->len; i++) {

@@ -142,6 +142,43 @@ def reorder_and_undo(keys, library, name):
     wait_for("the adjustment first again", lambda: first_rule() == "require-adjustment")
 
 
+def set_footwork(keys, library):
+    """The footwork table opens with Alt+F; a time is stored and taken back there."""
+    def first_ms():
+        answer = run(CLI, "footwork", library, "--json")
+        return json.loads(answer.stdout)["footwork"][0]["ms"]
+
+    before = first_ms()
+    keys.press("alt+f")
+    time.sleep(2 * PAUSE_S)
+    keys.press("ctrl+a")
+    keys.write("1.15")
+    keys.press("Tab")
+    wait_for("the time of our own", lambda: first_ms() == 1150)
+    keys.press("ctrl+z")
+    wait_for("the default again", lambda: first_ms() == before)
+    keys.press("Escape")
+
+
+def draw_route(keys, library, name):
+    """Read 1 as a route of our own, its points typed; Ctrl+Z in their field takes them back."""
+    def points():
+        return concept(library, name)["reads"][0].get("points", [])
+
+    keys.press("Escape", "Escape", "F6", "Home", "Return")
+    time.sleep(PAUSE_S)
+    keys.write("as d")
+    wait_for("a drawn route with a stem", lambda: len(points()) == 1)
+    keys.press("Tab", "ctrl+a")
+    keys.write("6 0; 5 -2.5; 5 8")
+    keys.press("Return")
+    wait_for("its points", lambda: points() == [
+        {"deep_tenths": 60, "out_tenths": 0}, {"deep_tenths": 50, "out_tenths": -25},
+        {"deep_tenths": 50, "out_tenths": 80}])
+    keys.press("ctrl+z")
+    wait_for("the stem again", lambda: len(points()) == 1)
+
+
 def main():
     with tempfile.TemporaryDirectory() as folder:
         library = os.path.join(folder, "keys.readbreak")
@@ -158,11 +195,13 @@ def main():
             enter_conversion(keys, library, name)
             enter_adjustment(keys, library, name)
             reorder_and_undo(keys, library, name)
+            set_footwork(keys, library)
             shown = run(CLI, "playbook", "show", library, name).stdout
             for words in ("Squeeze (squeeze)", "Out", "Pivot", "becomes a go",
                           "must be made"):
                 if words not in shown:
                     fail(f"\"playbook show\" does not say \"{words}\":\n{shown}")
+            draw_route(keys, library, name)
         finally:
             app.terminate()
             app.wait(20)

@@ -79,7 +79,7 @@ static void fill_costs(Table *table)
             int alike = 0;
             int differs = 0;
             if (row->trouble == NULL) {
-                log_compare(row->snap, snap, &alike, &differs);
+                rb_log_compare(row->snap, snap, &alike, &differs);
             }
             table->pair[i * table->m + j] =
                 alike * ALIKE + differs * DIFFERS +
@@ -171,7 +171,7 @@ static void table_clear(Table *table)
     g_free(table->to_end);
 }
 
-bool log_align(const LogAlignment *in, int *to, int *doubtful)
+bool rb_log_align(const LogAlignment *in, int *to, int *doubtful)
 {
     Table table = { .in = in, .n = (int)in->rows->len, .m = (int)in->snaps->len };
     const size_t cells = ((size_t)table.n + 1) * ((size_t)table.m + 1);

@@ -14,11 +14,11 @@ typedef struct {
 
 /* to: (out): by row the index of its snap, -1 none. doubtful: (out): the first row with another
  * snap that fits as well, -1 none. False when there are too many to compare. */
-bool log_align(const LogAlignment *alignment, int *to, int *doubtful);
+bool rb_log_align(const LogAlignment *alignment, int *to, int *doubtful);
 
 /* log-merge.c: facts of a row into a snap. Counts what was unknown and what differs; text:
  * (nullable): gets ", down 2 for 3" for each that differs. */
-void log_merge(RbSnap *snap, const RbSnap *from, bool overwrite, int *filled,
-               int *differs, GString *text);
+void rb_log_merge(RbSnap *snap, const RbSnap *from, bool overwrite, int *filled,
+                  int *differs, GString *text);
 /* How many facts both know: alike, and otherwise. */
-void log_compare(const RbSnap *a, const RbSnap *b, int *alike, int *differs);
+void rb_log_compare(const RbSnap *a, const RbSnap *b, int *alike, int *differs);

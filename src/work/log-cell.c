@@ -39,7 +39,7 @@ static bool is_unit(const char *text)
 {
     static const char *const units[] = { "",      "yd",    "yds",   "yard",
                                          "yards", "yarda", "yardas" };
-    g_autofree char *plain = log_plain(text);
+    g_autofree char *plain = rb_log_plain(text);
     for (size_t i = 0; i < G_N_ELEMENTS(units); i++) {
         if (strcmp(plain, units[i]) == 0) {
             return strpbrk(text, "0123456789+-") == NULL;
@@ -50,7 +50,7 @@ static bool is_unit(const char *text)
 
 /* A whole number with a sign, as spreadsheets write it too: "7", "+7", "-7", "(7)", "7.0",
  * "7,00", "7 yards". A half yard is none. */
-bool log_cell_number(const char *text, int *value)
+bool rb_log_cell_number(const char *text, int *value)
 {
     g_autofree char *plain = plain_signs(text);
     const char *at = plain;
@@ -102,7 +102,7 @@ static bool ordinal(const char *text, int *value)
         }
         return *at == '\0';
     }
-    g_autofree char *plain = log_plain(at);
+    g_autofree char *plain = rb_log_plain(at);
     if (strpbrk(at, "+-/&:0123456789") != NULL) {
         return false;
     }
@@ -114,13 +114,13 @@ static bool ordinal(const char *text, int *value)
     return false;
 }
 
-bool log_cell_down(const char *text, int *down)
+bool rb_log_cell_down(const char *text, int *down)
 {
     g_autofree char *plain = plain_signs(text);
     return ordinal(plain, down) && *down >= 1 && *down <= 4;
 }
 
-bool log_cell_quarter(const char *text, int *quarter)
+bool rb_log_cell_quarter(const char *text, int *quarter)
 {
     static const LogWord words[] = {
         { "i", 1 },
@@ -133,7 +133,7 @@ bool log_cell_quarter(const char *text, int *quarter)
         { "prolongation", 5 },
         { "prorroga", 5 },
     };
-    g_autofree char *plain = log_plain(text);
+    g_autofree char *plain = rb_log_plain(text);
     for (size_t i = 0; i < G_N_ELEMENTS(words); i++) {
         if (strcmp(plain, words[i].word) == 0) {
             *quarter = words[i].value;
@@ -145,7 +145,7 @@ bool log_cell_quarter(const char *text, int *quarter)
     const char *at = g_ascii_tolower(*signs) == 'q' ? signs + 1 : signs;
     g_autofree char *head = g_strdup(at);
     char *blank = strchr(head, ' ');
-    if (blank != NULL && log_name_find(blank + 1, RB_LOG_QUARTER) == LOG_NAME_WHOLE) {
+    if (blank != NULL && rb_log_name_find(blank + 1, RB_LOG_QUARTER) == LOG_NAME_WHOLE) {
         *blank = '\0';
     }
     return ordinal(head, quarter) && *quarter >= 1 && *quarter <= 8;
@@ -153,7 +153,7 @@ bool log_cell_quarter(const char *text, int *quarter)
 
 /* "7:42". A spreadsheet adds zeros before or behind it; where it cannot be told which of three
  * parts are minutes and seconds, it is no clock. */
-bool log_cell_clock(const char *text, int *clock_s)
+bool rb_log_cell_clock(const char *text, int *clock_s)
 {
     int part[3] = { 0, 0, 0 };
     int n = 0;
@@ -180,17 +180,17 @@ bool log_cell_clock(const char *text, int *clock_s)
     return true;
 }
 
-bool log_cell_distance(const char *text, int *distance)
+bool rb_log_cell_distance(const char *text, int *distance)
 {
-    g_autofree char *plain = log_plain(text);
-    if (log_word_goal(plain)) {
+    g_autofree char *plain = rb_log_plain(text);
+    if (rb_log_word_goal(plain)) {
         *distance = 0;
         return true;
     }
-    return log_cell_number(text, distance) && *distance >= 1 && *distance <= 99;
+    return rb_log_cell_number(text, distance) && *distance >= 1 && *distance <= 99;
 }
 
-bool log_cell_down_distance(const char *text, int *down, int *distance)
+bool rb_log_cell_down_distance(const char *text, int *down, int *distance)
 {
     static const char *const joints[] = {
         "&", " and ", " und ", " et ", " y ", "/", "-"
@@ -204,36 +204,36 @@ bool log_cell_down_distance(const char *text, int *down, int *distance)
         }
         g_autofree char *left = g_strndup(lower, (gsize)(joint - lower));
         g_autofree char *right = g_strdup(joint + strlen(joints[i]));
-        return log_cell_down(g_strstrip(left), down) &&
-               log_cell_distance(g_strstrip(right), distance);
+        return rb_log_cell_down(g_strstrip(left), down) &&
+               rb_log_cell_distance(g_strstrip(right), distance);
     }
     return false;
 }
 
-bool log_cell_result(const char *text, RbLogSaid *said)
+bool rb_log_cell_result(const char *text, RbLogSaid *said)
 {
-    g_autofree char *whole = log_plain(text);
-    if (log_word_result(whole, said)) {
+    g_autofree char *whole = rb_log_plain(text);
+    if (rb_log_word_result(whole, said)) {
         return true;
     }
     g_auto(GStrv) parts = g_strsplit_set(text, ",;/+", -1);
     bool all = parts[0] != NULL && parts[1] != NULL;
     for (int i = 0; parts[i] != NULL; i++) {
-        g_autofree char *plain = log_plain(parts[i]);
-        all = all && log_word_result(plain, said);
+        g_autofree char *plain = rb_log_plain(parts[i]);
+        all = all && rb_log_word_result(plain, said);
     }
     return all;
 }
 
 /* "25", "-25", "own 25", "25 own", "Falls 40", "O25". */
-bool log_cell_spot(const char *text, LogSpot *spot)
+bool rb_log_cell_spot(const char *text, LogSpot *spot)
 {
     *spot = (LogSpot){ 0 };
-    if (log_cell_number(text, &spot->number)) {
+    if (rb_log_cell_number(text, &spot->number)) {
         spot->has_sign = *text == '+' || spot->number < 0;
         return spot->number >= -99 && spot->number <= 99;
     }
-    g_autofree char *plain = log_plain(text);
+    g_autofree char *plain = rb_log_plain(text);
     if (strpbrk(text, ":.;&") != NULL || *plain == '\0') {
         return false;
     }
@@ -261,7 +261,7 @@ static int own_or_not(int number, bool own)
     return own ? 100 - number : number;
 }
 
-int log_spot_to_goal(const LogSpot *spot, RbLogYards yards, const bool *own)
+int rb_log_spot_to_goal(const LogSpot *spot, RbLogYards yards, const bool *own)
 {
     const int number = spot->number;
     const int size = ABS(number);
@@ -301,7 +301,7 @@ int log_spot_to_goal(const LogSpot *spot, RbLogYards yards, const bool *own)
 /* True when `name` starts with the code, or its words' first letters are the code. */
 static bool abbreviates(const char *code, const char *name)
 {
-    g_autofree char *plain = log_plain(name);
+    g_autofree char *plain = rb_log_plain(name);
     if (strlen(code) >= 2 && g_str_has_prefix(plain, code)) {
         return true;
     }
@@ -317,18 +317,18 @@ static bool abbreviates(const char *code, const char *name)
     return same || holds;
 }
 
-int log_team_find(const LogTeams *teams, const char *text)
+int rb_log_team_find(const LogTeams *teams, const char *text)
 {
-    g_autofree char *plain = log_plain(text);
+    g_autofree char *plain = rb_log_plain(text);
     bool us = false;
     if (*plain == '\0') {
         return 0;
     }
     if (teams->us != NULL) {
-        g_autofree char *ours = log_plain(teams->us);
+        g_autofree char *ours = rb_log_plain(teams->us);
         return strcmp(plain, ours) == 0 ? 1 : 2;
     }
-    if (log_word_us(plain, &us)) {
+    if (rb_log_word_us(plain, &us)) {
         return us ? 1 : 2;
     }
     if (teams->names == NULL) {

@@ -45,7 +45,7 @@ const RbWords rb_log_field_words = { "column", field_table, G_N_ELEMENTS(field_t
 const RbWords rb_log_yards_words = { "yard lines", yards_table,
                                      G_N_ELEMENTS(yards_table) };
 
-int log_find_column(const RbLogReading *reading, RbLogField field)
+int rb_log_find_column(const RbLogReading *reading, RbLogField field)
 {
     for (guint i = 0; i < reading->table->heads->len; i++) {
         if (reading->fields[i] == field) {
@@ -55,7 +55,7 @@ int log_find_column(const RbLogReading *reading, RbLogField field)
     return -1;
 }
 
-bool log_is_blank(const char *text)
+bool rb_log_is_blank(const char *text)
 {
     static const char *const blanks[] = { "", "-", "--", "n/a", "?", "\xe2\x80\x93" };
     for (size_t i = 0; i < G_N_ELEMENTS(blanks); i++) {
@@ -66,19 +66,19 @@ bool log_is_blank(const char *text)
     return false;
 }
 
-const char *log_raw(const RbLogReading *reading, guint row, int column)
+const char *rb_log_raw(const RbLogReading *reading, guint row, int column)
 {
     const RbLogLine *line = reading->table->lines->pdata[row];
-    return log_is_blank(line->cells[column]) ? "" : line->cells[column];
+    return rb_log_is_blank(line->cells[column]) ? "" : line->cells[column];
 }
 
-const char *log_cell(const RbLogReading *reading, guint row, RbLogField field)
+const char *rb_log_cell(const RbLogReading *reading, guint row, RbLogField field)
 {
-    const int column = log_find_column(reading, field);
-    return column < 0 ? "" : log_raw(reading, row, column);
+    const int column = rb_log_find_column(reading, field);
+    return column < 0 ? "" : rb_log_raw(reading, row, column);
 }
 
-void log_ask(RbLogReading *reading, RbLogField field, const char *format, ...)
+void rb_log_ask(RbLogReading *reading, RbLogField field, const char *format, ...)
 {
     va_list args;
     RbLogQuestion *question = g_new0(RbLogQuestion, 1);
@@ -101,34 +101,34 @@ static bool readable(RbLogField field, const char *text)
     LogSpot spot;
     const bool in_words =
         field == RB_LOG_HALF || field == RB_LOG_HASH || field == RB_LOG_PLAY;
-    g_autofree char *plain = in_words ? log_plain(text) : NULL;
+    g_autofree char *plain = in_words ? rb_log_plain(text) : NULL;
     switch (field) {
     case RB_LOG_NOTHING:
         return false;
     case RB_LOG_NUMBER:
-        return log_cell_number(text, &a) && a > 0;
+        return rb_log_cell_number(text, &a) && a > 0;
     case RB_LOG_QUARTER:
-        return log_cell_quarter(text, &a);
+        return rb_log_cell_quarter(text, &a);
     case RB_LOG_CLOCK:
-        return log_cell_clock(text, &a);
+        return rb_log_cell_clock(text, &a);
     case RB_LOG_DOWN:
-        return log_cell_down(text, &a) || strcmp(text, "0") == 0;
+        return rb_log_cell_down(text, &a) || strcmp(text, "0") == 0;
     case RB_LOG_DISTANCE:
-        return log_cell_distance(text, &a) || strcmp(text, "0") == 0;
+        return rb_log_cell_distance(text, &a) || strcmp(text, "0") == 0;
     case RB_LOG_DOWN_DISTANCE:
-        return log_cell_down_distance(text, &a, &b);
+        return rb_log_cell_down_distance(text, &a, &b);
     case RB_LOG_SPOT:
-        return log_cell_spot(text, &spot);
+        return rb_log_cell_spot(text, &spot);
     case RB_LOG_HALF:
-        return log_word_half(plain, &own) || strcmp(text, "+") == 0;
+        return rb_log_word_half(plain, &own) || strcmp(text, "+") == 0;
     case RB_LOG_HASH:
-        return log_word_hash(plain, &hash);
+        return rb_log_word_hash(plain, &hash);
     case RB_LOG_PLAY:
-        return log_word_play(plain, &play, &phase);
+        return rb_log_word_play(plain, &play, &phase);
     case RB_LOG_RESULT:
-        return log_cell_result(text, &said);
+        return rb_log_cell_result(text, &said);
     case RB_LOG_GAIN:
-        return log_cell_number(text, &a) && ABS(a) <= 99;
+        return rb_log_cell_number(text, &a) && ABS(a) <= 99;
     case RB_LOG_TEXT:
         return strchr(text, ' ') != NULL && rb_log_text_parse(text, &said);
     case RB_LOG_OFFENSE:
@@ -147,7 +147,7 @@ static double find_fit(const RbLogReading *reading, int column, RbLogField field
     int filled = 0;
     int fits = 0;
     for (guint row = 0; row < reading->table->lines->len; row++) {
-        const char *text = log_raw(reading, row, column);
+        const char *text = rb_log_raw(reading, row, column);
         filled += *text != '\0';
         fits += *text != '\0' && readable(field, text);
     }
@@ -207,7 +207,7 @@ static void ask_denied(Guess *guess, int column)
                              field == RB_LOG_CLOCK || field == RB_LOG_DOWN_DISTANCE;
         if (guess->name[column][field] == LOG_NAME_WHOLE && matters && fit >= 0.0) {
             const char *token = rb_words_token(&rb_log_field_words, field);
-            log_ask(
+            rb_log_ask(
                 guess->reading, (RbLogField)field,
                 "The column \"%s\" is named like the %s, but only %.0f %% of its values "
                 "can be one. Say --map \"%s=%s\" to take them so, or "
@@ -223,7 +223,7 @@ static void ask_denied(Guess *guess, int column)
 static bool same_cells(const RbLogReading *reading, int a, int b)
 {
     for (guint row = 0; row < reading->table->lines->len; row++) {
-        if (strcmp(log_raw(reading, row, a), log_raw(reading, row, b)) != 0) {
+        if (strcmp(rb_log_raw(reading, row, a), rb_log_raw(reading, row, b)) != 0) {
             return false;
         }
     }
@@ -233,11 +233,11 @@ static bool same_cells(const RbLogReading *reading, int a, int b)
 static void ask_which(Guess *guess, RbLogField field, int a, int b)
 {
     const char *token = rb_words_token(&rb_log_field_words, (int)field);
-    log_ask(guess->reading, field,
-            "The columns \"%s\" and \"%s\" could both be the %s. Say which: --map "
-            "\"%s=%s\" or --map \"%s=%s\".",
-            head_of(guess, a), head_of(guess, b), token, head_of(guess, a), token,
-            head_of(guess, b), token);
+    rb_log_ask(guess->reading, field,
+               "The columns \"%s\" and \"%s\" could both be the %s. Say which: --map "
+               "\"%s=%s\" or --map \"%s=%s\".",
+               head_of(guess, a), head_of(guess, b), token, head_of(guess, a), token,
+               head_of(guess, b), token);
 }
 
 static void take_named(Guess *guess)
@@ -252,7 +252,7 @@ static void take_named(Guess *guess)
     }
     for (int field = RB_LOG_NUMBER; field < RB_LOG_FIELDS; field++) {
         int best = -1;
-        if (log_find_column(guess->reading, (RbLogField)field) >= 0) {
+        if (rb_log_find_column(guess->reading, (RbLogField)field) >= 0) {
             continue;
         }
         for (int i = 0; i < guess->columns; i++) {
@@ -280,7 +280,7 @@ static Guess *guess_new(RbLogReading *reading, const LogTeams *teams,
     guess->choice = choice;
     guess->columns = (int)reading->table->heads->len;
     for (int i = 0; i < guess->columns; i++) {
-        log_name_find_all(head_of(guess, i), guess->name[i]);
+        rb_log_name_find_all(head_of(guess, i), guess->name[i]);
         for (int field = RB_LOG_NUMBER; field < RB_LOG_FIELDS; field++) {
             guess->fit[i][field] = find_fit(reading, i, (RbLogField)field);
         }
@@ -288,13 +288,13 @@ static Guess *guess_new(RbLogReading *reading, const LogTeams *teams,
     return guess;
 }
 
-void log_guess(RbLogReading *reading, const LogTeams *teams, const RbLogChoice *choice)
+void rb_log_guess(RbLogReading *reading, const LogTeams *teams, const RbLogChoice *choice)
 {
     Guess *guess = guess_new(reading, teams, choice);
     take_choices(guess);
     take_named(guess);
-    log_take_by_values(guess);
-    log_take_yards(guess);
-    log_verify(guess);
+    rb_log_take_by_values(guess);
+    rb_log_take_yards(guess);
+    rb_log_verify(guess);
     g_free(guess);
 }

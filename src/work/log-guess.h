@@ -14,26 +14,26 @@ typedef struct {
     LogName name[RB_LOG_COLUMNS_MAX][RB_LOG_FIELDS];
 } Guess;
 
-bool log_is_blank(const char *text);
+bool rb_log_is_blank(const char *text);
 /* "" for a blank one. */
-const char *log_raw(const RbLogReading *reading, guint row, int column);
+const char *rb_log_raw(const RbLogReading *reading, guint row, int column);
 
 /* Columns that no name tells. */
-void log_take_by_values(Guess *guess);
+void rb_log_take_by_values(Guess *guess);
 /* How yard lines are written; asks when the plays do not say it. */
-void log_take_yards(Guess *guess);
+void rb_log_take_yards(Guess *guess);
 /* Asks where what was found by name does not behave like it. */
-void log_verify(Guess *guess);
+void rb_log_verify(Guess *guess);
 
 /* All plays as steps. Returns: (transfer full): as many as lines. */
-LogStep *log_steps_read(const RbLogReading *reading, const LogTeams *teams);
+LogStep *rb_log_steps_read(const RbLogReading *reading, const LogTeams *teams);
 
 /* log-values.c, for both. */
 /* tenths: share of steps that go to the next down or the first. */
-bool log_downs_count(const RbLogReading *reading, int column, int tenths);
-bool log_first_downs_have_ten(const RbLogReading *reading, int column, bool both);
-int log_count_kinds(const RbLogReading *reading, int column);
+bool rb_log_downs_count(const RbLogReading *reading, int column, int tenths);
+bool rb_log_first_downs_have_ten(const RbLogReading *reading, int column, bool both);
+int rb_log_count_kinds(const RbLogReading *reading, int column);
 /* How many steps of a series the gains explain; needs the yard lines. */
-LogEvidence log_try_gains(Guess *guess);
+LogEvidence rb_log_try_gains(Guess *guess);
 /* A column that only its values tell is the gain. */
-void log_take_gain(Guess *guess);
+void rb_log_take_gain(Guess *guess);

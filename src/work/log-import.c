@@ -245,13 +245,13 @@ static void find_alignment(Planning *planning, int *to)
         game->ours_only, game->rules,
     };
     int doubtful = -1;
-    if (!log_align(&in, to, &doubtful)) {
-        log_ask(
+    if (!rb_log_align(&in, to, &doubtful)) {
+        rb_log_ask(
             planning->plan->reading, RB_LOG_NUMBER,
             "The log and the game hold too many plays to set side by side. Say --align "
             "order or --align numbers.");
     } else if (doubtful >= 0) {
-        log_ask(
+        rb_log_ask(
             planning->plan->reading, RB_LOG_NUMBER,
             "The log has %u plays and the game %u snaps, and from line %d on it cannot "
             "be told which belongs to which. Tag down and distance of a snap or two "
@@ -268,8 +268,8 @@ static void plan_pair(Planning *planning, RbLogRow *row, const RbSnap *snap)
     const int before = plan->filled;
     int differs = 0;
     RbSnap *merged = rb_snap_copy(snap);
-    log_merge(merged, row->snap, planning->options->overwrite, &plan->filled, &differs,
-              text);
+    rb_log_merge(merged, row->snap, planning->options->overwrite, &plan->filled, &differs,
+                 text);
     plan->number_of[row->row] = snap->number;
     plan->replaced += differs;
     if (differs > 0) {

@@ -59,7 +59,7 @@ static void set(RbSnap *snap, const Fact *fact, int64_t value)
     }
 }
 
-void log_compare(const RbSnap *a, const RbSnap *b, int *alike, int *differs)
+void rb_log_compare(const RbSnap *a, const RbSnap *b, int *alike, int *differs)
 {
     *alike = 0;
     *differs = 0;
@@ -82,8 +82,8 @@ static void tell(GString *text, const char *what)
     }
 }
 
-void log_merge(RbSnap *snap, const RbSnap *from, bool overwrite, int *filled,
-               int *differs, GString *text)
+void rb_log_merge(RbSnap *snap, const RbSnap *from, bool overwrite, int *filled,
+                  int *differs, GString *text)
 {
     for (size_t i = 0; i < G_N_ELEMENTS(facts); i++) {
         const int64_t has = get(snap, &facts[i]);

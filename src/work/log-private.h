@@ -8,43 +8,43 @@
  * write yard lines, log-guess.c says what each column holds, log-rows.c makes the plays. */
 
 /* The text without white space around it, in place. */
-char *log_trim(char *text);
+char *rb_log_trim(char *text);
 /* Lower case without accents, one blank between words and numbers, no other signs.
  * Returns: (transfer full). */
-char *log_plain(const char *text);
+char *rb_log_plain(const char *text);
 
 /* log-words.c */
 
 /* How surely a column's name says what it holds. */
 typedef enum { LOG_NAME_NONE, LOG_NAME_PART, LOG_NAME_WHOLE } LogName;
 /* For each field. */
-void log_name_find_all(const char *head, LogName found[RB_LOG_FIELDS]);
-LogName log_name_find(const char *head, RbLogField field);
-bool log_name_is_known(const char *head);
+void rb_log_name_find_all(const char *head, LogName found[RB_LOG_FIELDS]);
+LogName rb_log_name_find(const char *head, RbLogField field);
+bool rb_log_name_is_known(const char *head);
 
-/* Words of a cell, after log_plain(). False when it is none of them. */
+/* Words of a cell, after rb_log_plain(). False when it is none of them. */
 typedef struct {
     const char *word;
     int value;
 } LogWord;
-bool log_word_hash(const char *plain, RbHash *hash);
-bool log_word_play(const char *plain, RbPlay *play, RbPhase *phase);
+bool rb_log_word_hash(const char *plain, RbHash *hash);
+bool rb_log_word_play(const char *plain, RbPlay *play, RbPhase *phase);
 /* Adds to what is said: "complete, touchdown" is two words. */
-bool log_word_result(const char *plain, RbLogSaid *said);
+bool rb_log_word_result(const char *plain, RbLogSaid *said);
 /* own: true for the half of the team with the ball. */
-bool log_word_half(const char *plain, bool *own);
-bool log_word_goal(const char *plain);
-bool log_word_us(const char *plain, bool *us);
+bool rb_log_word_half(const char *plain, bool *own);
+bool rb_log_word_goal(const char *plain);
+bool rb_log_word_us(const char *plain, bool *us);
 
 /* log-cell.c: each false when the cell is not one. */
-bool log_cell_number(const char *text, int *value);
-bool log_cell_down(const char *text, int *down);
-bool log_cell_quarter(const char *text, int *quarter);
-bool log_cell_clock(const char *text, int *clock_s);
+bool rb_log_cell_number(const char *text, int *value);
+bool rb_log_cell_down(const char *text, int *down);
+bool rb_log_cell_quarter(const char *text, int *quarter);
+bool rb_log_cell_clock(const char *text, int *clock_s);
 /* 0: to the goal line. */
-bool log_cell_distance(const char *text, int *distance);
-bool log_cell_down_distance(const char *text, int *down, int *distance);
-bool log_cell_result(const char *text, RbLogSaid *said);
+bool rb_log_cell_distance(const char *text, int *distance);
+bool rb_log_cell_down_distance(const char *text, int *down, int *distance);
+bool rb_log_cell_result(const char *text, RbLogSaid *said);
 
 /* A yard line before it is known how it is written. */
 typedef struct {
@@ -52,10 +52,10 @@ typedef struct {
     bool has_sign;
     char word[32]; /* plain: "own", "falls"; "" none */
 } LogSpot;
-bool log_cell_spot(const char *text, LogSpot *spot);
+bool rb_log_cell_spot(const char *text, LogSpot *spot);
 /* Yards to goal; 0 when it cannot be this way of writing. own: (nullable): what the word or the
  * half column says. */
-int log_spot_to_goal(const LogSpot *spot, RbLogYards yards, const bool *own);
+int rb_log_spot_to_goal(const LogSpot *spot, RbLogYards yards, const bool *own);
 
 /* Who the log means. */
 typedef struct {
@@ -64,7 +64,7 @@ typedef struct {
     const char *us; /* nullable: said by a person */
 } LogTeams;
 /* 1 ours, 2 theirs, 0 neither can be told. */
-int log_team_find(const LogTeams *teams, const char *text);
+int rb_log_team_find(const LogTeams *teams, const char *text);
 
 /* log-steps.c: a play as far as it is needed to follow a series. */
 typedef struct {
@@ -88,18 +88,20 @@ typedef struct {
     int spots;
 } LogEvidence;
 
-LogEvidence log_steps_try(const LogStep *steps, int n, RbLogYards yards);
+LogEvidence rb_log_steps_try(const LogStep *steps, int n, RbLogYards yards);
 /* The way that alone fits; unknown when none or several do. best: (out): its evidence. */
-RbLogYards log_steps_find(const LogStep *steps, int n, LogEvidence *best);
+RbLogYards rb_log_steps_find(const LogStep *steps, int n, LogEvidence *best);
 
 /* log-guess.c. Fills fields, by_values, yards, steps, questions. */
-void log_guess(RbLogReading *reading, const LogTeams *teams, const RbLogChoice *choice);
-int log_find_column(const RbLogReading *reading, RbLogField field); /* -1: none */
-const char *log_cell(const RbLogReading *reading, guint row, RbLogField field); /* "" */
-void log_step_read(const RbLogReading *reading, guint row, const LogTeams *teams,
-                   LogStep *step);
-void log_ask(RbLogReading *reading, RbLogField field, const char *format, ...)
+void rb_log_guess(RbLogReading *reading, const LogTeams *teams,
+                  const RbLogChoice *choice);
+int rb_log_find_column(const RbLogReading *reading, RbLogField field); /* -1: none */
+const char *rb_log_cell(const RbLogReading *reading, guint row,
+                        RbLogField field); /* "" */
+void rb_log_step_read(const RbLogReading *reading, guint row, const LogTeams *teams,
+                      LogStep *step);
+void rb_log_ask(RbLogReading *reading, RbLogField field, const char *format, ...)
     G_GNUC_PRINTF(3, 4);
 
 /* log-rows.c */
-void log_make_rows(RbLogReading *reading, const LogTeams *teams);
+void rb_log_make_rows(RbLogReading *reading, const LogTeams *teams);

@@ -58,7 +58,7 @@ static void spoil(Making *making, const char *format, ...)
 
 static const char *cell(const Making *making, RbLogField field)
 {
-    return log_cell(making->reading, making->line, field);
+    return rb_log_cell(making->reading, making->line, field);
 }
 
 static void make_time(Making *making)
@@ -68,13 +68,13 @@ static void make_time(Making *making)
     const char *quarter = cell(making, RB_LOG_QUARTER);
     const char *clock = cell(making, RB_LOG_CLOCK);
     if (*number != '\0' &&
-        (!log_cell_number(number, &making->row->number) || making->row->number < 1)) {
+        (!rb_log_cell_number(number, &making->row->number) || making->row->number < 1)) {
         spoil(making, "the number \"%s\" is not a whole number above 0", number);
     }
-    if (*quarter != '\0' && !log_cell_quarter(quarter, &s->quarter)) {
+    if (*quarter != '\0' && !rb_log_cell_quarter(quarter, &s->quarter)) {
         spoil(making, "the quarter \"%s\" is not 1 to 4 or overtime", quarter);
     }
-    if (*clock != '\0' && !log_cell_clock(clock, &s->clock_s)) {
+    if (*clock != '\0' && !rb_log_cell_clock(clock, &s->clock_s)) {
         spoil(making, "the clock \"%s\" is not minutes and seconds up to 15:00", clock);
     }
 }
@@ -86,11 +86,11 @@ static void make_play(Making *making)
     const char *result = cell(making, RB_LOG_RESULT);
     const char *gain = cell(making, RB_LOG_GAIN);
     RbLogSaid said = { 0 };
-    g_autofree char *plain = log_plain(play);
-    if (*play != '\0' && !log_word_play(plain, &snap->play, &snap->situation.phase)) {
+    g_autofree char *plain = rb_log_plain(play);
+    if (*play != '\0' && !rb_log_word_play(plain, &snap->play, &snap->situation.phase)) {
         spoil(making, "the kind of play \"%s\" is not known", play);
     }
-    if (*result != '\0' && !log_cell_result(result, &said)) {
+    if (*result != '\0' && !rb_log_cell_result(result, &said)) {
         spoil(making, "the result \"%s\" is not known", result);
     }
     snap->result = said.result;
@@ -101,7 +101,7 @@ static void make_play(Making *making)
                                                           : RB_RESULT_UNKNOWN;
     }
     if (*gain != '\0') {
-        if (!log_cell_number(gain, &snap->gain) || ABS(snap->gain) > 99) {
+        if (!rb_log_cell_number(gain, &snap->gain) || ABS(snap->gain) > 99) {
             spoil(making, "the gain \"%s\" is not a number of whole yards", gain);
         }
         snap->has_gain = RB_YES;
@@ -163,15 +163,15 @@ static void make_down(Making *making)
     const char *down = cell(making, RB_LOG_DOWN);
     const char *distance = cell(making, RB_LOG_DISTANCE);
     int to_go = -1;
-    if (*both != '\0' && !log_cell_down_distance(both, &s->down, &to_go)) {
+    if (*both != '\0' && !rb_log_cell_down_distance(both, &s->down, &to_go)) {
         spoil(making, "\"%s\" is not a down and distance", both);
     }
     /* 0 is how a log says "no down". */
-    if (*down != '\0' && strcmp(down, "0") != 0 && !log_cell_down(down, &s->down)) {
+    if (*down != '\0' && strcmp(down, "0") != 0 && !rb_log_cell_down(down, &s->down)) {
         spoil(making, "the down \"%s\" is not 1 to 4", down);
     }
     if (*distance != '\0' && strcmp(distance, "0") != 0 &&
-        !log_cell_distance(distance, &to_go)) {
+        !rb_log_cell_distance(distance, &to_go)) {
         spoil(making, "the distance \"%s\" is not 1 to 99 or goal", distance);
     }
     if (s->phase != RB_PHASE_SCRIMMAGE) {
@@ -189,8 +189,8 @@ static void make_spot(Making *making, const LogStep *step)
         return;
     }
     const int to_goal = step->has_spot
-                            ? log_spot_to_goal(&step->spot, making->reading->yards,
-                                               step->has_half ? &step->own : NULL)
+                            ? rb_log_spot_to_goal(&step->spot, making->reading->yards,
+                                                  step->has_half ? &step->own : NULL)
                             : 0;
     if (to_goal == 0 && making->reading->yards != RB_YARDS_UNKNOWN) {
         spoil(making, "the yard line \"%s\" is not one", text);
@@ -209,8 +209,8 @@ static void remark(Making *making, const char *what, const char *text)
 static void make_hash(Making *making)
 {
     const char *text = cell(making, RB_LOG_HASH);
-    g_autofree char *plain = log_plain(text);
-    if (*text != '\0' && !log_word_hash(plain, &making->row->snap->situation.hash)) {
+    g_autofree char *plain = rb_log_plain(text);
+    if (*text != '\0' && !rb_log_word_hash(plain, &making->row->snap->situation.hash)) {
         spoil(making, "the hash \"%s\" is not left, middle or right", text);
     }
 }
@@ -270,7 +270,7 @@ static RbLogRow *make_row(const RbLogReading *reading, const LogTeams *teams, gu
         spoil(&making, "it has %d cells where the others have %d", from->n,
               reading->table->usual);
     }
-    log_step_read(reading, line, teams, &step);
+    rb_log_step_read(reading, line, teams, &step);
     make_team(&making, &step);
     make_time(&making);
     make_play(&making);
@@ -285,7 +285,7 @@ static RbLogRow *make_row(const RbLogReading *reading, const LogTeams *teams, gu
     return row;
 }
 
-void log_make_rows(RbLogReading *reading, const LogTeams *teams)
+void rb_log_make_rows(RbLogReading *reading, const LogTeams *teams)
 {
     for (guint line = 0; line < reading->table->lines->len; line++) {
         RbLogRow *row = make_row(reading, teams, line);
@@ -301,7 +301,7 @@ static bool tells_plays(const RbLogReading *reading)
         RB_LOG_RESULT, RB_LOG_TEXT,          RB_LOG_PLAY
     };
     for (size_t i = 0; i < G_N_ELEMENTS(fields); i++) {
-        if (log_find_column(reading, fields[i]) >= 0) {
+        if (rb_log_find_column(reading, fields[i]) >= 0) {
             return true;
         }
     }
@@ -318,7 +318,7 @@ RbLogReading *rb_log_read(RbLogTable *table, const RbNames *names, const RbGame 
     reading->table = table;
     reading->questions = g_ptr_array_new_with_free_func(free_question);
     reading->rows = g_ptr_array_new_with_free_func(free_row);
-    log_guess(reading, &teams, said);
+    rb_log_guess(reading, &teams, said);
     if (!tells_plays(reading)) {
         rb_error_set(
             error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
@@ -327,26 +327,26 @@ RbLogReading *rb_log_read(RbLogTable *table, const RbNames *names, const RbGame 
             "the like.");
         return NULL;
     }
-    log_make_rows(reading, &teams);
+    rb_log_make_rows(reading, &teams);
     return g_steal_pointer(&reading);
 }
 
 static int find_head(const RbLogTable *table, const char *name)
 {
-    g_autofree char *plain = log_plain(name);
+    g_autofree char *plain = rb_log_plain(name);
     for (guint i = 0; i < table->heads->len; i++) {
         if (strcmp(table->heads->pdata[i], name) == 0) {
             return (int)i;
         }
     }
     for (guint i = 0; i < table->heads->len; i++) {
-        g_autofree char *head = log_plain(table->heads->pdata[i]);
+        g_autofree char *head = rb_log_plain(table->heads->pdata[i]);
         if (*plain != '\0' && strcmp(head, plain) == 0) {
             return (int)i;
         }
     }
     int number = 0;
-    if (log_cell_number(name, &number) && number >= 1 &&
+    if (rb_log_cell_number(name, &number) && number >= 1 &&
         number <= (int)table->heads->len) {
         return number - 1;
     }

@@ -8,9 +8,9 @@ enum { STEPS_MIN = 6 };
 
 static int to_goal(const LogStep *step, RbLogYards yards)
 {
-    return step->has_to_goal
-               ? step->to_goal
-               : log_spot_to_goal(&step->spot, yards, step->has_half ? &step->own : NULL);
+    return step->has_to_goal ? step->to_goal
+                             : rb_log_spot_to_goal(&step->spot, yards,
+                                                   step->has_half ? &step->own : NULL);
 }
 
 static bool same_series(const LogStep *a, const LogStep *b)
@@ -38,7 +38,7 @@ static int follow(const LogStep *a, const LogStep *b, RbLogYards yards)
     return moved == -a->gain ? 1 : -1;
 }
 
-LogEvidence log_steps_try(const LogStep *steps, int n, RbLogYards yards)
+LogEvidence rb_log_steps_try(const LogStep *steps, int n, RbLogYards yards)
 {
     LogEvidence evidence = { 0 };
     for (int i = 0; i < n; i++) {
@@ -79,13 +79,13 @@ static bool is_out(const LogEvidence *rival, const LogEvidence *best)
            (best_against <= 1 && against >= best_against + 3);
 }
 
-RbLogYards log_steps_find(const LogStep *steps, int n, LogEvidence *best)
+RbLogYards rb_log_steps_find(const LogStep *steps, int n, LogEvidence *best)
 {
     LogEvidence all[RB_LOG_YARDS] = { 0 };
     RbLogYards found = RB_YARDS_UNKNOWN;
     *best = (LogEvidence){ 0 };
     for (int yards = RB_YARDS_WORDS; yards < RB_LOG_YARDS; yards++) {
-        all[yards] = log_steps_try(steps, n, (RbLogYards)yards);
+        all[yards] = rb_log_steps_try(steps, n, (RbLogYards)yards);
         const LogEvidence *one = &all[yards];
         const bool fits =
             can_be(one) && one->agree >= STEPS_MIN && one->agree * 10 >= one->all * 9;

@@ -130,7 +130,7 @@ static void on_cell(void *data, size_t size, void *user)
     for (const char *at = cell; *at != '\0'; at++) {
         build->newlines += *at == '\n' || (*at == '\r' && at[1] != '\n');
     }
-    char *trimmed = g_strdup(log_trim(cell));
+    char *trimmed = g_strdup(rb_log_trim(cell));
     g_free(cell);
     g_ptr_array_add(build->cells, trimmed);
 }
@@ -256,7 +256,7 @@ static guint find_heads(const GPtrArray *lines)
         const RbLogLine *line = lines->pdata[i];
         int known = 0;
         for (int j = 0; line->cells[j] != NULL; j++) {
-            known += log_name_is_known(line->cells[j]);
+            known += rb_log_name_is_known(line->cells[j]);
         }
         if (known > most) {
             most = known;
@@ -272,7 +272,7 @@ static bool has_heads(const RbLogLine *line)
     int numbers = 0;
     for (int j = 0; line->cells[j] != NULL; j++) {
         int number = 0;
-        numbers += log_cell_number(line->cells[j], &number);
+        numbers += rb_log_cell_number(line->cells[j], &number);
     }
     return numbers < 2;
 }
@@ -362,7 +362,7 @@ char *rb_log_table_fingerprint(const RbLogTable *table)
 {
     GString *all = g_string_new(NULL);
     for (guint i = 0; i < table->heads->len; i++) {
-        g_autofree char *plain = log_plain(table->heads->pdata[i]);
+        g_autofree char *plain = rb_log_plain(table->heads->pdata[i]);
         g_string_append_printf(all, "%s\n", plain);
     }
     const int64_t id = rb_id_from_text("log-source", all->str, NULL);

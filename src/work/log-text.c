@@ -248,7 +248,7 @@ static void settle_gain(const Sentence *s, RbLogSaid *said)
 bool rb_log_text_parse(const char *text, RbLogSaid *said)
 {
     *said = (RbLogSaid){ 0 };
-    g_autofree char *plain = log_plain(text);
+    g_autofree char *plain = rb_log_plain(text);
     Sentence s = { g_strsplit(plain, " ", WORDS_MAX), 0 };
     s.n = (int)g_strv_length(s.words);
     bool found = find_action(&s, said);

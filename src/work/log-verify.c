@@ -31,7 +31,7 @@ static char *list_ways(const LogStep *steps, int n)
 {
     GString *list = g_string_new(NULL);
     for (int yards = RB_YARDS_TO_GOAL; yards < RB_LOG_YARDS; yards++) {
-        const LogEvidence evidence = log_steps_try(steps, n, (RbLogYards)yards);
+        const LogEvidence evidence = rb_log_steps_try(steps, n, (RbLogYards)yards);
         if (evidence.spots > 0 && evidence.invalid * 20 <= evidence.spots) {
             g_string_append_printf(list, "%s%s", list->len > 0 ? ", " : "",
                                    rb_words_token(&rb_log_yards_words, yards));
@@ -43,10 +43,10 @@ static char *list_ways(const LogStep *steps, int n)
 static void ask_way(RbLogReading *reading, const LogStep *steps, int n)
 {
     g_autofree char *ways = list_ways(steps, n);
-    const int column = log_find_column(reading, RB_LOG_SPOT);
+    const int column = rb_log_find_column(reading, RB_LOG_SPOT);
     const char *head = reading->table->heads->pdata[column];
     if (*ways == '\0') {
-        log_ask(
+        rb_log_ask(
             reading, RB_LOG_SPOT,
             "The yard lines in \"%s\" do not say which half of the field they are in. "
             "Name the column that does: --map \"COLUMN=half\"; or leave them out: "
@@ -54,7 +54,7 @@ static void ask_way(RbLogReading *reading, const LogStep *steps, int n)
             head, head);
         return;
     }
-    log_ask(
+    rb_log_ask(
         reading, RB_LOG_SPOT,
         "The yard lines in \"%s\" can be meant in several ways, and the plays do not "
         "say which. Say --yard-lines with one of %s; or name the column with the half "
@@ -65,19 +65,19 @@ static void ask_way(RbLogReading *reading, const LogStep *steps, int n)
 static void find_words(Guess *guess, const LogStep *steps, int n)
 {
     RbLogReading *reading = guess->reading;
-    const LogEvidence evidence = log_steps_try(steps, n, RB_YARDS_WORDS);
+    const LogEvidence evidence = rb_log_steps_try(steps, n, RB_YARDS_WORDS);
     reading->yards = RB_YARDS_WORDS;
     reading->steps = evidence.all;
     reading->steps_agree = evidence.agree;
     if (evidence.all >= ENOUGH && evidence.agree * 10 < evidence.all * 8) {
-        log_ask(
+        rb_log_ask(
             reading, RB_LOG_SPOT,
             "Read as own and opponent's half, the yard lines do not follow from one "
             "another (%d of %d steps within a series do). Say --yard-lines own-opp to "
             "take them so all the same, or --map \"%s=-\" to leave them out.",
             evidence.agree, evidence.all,
             (const char *)
-                reading->table->heads->pdata[log_find_column(reading, RB_LOG_SPOT)]);
+                reading->table->heads->pdata[rb_log_find_column(reading, RB_LOG_SPOT)]);
     }
 }
 
@@ -90,14 +90,14 @@ static void find_way(Guess *guess, const LogStep *steps, int n)
     if (count_spots(steps, (guint)n, true) * 10 >= spots * 8) {
         find_words(guess, steps, n);
     } else if (word != NULL) {
-        log_ask(
+        rb_log_ask(
             reading, RB_LOG_SPOT,
             "It cannot be told whose half \"%s\" in the yard lines is. Say what the log "
             "calls our team (--us \"%s\"), and name the column of the team with the ball "
             "(--map \"COLUMN=offense\").",
             word, word);
     } else {
-        reading->yards = log_steps_find(steps, n, &best);
+        reading->yards = rb_log_steps_find(steps, n, &best);
         reading->steps = best.all;
         reading->steps_agree = best.agree;
         if (reading->yards == RB_YARDS_UNKNOWN) {
@@ -112,14 +112,14 @@ static void take_said(Guess *guess, const LogStep *steps, int n)
     RbLogReading *reading = guess->reading;
     LogEvidence best;
     const RbLogYards said = guess->choice->yards;
-    const LogEvidence evidence = log_steps_try(steps, n, said);
-    const RbLogYards found = log_steps_find(steps, n, &best);
+    const LogEvidence evidence = rb_log_steps_try(steps, n, said);
+    const RbLogYards found = rb_log_steps_find(steps, n, &best);
     reading->yards = said;
     reading->steps = evidence.all;
     reading->steps_agree = evidence.agree;
     if (guess->choice->kept && found != RB_YARDS_UNKNOWN && found != said &&
         evidence.agree * 10 < evidence.all * 8) {
-        log_ask(
+        rb_log_ask(
             reading, RB_LOG_SPOT,
             "Earlier files of this layout wrote yard lines as %s, but this one follows "
             "%s. Say --yard-lines %s or --yard-lines %s.",
@@ -130,21 +130,21 @@ static void take_said(Guess *guess, const LogStep *steps, int n)
     }
 }
 
-void log_take_yards(Guess *guess)
+void rb_log_take_yards(Guess *guess)
 {
     RbLogReading *reading = guess->reading;
     const int n = (int)reading->table->lines->len;
-    if (log_find_column(reading, RB_LOG_SPOT) < 0) {
+    if (rb_log_find_column(reading, RB_LOG_SPOT) < 0) {
         return;
     }
-    g_autofree LogStep *steps = log_steps_read(reading, guess->teams);
+    g_autofree LogStep *steps = rb_log_steps_read(reading, guess->teams);
     if (guess->choice->yards != RB_YARDS_UNKNOWN) {
         take_said(guess, steps, n);
     } else {
         find_way(guess, steps, n);
     }
     if (reading->yards != RB_YARDS_UNKNOWN) {
-        log_take_gain(guess);
+        rb_log_take_gain(guess);
     }
 }
 
@@ -168,20 +168,20 @@ static const char *doubt(Guess *guess, RbLogField field, int column)
     LogEvidence evidence = { 0 };
     switch (field) {
     case RB_LOG_DOWN:
-        return log_count_kinds(reading, column) >= 3 &&
-                       !log_downs_count(reading, column, 6) &&
+        return rb_log_count_kinds(reading, column) >= 3 &&
+                       !rb_log_downs_count(reading, column, 6) &&
                        reading->table->lines->len >= 2 * ENOUGH
                    ? "its values do not count like downs"
                    : "";
     case RB_LOG_DISTANCE:
-        return log_find_column(reading, RB_LOG_DOWN) >= 0 &&
+        return rb_log_find_column(reading, RB_LOG_DOWN) >= 0 &&
                        reading->table->lines->len >= 2 * ENOUGH &&
-                       !log_first_downs_have_ten(reading, column, false)
+                       !rb_log_first_downs_have_ten(reading, column, false)
                    ? "first downs do not have ten to go"
                    : "";
     case RB_LOG_GAIN:
         if (reading->yards != RB_YARDS_UNKNOWN) {
-            evidence = log_try_gains(guess);
+            evidence = rb_log_try_gains(guess);
         }
         return evidence.all >= ENOUGH && evidence.agree * 10 < evidence.all * 7
                    ? "the ball does not move by it from play to play"
@@ -209,20 +209,21 @@ static const char *doubt(Guess *guess, RbLogField field, int column)
 
 static void verify_teams(Guess *guess)
 {
-    const int column = log_find_column(guess->reading, RB_LOG_OFFENSE);
+    const int column = rb_log_find_column(guess->reading, RB_LOG_OFFENSE);
     for (guint row = 0; column >= 0 && row < guess->reading->table->lines->len; row++) {
-        const char *text = log_raw(guess->reading, row, column);
-        if (*text != '\0' && log_team_find(guess->teams, text) == 0) {
-            log_ask(guess->reading, RB_LOG_OFFENSE,
-                    "It cannot be told which team \"%s\" is. Say what the log calls our "
-                    "team: --us \"%s\".",
-                    text, text);
+        const char *text = rb_log_raw(guess->reading, row, column);
+        if (*text != '\0' && rb_log_team_find(guess->teams, text) == 0) {
+            rb_log_ask(
+                guess->reading, RB_LOG_OFFENSE,
+                "It cannot be told which team \"%s\" is. Say what the log calls our "
+                "team: --us \"%s\".",
+                text, text);
             return;
         }
     }
 }
 
-void log_verify(Guess *guess)
+void rb_log_verify(Guess *guess)
 {
     verify_teams(guess);
     for (int i = 0; i < guess->columns; i++) {
@@ -231,10 +232,11 @@ void log_verify(Guess *guess)
         if (*why != '\0') {
             const char *head = guess->reading->table->heads->pdata[i];
             const char *token = rb_words_token(&rb_log_field_words, (int)field);
-            log_ask(guess->reading, field,
-                    "The column \"%s\" looks like the %s, but %s. Say --map \"%s=%s\" to "
-                    "take it so, or --map \"%s=-\" to leave it out.",
-                    head, token, why, head, token, head);
+            rb_log_ask(
+                guess->reading, field,
+                "The column \"%s\" looks like the %s, but %s. Say --map \"%s=%s\" to "
+                "take it so, or --map \"%s=-\" to leave it out.",
+                head, token, why, head, token, head);
         }
     }
 }

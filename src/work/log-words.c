@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* General words of the trade in English, German, French and Spanish (common practice, no
- * source), written as log_plain() leaves them: lower case, no accents. */
+ * source), written as rb_log_plain() leaves them: lower case, no accents. */
 #include <string.h>
 
 #include "log-private.h"
 
-char *log_trim(char *text)
+char *rb_log_trim(char *text)
 {
     g_strstrip(text);
     /* A no-break space is blank to a person. */
@@ -19,7 +19,7 @@ char *log_trim(char *text)
     return g_strstrip(text);
 }
 
-char *log_plain(const char *text)
+char *rb_log_plain(const char *text)
 {
     g_autofree char *turned = g_str_is_ascii(text) ? NULL : g_str_to_ascii(text, "C");
     const char *ascii = turned != NULL ? turned : text;
@@ -139,9 +139,9 @@ static LogName match(const char *plain, const Names *row, size_t *length)
     return best;
 }
 
-void log_name_find_all(const char *head, LogName found[RB_LOG_FIELDS])
+void rb_log_name_find_all(const char *head, LogName found[RB_LOG_FIELDS])
 {
-    g_autofree char *plain = log_plain(head);
+    g_autofree char *plain = rb_log_plain(head);
     size_t lengths[RB_LOG_FIELDS] = { 0 };
     size_t longest = 0;
     memset(found, 0, RB_LOG_FIELDS * sizeof *found);
@@ -158,16 +158,16 @@ void log_name_find_all(const char *head, LogName found[RB_LOG_FIELDS])
     }
 }
 
-LogName log_name_find(const char *head, RbLogField field)
+LogName rb_log_name_find(const char *head, RbLogField field)
 {
     LogName found[RB_LOG_FIELDS];
-    log_name_find_all(head, found);
+    rb_log_name_find_all(head, found);
     return found[field];
 }
 
-bool log_name_is_known(const char *head)
+bool rb_log_name_is_known(const char *head)
 {
-    g_autofree char *plain = log_plain(head);
+    g_autofree char *plain = rb_log_plain(head);
     const size_t size = strlen(plain);
     for (size_t i = 0; i < G_N_ELEMENTS(names) && size > 0; i++) {
         for (const char *at = names[i].names; at != NULL;) {
@@ -198,8 +198,8 @@ static const LogWord *find(const LogWord *words, size_t n, const char *plain)
 static bool find_own(const RbWords *words, const char *plain, int *value)
 {
     for (int i = 0; i < words->n; i++) {
-        g_autofree char *token = log_plain(words->words[i].token);
-        g_autofree char *label = log_plain(words->words[i].label);
+        g_autofree char *token = rb_log_plain(words->words[i].token);
+        g_autofree char *label = rb_log_plain(words->words[i].label);
         if (strcmp(plain, token) == 0 || strcmp(plain, label) == 0) {
             *value = i;
             return *plain != '\0';
@@ -208,7 +208,7 @@ static bool find_own(const RbWords *words, const char *plain, int *value)
     return false;
 }
 
-bool log_word_hash(const char *plain, RbHash *hash)
+bool rb_log_word_hash(const char *plain, RbHash *hash)
 {
     static const LogWord words[] = {
         { "l", RB_HASH_LEFT },         { "left", RB_HASH_LEFT },
@@ -233,7 +233,7 @@ bool log_word_hash(const char *plain, RbHash *hash)
     return found != NULL;
 }
 
-bool log_word_play(const char *plain, RbPlay *play, RbPhase *phase)
+bool rb_log_word_play(const char *plain, RbPlay *play, RbPhase *phase)
 {
     enum { TRY = 100, PENALTY = 101 };
     static const LogWord words[] = {
@@ -326,7 +326,7 @@ static bool word_ending(const char *plain, RbEnding *ending)
     return found != NULL;
 }
 
-bool log_word_result(const char *plain, RbLogSaid *said)
+bool rb_log_word_result(const char *plain, RbLogSaid *said)
 {
     static const LogWord words[] = {
         { "complete", RB_RESULT_COMPLETE },
@@ -407,7 +407,7 @@ bool log_word_result(const char *plain, RbLogSaid *said)
     return true;
 }
 
-bool log_word_half(const char *plain, bool *own)
+bool rb_log_word_half(const char *plain, bool *own)
 {
     static const LogWord words[] = {
         { "own", true },       { "o", true },          { "eigene", true },
@@ -424,14 +424,14 @@ bool log_word_half(const char *plain, bool *own)
     return found != NULL;
 }
 
-bool log_word_goal(const char *plain)
+bool rb_log_word_goal(const char *plain)
 {
     static const LogWord words[] = { { "goal", 0 }, { "goal line", 0 }, { "ziel", 0 },
                                      { "but", 0 },  { "gol", 0 },       { "meta", 0 } };
     return FIND(words, plain) != NULL;
 }
 
-bool log_word_us(const char *plain, bool *us)
+bool rb_log_word_us(const char *plain, bool *us)
 {
     static const LogWord words[] = {
         { "us", true },          { "we", true },     { "ours", true },

@@ -4,7 +4,8 @@
 
 #include "cli.h"
 
-static json_t *check_object(const RbGame *game, const RbCheck *check)
+/* number: counts the repairs of the game. */
+static json_t *check_object(const RbGame *game, const RbCheck *check, int *number)
 {
     json_t *object = json_object();
     json_object_set_new(object, "game", rb_json_id(game->id.value));
@@ -17,6 +18,14 @@ static json_t *check_object(const RbGame *game, const RbCheck *check)
     json_object_set_new(object, "found",
                         check->found != NULL ? json_string(check->found) : json_null());
     json_object_set_new(object, "sentence", json_string(check->sentence));
+    json_t *repairs = json_array();
+    for (guint i = 0; i < check->repairs->len; i++) {
+        const RbRepair *repair = check->repairs->pdata[i];
+        json_array_append_new(repairs, json_pack("{s:i, s:s, s:i}", "repair", ++*number,
+                                                 "sentence", repair->sentence, "left",
+                                                 repair->left));
+    }
+    json_object_set_new(object, "repairs", repairs);
     return object;
 }
 
@@ -31,19 +40,56 @@ static int check_game(RbLibrary *library, const RbGame *game, json_t *array,
     if (array == NULL && checks->len > 0) {
         printf("%s\n", game->title);
     }
+    int number = 0;
     for (guint i = 0; i < checks->len; i++) {
         const RbCheck *check = checks->pdata[i];
         if (array != NULL) {
-            json_array_append_new(array, check_object(game, check));
+            json_array_append_new(array, check_object(game, check, &number));
         } else {
             printf("  %s\n", check->sentence);
+            for (guint k = 0; k < check->repairs->len; k++) {
+                const RbRepair *repair = check->repairs->pdata[k];
+                printf("    repair %d: %s\n", ++number, repair->sentence);
+            }
         }
     }
     return (int)checks->len;
 }
 
+static CliExit run_repair(const CliArgs *args, GError **error)
+{
+    int64_t number = 0;
+    g_autofree char *words = NULL;
+    if (!cli_number(args, "repair", 1, 100000, 0, &number, error)) {
+        return CLI_USAGE;
+    }
+    if (cli_value(args, "game") == NULL) {
+        cli_usage_error(error, "--repair needs --game GAME.");
+        return CLI_USAGE;
+    }
+    g_autoptr(RbLibrary) library =
+        rb_library_open(cli_word(args, 0), cli_value(args, "as"), error);
+    g_autoptr(RbNames) names =
+        library != NULL ? rb_library_load_names(library, error) : NULL;
+    const RbGame *game =
+        names != NULL ? rb_names_parse_game(names, cli_value(args, "game"), error) : NULL;
+    if (game == NULL ||
+        !rb_library_repair_game(library, game->id, (int)number, &words, error)) {
+        return CLI_REFUSED;
+    }
+    if (cli_has(args, "json")) {
+        cli_print_json(json_pack("{s:s}", "done", words));
+    } else {
+        printf("%s\n", words);
+    }
+    return CLI_DONE;
+}
+
 static CliExit run_check(const CliArgs *args, GError **error)
 {
+    if (cli_value(args, "repair") != NULL) {
+        return run_repair(args, error);
+    }
     g_autoptr(RbLibrary) library = rb_library_open_to_read(cli_word(args, 0), error);
     g_autoptr(RbNames) names =
         library != NULL ? rb_library_load_names(library, error) : NULL;
@@ -79,6 +125,8 @@ static CliExit run_check(const CliArgs *args, GError **error)
 
 static const CliOption check_options[] = {
     { "game", "GAME", "only this one: number in order of date, date, or title" },
+    { "repair", "N", "carry out the proposal of that number; undo takes it back" },
+    { "as", "NAME", "the member of the staff who works (default: you)" },
     { NULL, NULL, NULL },
 };
 

@@ -1,11 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/work/checks.h"
 
+#include "rb/base/error.h"
 #include "rb/model/chain.h"
 #include "rb/store/snaps.h"
+#include "rb/work/error.h"
 
 #include "judging.h"
 #include "library-private.h"
+
+/* Each proposal is tried on the whole game; one with more faults than this is not mended snap by
+ * snap. */
+enum { MENDED_MAX = 12 };
 
 void rb_check_free(RbCheck *check)
 {
@@ -13,6 +19,7 @@ void rb_check_free(RbCheck *check)
         g_free(check->expected);
         g_free(check->found);
         g_free(check->sentence);
+        g_clear_pointer(&check->repairs, g_ptr_array_unref);
         g_free(check);
     }
 }
@@ -30,6 +37,7 @@ static void add(GPtrArray *checks, const RbSnap *snap, const char *field, char *
     check->number = snap->number;
     check->field = field;
     check->sentence = g_strdup_printf("Snap %d: %s", snap->number, sentence);
+    check->repairs = g_ptr_array_new();
     g_ptr_array_add(checks, check);
     g_free(sentence);
 }
@@ -44,7 +52,9 @@ static char *chain_value(const RbNames *names, RbChainField field, int64_t value
     return g_strdup_printf("%" G_GINT64_FORMAT, value);
 }
 
-static void add_chain(GPtrArray *checks, const RbNames *names, const RbFinding *finding)
+/* repairs: (transfer full). */
+static void add_chain(GPtrArray *checks, const RbNames *names, const RbFinding *finding,
+                      GPtrArray *repairs)
 {
     RbCheck *check = g_new0(RbCheck, 1);
     check->snap = finding->snap;
@@ -53,6 +63,7 @@ static void add_chain(GPtrArray *checks, const RbNames *names, const RbFinding *
     check->expected = chain_value(names, finding->field, finding->expected);
     check->found = chain_value(names, finding->field, finding->found);
     check->sentence = g_strdup(finding->sentence);
+    check->repairs = repairs;
     g_ptr_array_add(checks, check);
 }
 
@@ -243,9 +254,71 @@ GPtrArray *rb_library_check_game(RbLibrary *library, RbGameId id, GError **error
         rb_chain_check(snaps, teams, game->ours_only, game->rules);
     GPtrArray *checks = g_ptr_array_new_with_free_func(free_check);
     for (guint i = 0; i < chain->len; i++) {
-        add_chain(checks, names, chain->pdata[i]);
+        add_chain(checks, names, chain->pdata[i],
+                  i < MENDED_MAX ? rb_chain_repairs(snaps, teams, game->ours_only,
+                                                    game->rules, chain, chain->pdata[i])
+                                 : g_ptr_array_new());
     }
     check_charts(checks, names, game, snaps, charts);
     g_ptr_array_sort(checks, compare_checks);
     return checks;
+}
+
+static const RbRepair *find_repair(const GPtrArray *checks, int number, int *n)
+{
+    const RbRepair *found = NULL;
+    *n = 0;
+    for (guint i = 0; i < checks->len; i++) {
+        const RbCheck *check = checks->pdata[i];
+        for (guint k = 0; k < check->repairs->len; k++) {
+            (*n)++;
+            found = *n == number ? check->repairs->pdata[k] : found;
+        }
+    }
+    return found;
+}
+
+static bool write_repair(RbStore *store, const RbRepair *repair, GError **error)
+{
+    for (guint i = 0; i < repair->after->len; i++) {
+        if (!rb_store_save_snap(store, repair->after->pdata[i], error)) {
+            return false;
+        }
+    }
+    return repair->removed.value == 0 ||
+           rb_store_remove_snap(store, repair->removed, error);
+}
+
+bool rb_library_repair_game(RbLibrary *library, RbGameId game, int number, char **words,
+                            GError **error)
+{
+    int n = 0;
+    g_autoptr(GPtrArray) checks = rb_library_check_game(library, game, error);
+    g_autoptr(RbNames) names =
+        checks != NULL ? rb_library_load_names(library, error) : NULL;
+    if (names == NULL) {
+        return false;
+    }
+    const RbRepair *repair = find_repair(checks, number, &n);
+    if (repair == NULL) {
+        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
+                            "%s has no repair %d; it has %d.", rb_names_game(names, game),
+                            number, n);
+    }
+    g_autofree char *text =
+        g_strdup_printf("repair: %s (%s)", repair->sentence, rb_names_game(names, game));
+    if (!rb_library_begin(library, text, error)) {
+        return false;
+    }
+    if (!write_repair(rb_library_store(library), repair, error)) {
+        rb_library_rollback(library);
+        return false;
+    }
+    if (!rb_library_commit(library, false, error)) {
+        return false;
+    }
+    if (words != NULL) {
+        *words = g_strdup(repair->sentence);
+    }
+    return true;
 }

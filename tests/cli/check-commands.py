@@ -487,6 +487,31 @@ class Tagging(rig.Case):
         self.assertEqual(self.json("check", "demo.readbreak", "--game", 3)["findings"], [])
         self.assertIn("the result is", self.done("check", "demo.readbreak"))
 
+    def test_check_proposes_repairs_and_carries_one_out(self):
+        self.demo()
+        snaps = self.json("snaps", "demo.readbreak", "--game", 2)["snaps"]
+        at = next(i for i in range(2, len(snaps) - 1)
+                  if snaps[i]["tags"].get("result") == "run"
+                  and snaps[i]["tags"].get("down") in ("1", "2")
+                  and int(snaps[i + 1]["tags"].get("down", "0")) > 1)
+        snap = snaps[at]
+        wrong = str(int(snap["tags"]["gain"]) + 3)
+        self.done("tag", "demo.readbreak", "--snap", snap["snap"], "gain=" + wrong)
+        found = self.json("check", "demo.readbreak", "--game", 2)["findings"]
+        repairs = [one for finding in found for one in finding["repairs"]]
+        self.assertEqual([one["repair"] for one in repairs],
+                         list(range(1, len(repairs) + 1)))
+        right = next(one for one in repairs if one["left"] == 0 and "the gain of" in
+                     one["sentence"])
+        self.misused("check", "demo.readbreak", "--repair", 1)
+        done = self.done("check", "demo.readbreak", "--game", 2, "--repair",
+                         right["repair"])
+        self.assertEqual(done.strip(), right["sentence"])
+        self.assertEqual(self.json("check", "demo.readbreak", "--game", 2)["findings"], [])
+        self.done("undo", "demo.readbreak")
+        self.assertEqual(self.json("check", "demo.readbreak", "--game", 2)["findings"],
+                         found)
+
 
 class Keeping(rig.Case):
     def test_backup_and_restore(self):

@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "rb/work/checks.h"
+#include "rb/work/demo.h"
 #include "rb/work/tagging.h"
 
 #include "library-sample.h"
@@ -142,10 +143,53 @@ START_TEST(test_checks__the_chain_is_among_them)
 }
 END_TEST
 
+/* Of a sound game of the demo's season: one fault, its first proposal, and undo. */
+START_TEST(test_checks__a_repair_is_one_action)
+{
+    GError *error = NULL;
+    g_autofree char *path = rb_test_path("repair.readbreak");
+    const RbDemoOptions options = { .seed = 1 };
+    ck_assert(rb_demo_make(path, &options, NULL, NULL, &error));
+    rb_assert_no_error(error);
+    g_autoptr(RbLibrary) library = rb_library_open(path, "Coach", &error);
+    rb_assert_no_error(error);
+    g_autoptr(RbNames) names = rb_library_load_names(library, &error);
+    const RbGame *game = rb_names_games(names)->pdata[0];
+    g_autoptr(GPtrArray) snaps = rb_library_load_snaps(library, game->id, &error);
+    const RbSnap *snap = NULL;
+    for (guint i = 2; i + 1 < snaps->len && snap == NULL; i++) {
+        const RbSnap *one = snaps->pdata[i];
+        const RbSnap *next = snaps->pdata[i + 1];
+        snap = one->result == RB_RESULT_RUN && one->penalties->len == 0 &&
+                       one->situation.down > 0 && next->situation.down > 1
+                   ? one
+                   : NULL;
+    }
+    ck_assert_ptr_nonnull(snap);
+    g_autofree char *wrong = g_strdup_printf("%d", snap->gain + 2);
+    sample_tag(library, snap->id, "gain", wrong);
+    g_autofree char *words = NULL;
+    ck_assert(rb_library_repair_game(library, game->id, 1, &words, &error));
+    rb_assert_no_error(error);
+    g_autofree char *wanted =
+        g_strdup_printf("Set the gain of snap %d to %d.", snap->number, snap->gain);
+    ck_assert_str_eq(words, wanted);
+    g_autoptr(RbSnap) mended = rb_library_load_snap(library, snap->id, &error);
+    ck_assert_int_eq(mended->gain, snap->gain);
+    ck_assert(!rb_library_repair_game(library, game->id, 1, NULL, &error));
+    ck_assert(strstr(error->message, "has no repair 1") != NULL);
+    g_clear_error(&error);
+    ck_assert(rb_library_undo(library, NULL, &error));
+    g_autoptr(RbSnap) back = rb_library_load_snap(library, snap->id, &error);
+    ck_assert_int_eq(back->gain, snap->gain + 2);
+}
+END_TEST
+
 TCase *rb_case_checks(void)
 {
     TCase *tcase = rb_case_new("checks");
     tcase_add_test(tcase, test_checks__charts_against_facts_and_playbook);
+    tcase_add_test(tcase, test_checks__a_repair_is_one_action);
     tcase_add_test(tcase, test_checks__a_fault_on_a_read_that_is_not_there);
     tcase_add_test(tcase, test_checks__names_the_dropbacks_that_nobody_charted);
     tcase_add_test(tcase, test_checks__the_chain_is_among_them);

@@ -142,6 +142,12 @@ class Figures(rig.Case):
         self.refused("agreement", "demo.readbreak", "Nobody", "Bo", "--game", 1,
                      says="Graduate assistant")
         self.misused("agreement", "demo.readbreak", "Nobody", "Bo")
+        everybody = self.json("agreement", "demo.readbreak", "--game", 1)
+        self.assertEqual({one["tag"] for one in everybody["tags"]},
+                         {one["tag"] for one in root["tags"]})
+        for one in everybody["disagreements"]:
+            self.assertEqual(set(one["said"]), {"Graduate assistant", "Bo"})
+        self.assertIn("Alpha", self.done("agreement", "demo.readbreak", "--game", 1))
 
     def test_a_quarterback_adds_up(self):
         self.demo()

@@ -57,6 +57,8 @@ static void set_keys(GtkApplication *application)
         { "win.undo", { "<Control>z" } },
         { "win.redo", { "<Control><Shift>z", "<Control>y" } },
         { "win.open-library", { "<Control>o" } },
+        { "win.play-log", { "<Control><Shift>l" } },
+        { "win.exchange", { "<Control><Shift>x" } },
         { "win.print::pairing", { "<Control>p" } },
         { "win.export::pairing", { "<Control>e" } },
         { "win.export::figures", { "<Control><Shift>e" } },

@@ -40,6 +40,8 @@ typedef enum {
     RB_CHANNEL_WATCH,
     RB_CHANNEL_RAIL,
     RB_CHANNEL_REVIEW,
+    RB_CHANNEL_LOG,
+    RB_CHANNEL_EXCHANGE,
     RB_CHANNELS,
 } RbChannel;
 

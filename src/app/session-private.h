@@ -51,7 +51,10 @@ struct _RbSession {
     RbMeasure measure;
     RbField axis; /* what goes across */
     RbReviewAsk review_wanted;
-    RbReviewAnswer *review; /* owned, nullable */
+    RbReviewAnswer *review;     /* owned, nullable */
+    RbLogPlan *log_plan;        /* owned, nullable */
+    char *log_trouble;          /* owned, nullable */
+    RbExchangeAnswer *exchange; /* owned, nullable */
     bool blind;
 };
 
@@ -69,6 +72,8 @@ typedef enum {
     RB_SIGNAL_RAIL_SEED,
     RB_SIGNAL_REVIEW,
     RB_SIGNAL_QUIZ,
+    RB_SIGNAL_LOG,
+    RB_SIGNAL_EXCHANGE,
     RB_SIGNALS,
 } RbSessionSignal;
 

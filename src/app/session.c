@@ -58,6 +58,9 @@ void rb_session_forget_library(RbSession *session)
     g_clear_pointer(&session->cutups, rb_cutups_answer_free);
     session->cutup = (RbCutupId){ 0 };
     g_clear_pointer(&session->review, rb_review_answer_free);
+    g_clear_pointer(&session->log_plan, rb_log_answer_free);
+    g_clear_pointer(&session->log_trouble, g_free);
+    g_clear_pointer(&session->exchange, rb_exchange_answer_free);
     session->game = (RbGameId){ 0 };
     session->snap = (RbSnapId){ 0 };
 }
@@ -217,8 +220,9 @@ static void rb_session_finalize(GObject *object)
 static void rb_session_class_init(RbSessionClass *klass)
 {
     static const char *const names[RB_SIGNALS] = {
-        "state", "names",       "snaps",  "sheet",     "figures", "ladder", "quarterback",
-        "said",  "opened-snap", "cutups", "rail-seed", "review",  "quiz"
+        "state",     "names",       "snaps", "sheet",       "figures",
+        "ladder",    "quarterback", "said",  "opened-snap", "cutups",
+        "rail-seed", "review",      "quiz",  "log",         "exchange"
     };
     G_OBJECT_CLASS(klass)->finalize = rb_session_finalize;
     for (int i = 0; i < RB_SIGNALS; i++) {

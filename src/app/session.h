@@ -8,6 +8,7 @@
 #include "errand-quiz.h"
 #include "errands-cutups.h"
 #include "errands.h"
+#include "intake-errands.h"
 #include "review.h"
 
 /* What is open, chosen and known: the library behind its thread, the game, the snap, the
@@ -25,6 +26,8 @@
  *   "rail-seed" (RbRailSeed *)  what the rail starts from, asked by rail-errands.h
  *   "opened-snap"    a snap was opened from elsewhere: show its film
  *   "cutups"    the cut-ups and the clips of the chosen one
+ *   "log"       the play log was read again
+ *   "exchange"  how the laptops of the staff stand
  *   "review"    a page of the drawer
  *   "quiz"      a round of questions */
 typedef enum {
@@ -129,3 +132,14 @@ void rb_session_settle(RbSession *session, const RbDifference *difference,
                        RbPersonId first, RbPersonId second, const char *value);
 /* From now on this person works, blind or not. */
 void rb_session_work_as(RbSession *session, const char *person, bool blind);
+
+/* A play log for the chosen game: read without a change, then done. get: (transfer none)
+ * (nullable); trouble: why it cannot be read. */
+void rb_session_plan_log(RbSession *session, const RbLogAsk *ask);
+void rb_session_apply_log(RbSession *session, const RbLogAsk *ask);
+const RbLogPlan *rb_session_get_log_plan(RbSession *session);
+const char *rb_session_get_log_trouble(RbSession *session);
+
+/* The shared folder ("": none is chosen yet) and what is disputed. */
+void rb_session_want_exchange(RbSession *session, const char *folder);
+const RbExchangeAnswer *rb_session_get_exchange(RbSession *session); /* (nullable) */

@@ -3,7 +3,9 @@
 
 #include <glib/gi18n.h>
 
+#include "exchange-panel.h"
 #include "film-keys.h"
+#include "log-panel.h"
 #include "print.h"
 #include "window.h"
 
@@ -198,6 +200,20 @@ static void on_open_library(GSimpleAction *action, GVariant *value, gpointer dat
     rb_window_choose_library(data);
 }
 
+static void on_play_log(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_log_panel_open(data, rb_window_get_session(data));
+}
+
+static void on_exchange(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_exchange_panel_open(data, rb_window_get_session(data));
+}
+
 static void on_find_film(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
@@ -282,6 +298,8 @@ void rb_window_add_actions(RbWindow *window, GtkShortcutController *keys)
         { .name = "cancel-open", .activate = on_cancel },
         { .name = "open-library", .activate = on_open_library },
         { .name = "find-film", .activate = on_find_film },
+        { .name = "play-log", .activate = on_play_log },
+        { .name = "exchange", .activate = on_exchange },
     };
     g_action_map_add_action_entries(G_ACTION_MAP(window), entries, G_N_ELEMENTS(entries),
                                     window);

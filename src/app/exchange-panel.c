@@ -229,6 +229,7 @@ static void rb_exchange_panel_init(RbExchangePanel *panel)
     gtk_window_set_child(GTK_WINDOW(panel), box);
     gtk_window_set_default_size(GTK_WINDOW(panel), 820, 520);
     gtk_window_set_title(GTK_WINDOW(panel), _("Exchange with the staff"));
+    gtk_widget_add_css_class(GTK_WIDGET(panel), "readbreak");
 }
 
 void rb_exchange_panel_open(GtkWindow *parent, RbSession *session)

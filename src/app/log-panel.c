@@ -344,6 +344,7 @@ static void rb_log_panel_init(RbLogPanel *panel)
     gtk_window_set_child(GTK_WINDOW(panel), box);
     gtk_window_set_default_size(GTK_WINDOW(panel), 900, 640);
     gtk_window_set_title(GTK_WINDOW(panel), _("Play log"));
+    gtk_widget_add_css_class(GTK_WIDGET(panel), "readbreak");
 }
 
 void rb_log_panel_open(GtkWindow *parent, RbSession *session)

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "suite.h"
 
+TCase *rb_case_clip_match(void);
 TCase *rb_case_names(void);
 TCase *rb_case_filter_text(void);
 TCase *rb_case_taggable(void);
@@ -45,6 +46,7 @@ int main(void)
         rb_case_compare,       rb_case_worklist,   rb_case_findings,
         rb_case_footwork,      rb_case_snap_rows,  rb_case_log,
         rb_case_log_import,    rb_case_logging,    rb_case_many_charts,
+        rb_case_clip_match,
     };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

@@ -13,6 +13,7 @@ const CliCommand *const cli_commands[] = {
     &cli_demo,
     &cli_new,
     &cli_film_add,
+    &cli_film_import,
     &cli_film_check,
     &cli_film_frame,
     &cli_film_dump,

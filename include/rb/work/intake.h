@@ -1,0 +1,146 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <glib.h>
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "rb/base/cancel.h"
+#include "rb/base/jobs.h"
+#include "rb/model/film.h"
+#include "rb/model/snap.h"
+#include "rb/work/films.h"
+#include "rb/work/library.h"
+
+/* Loading a game's film: look at the files, propose which clip shows which snap, let a person
+ * mend the table, then write it all as one action. Nothing is written before that.
+ *
+ *     intake = rb_intake_read(paths, &options, cancel, progress, &error);   // worker thread
+ *     rb_intake_match(intake, game, snaps);                                 // at once
+ *     …show intake->rows, rb_intake_set_extra(), rb_intake_shift()…
+ *     rb_library_save_intake(library, intake, &result, &error);
+ */
+
+/* Small grey pictures of a clip: at its start, middle and end. */
+#define RB_INTAKE_PICTURES 3
+#define RB_INTAKE_WIDTH 64
+#define RB_INTAKE_HEIGHT 36
+#define RB_INTAKE_PIXELS (RB_INTAKE_WIDTH * RB_INTAKE_HEIGHT)
+
+typedef enum {
+    RB_SHAPE_TELL,  /* long above 90 s, else a clip */
+    RB_SHAPE_CLIPS, /* a file is a snap */
+    RB_SHAPE_LONG,  /* a file is a recording, to be cut */
+} RbIntakeShape;
+
+typedef struct {
+    RbIntakeShape shape;
+    bool
+        tight_first; /* of two cameras that no name tells apart, the first file is tight */
+    bool find_snaps; /* look for the snap in each clip: decodes all of it */
+} RbIntakeOptions;
+
+typedef struct {
+    RbFilmLook *look; /* owned */
+    RbAngle angle;
+    bool named; /* the angle is the caller's or the name's word */
+} RbIntakeFile;
+
+typedef struct {
+    int file; /* in files */
+    RbAngle angle;
+    int number;    /* of the snap in the file's name, -1: none */
+    int same_as;   /* the clip it shows once more; -1: none */
+    int64_t first; /* frames of the film, both ends included */
+    int64_t last;
+    RbTime first_time;
+    RbTime last_time;
+    int64_t length_us;
+    double cut_sure; /* of its start and end; 1 for a file of its own */
+    bool goes_on;    /* the recording goes on in the next file without a cut */
+    int64_t snap;    /* frame; -1: not looked for, or none found */
+    RbTime snap_time;
+    double snap_sure; /* 0 to 1 */
+    uint8_t pictures[RB_INTAKE_PICTURES][RB_INTAKE_PIXELS];
+} RbIntakeClip;
+
+typedef enum {
+    RB_INTAKE_BOTH,       /* a snap with both angles */
+    RB_INTAKE_WIDE_ONLY,  /* the tight clip is missing */
+    RB_INTAKE_TIGHT_ONLY, /* the wide clip is missing */
+    RB_INTAKE_NO_FILM,    /* a snap of the log, or a number, without any clip */
+    RB_INTAKE_EXTRA,      /* a clip of no snap: not written */
+    RB_INTAKE_DUPLICATE,  /* shows what another clip shows: not written */
+} RbIntakeKind;
+extern const RbWords rb_intake_kind_words;
+
+typedef struct {
+    RbIntakeKind kind;
+    int wide; /* in clips; -1: none */
+    int tight;
+    int number;    /* of the snap; 0: none */
+    RbSnapId snap; /* 0: to be made, or none */
+    double sure;   /* 0 to 1 */
+} RbIntakeRow;
+
+typedef struct {
+    GPtrArray *files;   /* owned, of RbIntakeFile */
+    GPtrArray *clips;   /* owned, of RbIntakeClip: by angle as filmed */
+    GArray *rows;       /* owned, of RbIntakeRow */
+    GPtrArray *refused; /* owned, of char *: a sentence for each file that is no film */
+    RbGameId game;
+    GPtrArray *snaps; /* owned, of RbSnap: those of the game, in order */
+    bool by_number;   /* the names' numbers are those of the snaps */
+    bool alternating; /* the angles were told apart by their pictures */
+} RbIntake;
+
+/* paths: NULL-ended; films, and folders whose films (and those of their folders) are taken in
+ * natural order. angles: (nullable): of each path; RB_ANGLE_OTHER: tell from names and
+ * pictures. Files that are no films are listed, not fatal; no film at all is an error.
+ * Blocking: a worker's job. Returns: (transfer full) (nullable). */
+RbIntake *rb_intake_read(const char *const *paths, const RbAngle *angles,
+                         const RbIntakeOptions *options, RbCancel *cancel,
+                         RbProgress *progress, GError **error);
+void rb_intake_free(RbIntake *intake); /* NULL is allowed */
+
+/* Makes the rows anew. snaps: (transfer full) (nullable): of RbSnap, what the game's log says
+ * was played, in order. */
+void rb_intake_match(RbIntake *intake, RbGameId game, GPtrArray *snaps);
+
+/* How many rows are of this kind. */
+int rb_intake_count(const RbIntake *intake, RbIntakeKind kind);
+/* What the row says, for a person: "the tight clip is missing", "shows what 012.mp4 shows".
+ * Returns: (transfer full). */
+char *rb_intake_row_text(const RbIntake *intake, const RbIntakeRow *row);
+/* A clip's name: its file's, with the span when it is one of several. Returns: (transfer full):
+ * "-" for -1. */
+char *rb_intake_clip_text(const RbIntake *intake, int clip);
+
+/* Mending. Each returns false when the row does not allow it. */
+/* Takes a row's clips out of the snaps, or puts an extra one back in its place as filmed. */
+bool rb_intake_set_extra(RbIntake *intake, guint row, bool extra);
+/* Moves the clips of one angle from this row on to the next row (1) or the one before (-1). */
+bool rb_intake_shift(RbIntake *intake, guint row, RbAngle angle, int by);
+
+typedef struct {
+    int films; /* added; those known already count not */
+    int clips;
+    int snaps; /* made */
+    int marks;
+} RbIntakeSaved;
+
+/* Writes films, snaps, clips, and snap marks found with more than 0.9, as one action; what is
+ * there already stays as it is, so that a second time changes nothing. copy: (nullable): a folder
+ * that the films are copied into first, with rb_intake_copy(); else they stay where they are.
+ * saved: (out). */
+bool rb_library_save_intake(RbLibrary *library, const RbIntake *intake, const char *copy,
+                            RbIntakeSaved *saved, RbCancel *cancel, RbProgress *progress,
+                            GError **error);
+
+/* Copies a film into a folder under its own name (with a number when another film has it) and
+ * compares the SHA-256 of what was read and of what is there. A film that is there already is
+ * not copied again. Returns: (transfer full) (nullable): the copy's path. */
+char *rb_intake_copy(const char *path, const char *folder, RbCancel *cancel,
+                     RbProgress *progress, GError **error);
+
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbIntake, rb_intake_free)

@@ -1,0 +1,13 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "rb/work/intake.h"
+
+RbIntake *rb_intake_new(void);
+
+/* What the pictures tell: which clips of unnamed angles are of which camera, and which show what
+ * another one shows; then the numbers in the names. Needs files and clips. */
+void rb_intake_tell_apart(RbIntake *intake, bool tight_first);
+
+/* How much a clip looks unlike the others of its angle: 1 like most, more is stranger. */
+double rb_intake_strangeness(const RbIntake *intake, int clip);

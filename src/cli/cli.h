@@ -61,6 +61,7 @@ extern const CliCommand cli_demo, cli_new, cli_film_add, cli_film_check, cli_fil
     cli_playbook_export, cli_playbook_check, cli_playbook_show, cli_playbook_page,
     cli_quarterback, cli_exchange_send, cli_exchange_receive, cli_exchange_status,
     cli_exchange_settle, cli_log_import;
+extern const CliCommand cli_film_cuts;
 extern const CliCommand cli_film_import;
 extern const CliCommand cli_film_dump, cli_verdict_explain, cli_verdict_try,
     cli_quiz_report, cli_compare, cli_worklist, cli_footwork, cli_agreement;

@@ -304,6 +304,7 @@ static void send_picture(ReadRole *role, const RbAskFrame *ask, const AVFrame *f
         .landings = (uint32_t)role->reader.landings,
         .retries = (uint32_t)role->reader.retries,
         .buffers = frame_pool_get_fresh(),
+        .decoded = (uint32_t)role->reader.decoded,
         .field = ask->field,
         .whole = whole,
     };
@@ -339,6 +340,7 @@ static void make_frame(ReadRole *role, const RbAskFrame *ask)
     }
     role->serial = ask->head.serial;
     role->dropped = false;
+    role->reader.alone = ask->alone != 0;
     const AVFrame *frame = NULL;
     bool doubtful = false;
     bool whole = true;

@@ -168,6 +168,7 @@ static void feed(Reader *reader, int64_t wanted)
         return;
     }
     source->codec->reordered_opaque = packet;
+    reader->decoded++;
     /* The decoder's queue is empty whenever this is called, so it cannot be full; an error is
      * damage, and shows by the frame that does not come. */
     if (avcodec_send_packet(source->codec, source->packet) < 0) {
@@ -217,6 +218,16 @@ static bool is_known_doubtful(const Reader *reader, int64_t ordinal)
 
 typedef enum { RUN_FOUND, RUN_MISSING, RUN_STOPPED } Run;
 
+/* An emptied decoder begins anew; what it still holds would be decoded twice. */
+static void take_rest(Reader *reader, int64_t wanted)
+{
+    while (reader->drained &&
+           avcodec_receive_frame(reader->source.codec, reader->source.frame) == 0) {
+        take_in(reader, wanted);
+        av_frame_unref(reader->source.frame);
+    }
+}
+
 /* Decodes until the frame is in the cache. */
 static Run run_to(Reader *reader, int64_t ordinal, ReaderStop stop, void *data)
 {
@@ -228,6 +239,7 @@ static Run run_to(Reader *reader, int64_t ordinal, ReaderStop stop, void *data)
             const int64_t came = take_in(reader, ordinal);
             av_frame_unref(source->frame);
             if (came == ordinal) {
+                take_rest(reader, ordinal);
                 return RUN_FOUND;
             }
             continue;
@@ -294,7 +306,8 @@ ReaderResult reader_get(Reader *reader, int64_t ordinal, ReaderStop stop, void *
     reader->asked = ordinal;
     if (found == NULL) {
         const int64_t key = landing_key(reader->index, ordinal);
-        const bool far = asked < 0 || llabs(ordinal - asked) > NEAR_FRAMES;
+        const bool far =
+            reader->alone || asked < 0 || llabs(ordinal - asked) > NEAR_FRAMES;
         /* What is held is not whole after haste: there the group is begun anew. */
         reader->running = reader->running && !reader->in_haste;
         reader->in_haste = far && !is_known_doubtful(reader, ordinal) &&

@@ -27,9 +27,11 @@ typedef struct {
     bool doubtful;  /* damage since the last clean key frame */
     int64_t asked;  /* the frame last asked for; -1: none */
     bool in_haste;  /* only the wanted frame counts, not those around it */
+    bool alone;     /* set by the caller: the next frame asked for is made in haste */
     /* counters */
     int64_t landings;
     int64_t retries;
+    int64_t decoded; /* packets given to the decoder */
 } Reader;
 
 typedef enum {

@@ -104,7 +104,7 @@ typedef struct {
     uint32_t as_coded;
     uint32_t stretch; /* exactly max_width by max_height */
     uint32_t field;   /* 0: the frame as it is; 1, 2: this field of it */
-    uint32_t unused;
+    uint32_t alone;   /* the frames around it will not be asked for */
 } RbAskFrame;
 
 typedef struct {
@@ -314,6 +314,8 @@ typedef struct {
     uint32_t buffers; /* frame-sized buffers made so far */
     uint32_t field;   /* as asked */
     uint32_t whole;   /* 0: one of two moments of the frame */
+    uint32_t decoded; /* packets given to the decoder so far */
+    uint32_t unused;
 } RbTellFrame;
 
 typedef struct {

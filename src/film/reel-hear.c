@@ -237,6 +237,7 @@ static void note_frame(RbReel *reel, const RbTellFrame *tell)
     rb_mutex_lock(&reel->lock);
     reel->status.landings = tell->landings;
     reel->status.retries = tell->retries;
+    reel->status.decoded = tell->decoded;
     reel->status.buffers = tell->buffers;
     rb_mutex_unlock(&reel->lock);
 }
@@ -301,6 +302,7 @@ static void hear_room(RbReel *reel, const RbTellRoom *tell)
                                          .max_width = asking.ask.max_width,
                                          .max_height = asking.ask.max_height,
                                          .as_coded = asking.ask.as_coded != 0,
+                                         .alone = asking.ask.alone != 0,
                                          .stretch = asking.ask.stretch != 0,
                                          .by_field = asking.ask.field > 0 };
         if (rb_reel_ask(reel, asking.serial, rb_asking_number(&asking), &options)) {

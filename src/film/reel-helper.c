@@ -129,6 +129,7 @@ bool rb_reel_ask(RbReel *reel, uint64_t serial, int64_t number,
         .max_width = options->max_width,
         .max_height = options->max_height,
         .as_coded = options->as_coded,
+        .alone = options->alone,
         .stretch = options->stretch && options->max_width > 0 && options->max_height > 0,
     };
     if (reel->n_asking++ == 0) {

@@ -165,6 +165,10 @@ char *rb_intake_row_text(const RbIntake *intake, const RbIntakeRow *row)
     case RB_INTAKE_DUPLICATE: {
         const RbIntakeClip *clip = intake->clips->pdata[any];
         g_autofree char *name = rb_intake_clip_text(intake, clip->same_as);
+        const RbIntakeClip *other = intake->clips->pdata[clip->same_as];
+        if (clip->goes_on || other->goes_on) {
+            return g_strdup_printf("the shorter part of the snap of %s", name);
+        }
         return g_strdup_printf("shows what %s shows", name);
     }
     }

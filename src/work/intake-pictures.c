@@ -12,6 +12,9 @@
 #define SAME_MOST 20
 #define SAME_LENGTH_US 40000
 
+/* Next frames of one shot, a moving camera included. */
+#define GOES_ON_MEAN 4.0
+
 /* Below this share a cluster is no second camera but some odd clips. */
 #define CAMERA_SHARE 0.2
 
@@ -161,6 +164,9 @@ static void split_cameras(RbIntake *intake, bool tight_first)
 
 static void find_numbers(RbIntake *intake)
 {
+    if (intake->clips->len > intake->files->len) {
+        return; /* names are of recordings, not of snaps */
+    }
     const guint n = intake->clips->len;
     g_autofree const char **names = g_new0(const char *, n);
     g_autofree RbAngle *angles = g_new0(RbAngle, n);
@@ -184,10 +190,41 @@ static void find_numbers(RbIntake *intake)
     }
 }
 
+/* A camera that fills its card, or reaches 4 GB, goes on in a new file without a gap: the last
+ * picture of one is nearly the first of the next. */
+static void join_splits(RbIntake *intake)
+{
+    for (guint i = 0; i + 1 < intake->clips->len; i++) {
+        RbIntakeClip *clip = intake->clips->pdata[i];
+        const RbIntakeClip *next = intake->clips->pdata[i + 1];
+        int most = 0;
+        const bool follows = clip->file != next->file && clip->angle == next->angle &&
+                             clip->first > 0 && next->first == 0;
+        clip->goes_on = follows && difference(clip->pictures[RB_INTAKE_PICTURES - 1],
+                                              next->pictures[0], &most) < GOES_ON_MEAN;
+    }
+}
+
+/* One snap is one clip of an angle: of a snap on both sides of a split the longer part stays. */
+static void drop_shorter_parts(RbIntake *intake)
+{
+    for (guint i = 0; i + 1 < intake->clips->len; i++) {
+        RbIntakeClip *clip = intake->clips->pdata[i];
+        RbIntakeClip *next = intake->clips->pdata[i + 1];
+        if (clip->goes_on && next->length_us > clip->length_us) {
+            clip->same_as = (int)i + 1;
+        } else if (clip->goes_on) {
+            next->same_as = (int)i;
+        }
+    }
+}
+
 void rb_intake_tell_apart(RbIntake *intake, bool tight_first)
 {
     find_duplicates(intake);
     split_cameras(intake, tight_first);
+    join_splits(intake);
+    drop_shorter_parts(intake);
     find_numbers(intake);
 }
 

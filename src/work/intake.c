@@ -6,6 +6,7 @@
 
 #include "rb/base/error.h"
 #include "rb/film/frames.h"
+#include "rb/film/scene-cuts.h"
 #include "rb/work/error.h"
 
 #include "intake-names.h"
@@ -169,6 +170,27 @@ static void add_clip(RbIntake *intake, RbReel *reel, int64_t first, int64_t last
     g_ptr_array_add(intake->clips, clip);
 }
 
+/* The recording from cut to cut. A start and an end are as sure as the less sure of the two. */
+static bool cut_recording(RbIntake *intake, RbReel *reel, RbCancel *cancel,
+                          RbProgress *progress, GError **error)
+{
+    g_autoptr(GArray) cuts = NULL;
+    if (!rb_scene_find_cuts(reel, &cuts, NULL, cancel, progress, error)) {
+        return false;
+    }
+    int64_t first = 0;
+    double sure = 1;
+    for (guint i = 0; i <= cuts->len; i++) {
+        const bool end = i == cuts->len;
+        const RbSceneCut *cut = end ? NULL : &g_array_index(cuts, RbSceneCut, i);
+        const int64_t next = end ? rb_reel_get_frame_count(reel) : cut->frame;
+        add_clip(intake, reel, first, next - 1, MIN(sure, end ? 1 : cut->sure), cancel);
+        first = next;
+        sure = end ? 1 : cut->sure;
+    }
+    return rb_cancel_check(cancel, error);
+}
+
 static bool add_clips(RbIntake *intake, const RbIntakeOptions *options, RbCancel *cancel,
                       RbProgress *progress, GError **error)
 {
@@ -180,8 +202,9 @@ static bool add_clips(RbIntake *intake, const RbIntakeOptions *options, RbCancel
     if (reel == NULL) {
         return false;
     }
-    (void)is_long;
-    (void)progress;
+    if (is_long) {
+        return cut_recording(intake, reel, cancel, progress, error);
+    }
     add_clip(intake, reel, 0, rb_reel_get_frame_count(reel) - 1, 1, cancel);
     return rb_cancel_check(cancel, error);
 }

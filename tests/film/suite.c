@@ -4,6 +4,7 @@
 #include "film/growth.h"
 
 TCase *rb_case_broken(void);
+TCase *rb_case_scene_cuts(void);
 TCase *rb_case_confine(void);
 TCase *rb_case_cutter(void);
 TCase *rb_case_fields(void);
@@ -28,6 +29,7 @@ int main(void)
 {
     rb_growth_set_ms(0, 0); /* films of tests are always fresh */
     static const RbCaseMaker makers[] = {
+        rb_case_scene_cuts,
         rb_case_protocol,    rb_case_confine,     rb_case_index,
         rb_case_fingerprint, rb_case_writer,      rb_case_reel,
         rb_case_refused,     rb_case_play,        rb_case_player,

@@ -2,6 +2,7 @@
 #include "suite.h"
 
 TCase *rb_case_clip_match(void);
+TCase *rb_case_intake(void);
 TCase *rb_case_names(void);
 TCase *rb_case_filter_text(void);
 TCase *rb_case_taggable(void);
@@ -47,6 +48,7 @@ int main(void)
         rb_case_footwork,      rb_case_snap_rows,  rb_case_log,
         rb_case_log_import,    rb_case_logging,    rb_case_many_charts,
         rb_case_clip_match,
+        rb_case_intake,
     };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

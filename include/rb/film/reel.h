@@ -111,6 +111,7 @@ typedef struct {
      * moments is shown as the one asked for, its missing lines made from the frames around it
      * (rb_picture_is_whole() tells); any other frame is whole under both numbers. */
     bool by_field;
+    bool alone; /* frames around it will not be asked for: decode as little as it takes */
 } RbFrameOptions;
 
 /* Asks for one frame; replaces any request not answered yet and stops playback. The answer is
@@ -151,6 +152,7 @@ typedef struct {
     int64_t helper_deaths; /* crashes and hangs survived */
     int64_t helper_pid;    /* 0 when none runs */
     int64_t landings;      /* seeks */
+    int64_t decoded;       /* packets that the running helper decoded for frames */
     int64_t retries;       /* seeks that had to be made again from an earlier key frame */
     int64_t buffers;       /* frame-sized ones made by the helper that runs */
     bool index_from_cache;

@@ -1,0 +1,35 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <stdbool.h>
+#include <stdint.h>
+
+/* Comparing small grey pictures. */
+
+#define SCENE_WIDTH 96
+#define SCENE_HEIGHT 54
+#define SCENE_PIXELS (SCENE_WIDTH * SCENE_HEIGHT)
+
+typedef struct {
+    int64_t frame;
+    double mean;
+    double spread; /* mean distance from the mean, in levels of 255 */
+    uint8_t pixels[SCENE_PIXELS];
+} SceneView;
+
+/* Fills mean and spread from the pixels. */
+void scene_view_measure(SceneView *view);
+
+typedef struct {
+    double rest; /* what no shift explains, as a share of the pictures' spread: 0 the same
+                    picture, about 1 two that have nothing in common */
+    int dx;
+    int dy;
+} SceneMatch;
+
+/* The best shift of b over a, at most `reach` pixels sideways and half of it up and down; equal
+ * but for brightness and contrast counts as the same. */
+SceneMatch scene_match(const SceneView *a, const SceneView *b, int reach);
+
+/* The same, trying zooms too (b larger or smaller by up to a half). */
+double scene_match_zoomed(const SceneView *a, const SceneView *b, int reach);

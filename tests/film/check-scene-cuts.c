@@ -1,0 +1,182 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "rb/film/scene-cuts.h"
+
+#include "film/scene-look.h"
+#include "film/scene-source.h"
+#include "moving-scene.h"
+#include "suite.h"
+
+TCase *rb_case_scene_cuts(void);
+
+/* A picture's cut is right to the frame that starts the shot, or the one decoded before it. */
+#define NEAR_FRAMES 2
+/* The middle of a fade is no single frame. */
+#define NEAR_FADE 36
+
+typedef struct {
+    int true_cuts;
+    int found;
+    int right;
+    int64_t frames;
+    int64_t decoded;
+} Score;
+
+static void judge(const MovingScene *scene, const GArray *cuts, Score *score)
+{
+    bool used[32] = { false };
+    score->true_cuts += scene->shots - 1;
+    score->found += (int)cuts->len;
+    for (guint i = 0; i < cuts->len; i++) {
+        const RbSceneCut *cut = &g_array_index(cuts, RbSceneCut, i);
+        const int64_t near = cut->kind == RB_SCENE_FADE ? NEAR_FADE : NEAR_FRAMES;
+        bool right = false;
+        for (int s = 1; s < scene->shots && !right; s++) {
+            right = !used[s] && llabs(scene->starts[s] - cut->frame) <= near;
+            used[s] = used[s] || right;
+        }
+        score->right += right;
+        if (!right) {
+            printf("kind %d: %" G_GINT64_FORMAT " is no cut (%d, %.2f)\n", scene->kind,
+                   cut->frame, cut->kind, cut->sure);
+        }
+    }
+    for (int s = 1; s < scene->shots; s++) {
+        if (!used[s]) {
+            printf("kind %d: %" G_GINT64_FORMAT " is missed\n", scene->kind,
+                   scene->starts[s]);
+        }
+    }
+}
+
+static void search(MovingKind kind, uint64_t seed, Score *score)
+{
+    MovingScene scene;
+    RbSceneStats stats = { 0 };
+    GError *error = NULL;
+    moving_scene_init(&scene, kind, seed);
+    SceneSource source = moving_scene_source(&scene);
+    g_autoptr(GArray) cuts = g_array_new(FALSE, FALSE, sizeof(RbSceneCut));
+    ck_assert(scene_search(&source, cuts, &stats, &error));
+    rb_assert_no_error(error);
+    judge(&scene, cuts, score);
+    score->frames += scene.frames;
+    score->decoded += source.spent;
+    ck_assert_msg(source.spent * 100 <= scene.frames * 15, "kind %d decoded %d of %d",
+                  (int)kind, (int)source.spent, (int)scene.frames);
+    moving_scene_clear(&scene);
+}
+
+/* Ten recordings; all of their cuts and nothing else, from few frames. */
+START_TEST(test_scene_cuts__ten_recordings)
+{
+    Score score = { 0 };
+    const uint64_t seed = rb_test_seed(808);
+    const int rounds = rb_test_is_long() ? 10 : 1;
+    for (int round = 0; round < rounds; round++) {
+        for (int kind = 0; kind < MOVING_KINDS; kind++) {
+            search((MovingKind)kind, seed + (uint64_t)round, &score);
+        }
+    }
+    printf("cuts: %d true, %d found, %d right; %.1f %% of %d frames decoded\n",
+           score.true_cuts, score.found, score.right,
+           100.0 * (double)score.decoded / (double)score.frames, (int)score.frames);
+    ck_assert_int_ge(score.right * 100, 98 * score.true_cuts);
+    ck_assert_int_ge(score.right * 100, 98 * score.found);
+}
+END_TEST
+
+static void paint_view(SceneView *view, int dx, int dy, double gain)
+{
+    for (int y = 0; y < SCENE_HEIGHT; y++) {
+        for (int x = 0; x < SCENE_WIDTH; x++) {
+            const int u = x + dx + 60;
+            const int v = y + dy + 60;
+            view->pixels[y * SCENE_WIDTH + x] =
+                (uint8_t)(20 + gain * (40 + (u / 3 * 7919 + v / 3 * 104729) % 61));
+        }
+    }
+    scene_view_measure(view);
+}
+
+/* A shift is found to the pixel; light alone changes nothing. */
+START_TEST(test_scene_cuts__shift_and_light)
+{
+    SceneView a;
+    SceneView b;
+    paint_view(&a, 0, 0, 1);
+    for (int dx = -7; dx <= 7; dx++) {
+        paint_view(&b, dx, dx / 3, 1.6);
+        const SceneMatch match = scene_match(&a, &b, 8);
+        ck_assert_int_eq(match.dx, dx);
+        ck_assert_int_eq(match.dy, dx / 3);
+        ck_assert_double_lt(match.rest, 0.2);
+    }
+}
+END_TEST
+
+/* Nothing to see in either: the same. */
+START_TEST(test_scene_cuts__black_is_black)
+{
+    SceneView a = { 0 };
+    SceneView b = { 0 };
+    memset(a.pixels, 16, sizeof a.pixels);
+    memset(b.pixels, 17, sizeof b.pixels);
+    scene_view_measure(&a);
+    scene_view_measure(&b);
+    ck_assert_double_lt(scene_match(&a, &b, 8).rest, 0.01);
+    ck_assert_double_eq_tol(a.spread, 0, 1e-9);
+}
+END_TEST
+
+/* The frames to look at: references only, the key first, within the group. */
+START_TEST(test_scene_cuts__group_is_of_references)
+{
+    MovingScene scene;
+    moving_scene_init(&scene, MOVING_PLAIN, 3);
+    int64_t frames[SCENE_GROUP];
+    const int n = scene_group_frames(scene.index, 60, 120, frames);
+    ck_assert_int_ge(n, 30);
+    ck_assert_int_eq(n, scene_group_cost(scene.index, 60, 120));
+    ck_assert_int_eq(frames[0], 60);
+    for (int i = 1; i < n; i++) {
+        ck_assert_int_gt(frames[i], frames[i - 1]);
+        ck_assert_int_lt(frames[i], 120);
+    }
+    ck_assert_double_ge(scene_group_spike(scene.index, 60, 120), 1);
+    moving_scene_clear(&scene);
+}
+END_TEST
+
+START_TEST(test_scene_cuts__can_be_cancelled)
+{
+    MovingScene scene;
+    RbSceneStats stats = { 0 };
+    g_autoptr(GError) error = NULL;
+    g_autoptr(RbCancel) cancel = rb_cancel_new(NULL);
+    moving_scene_init(&scene, MOVING_PLAIN, 4);
+    SceneSource source = moving_scene_source(&scene);
+    source.cancel = cancel;
+    rb_cancel_cancel(cancel);
+    g_autoptr(GArray) cuts = g_array_new(FALSE, FALSE, sizeof(RbSceneCut));
+    ck_assert(!scene_search(&source, cuts, &stats, &error));
+    ck_assert_ptr_nonnull(error);
+    ck_assert_int_eq(scene.asked, 0);
+    moving_scene_clear(&scene);
+}
+END_TEST
+
+TCase *rb_case_scene_cuts(void)
+{
+    TCase *tcase = rb_case_new("scene-cuts");
+    tcase_set_timeout(tcase, 120);
+    tcase_add_test(tcase, test_scene_cuts__ten_recordings);
+    tcase_add_test(tcase, test_scene_cuts__shift_and_light);
+    tcase_add_test(tcase, test_scene_cuts__black_is_black);
+    tcase_add_test(tcase, test_scene_cuts__group_is_of_references);
+    tcase_add_test(tcase, test_scene_cuts__can_be_cancelled);
+    return tcase;
+}

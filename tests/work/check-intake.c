@@ -1,0 +1,276 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdlib.h>
+#include <string.h>
+
+#include "rb/base/random.h"
+
+#include "intake-names.h"
+#include "intake-private.h"
+#include "suite.h"
+
+TCase *rb_case_intake(void);
+
+START_TEST(test_intake__names_in_natural_order)
+{
+    static const char *const order[] = { "Clip 2.mp4", "clip 03.mp4", "clip 10.mp4",
+                                         "clip 10b.mp4", "dusk.mp4" };
+    for (size_t i = 0; i < G_N_ELEMENTS(order); i++) {
+        for (size_t j = 0; j < G_N_ELEMENTS(order); j++) {
+            const int way = rb_intake_compare_names(&order[i], &order[j]);
+            ck_assert_msg((way > 0) - (way < 0) == (i > j) - (i < j), "%s %s", order[i],
+                          order[j]);
+        }
+    }
+}
+END_TEST
+
+START_TEST(test_intake__angle_by_name_or_folder)
+{
+    static const struct {
+        const char *path;
+        RbAngle angle;
+    } rows[] = {
+        { "/f/012 wide.mp4", RB_ANGLE_WIDE },
+        { "/f/012 tight.mp4", RB_ANGLE_TIGHT },
+        { "/f/End Zone/012.mp4", RB_ANGLE_TIGHT },
+        { "/f/sideline/012.mov", RB_ANGLE_WIDE },
+        { "/f/012.mp4", RB_ANGLE_OTHER },
+        { "/f/tightrope wider.mp4", RB_ANGLE_OTHER },
+        { "/f/wide tight.mp4", RB_ANGLE_OTHER },
+        { "/f/EZ_04.mp4", RB_ANGLE_TIGHT },
+    };
+    for (size_t i = 0; i < G_N_ELEMENTS(rows); i++) {
+        ck_assert_msg(rb_intake_angle_of(rows[i].path) == rows[i].angle, "%s",
+                      rows[i].path);
+    }
+    ck_assert(rb_intake_is_film_name("A.MP4"));
+    ck_assert(!rb_intake_is_film_name("notes.txt"));
+    ck_assert(!rb_intake_is_film_name("._a.mp4"));
+}
+END_TEST
+
+START_TEST(test_intake__the_number_is_the_run_that_differs)
+{
+    static const char *const names[] = { "Week 3 2024 012 wide.mp4",
+                                         "Week 3 2024 013 wide.mp4",
+                                         "Week 3 2024 014 wide.mp4", "extra.mp4" };
+    const RbAngle angles[4] = { RB_ANGLE_WIDE };
+    int numbers[4];
+    rb_intake_find_numbers(names, angles, 4, numbers);
+    ck_assert_int_eq(numbers[0], 12);
+    ck_assert_int_eq(numbers[2], 14);
+    ck_assert_int_eq(numbers[3], -1);
+}
+END_TEST
+
+/* A clip of a file of its own; its pictures are those of its scene. */
+static void add_clip(RbIntake *intake, const char *title, RbAngle angle,
+                     int64_t length_us, uint64_t scene)
+{
+    RbIntakeFile *file = g_new0(RbIntakeFile, 1);
+    file->look = g_new0(RbFilmLook, 1);
+    file->look->title = g_strdup(title);
+    file->look->path = g_strdup(title);
+    file->look->fingerprint = g_strdup_printf("%s %" G_GUINT64_FORMAT, title, scene);
+    file->look->codec = g_strdup("h264");
+    file->look->remarks = g_ptr_array_new_with_free_func(g_free);
+    file->look->frames = length_us / 16683;
+    file->angle = angle;
+    RbIntakeClip *clip = g_new0(RbIntakeClip, 1);
+    clip->file = (int)intake->files->len;
+    clip->angle = angle;
+    clip->number = clip->same_as = -1;
+    clip->snap = -1;
+    clip->last = file->look->frames - 1;
+    clip->length_us = length_us;
+    RbRandom random;
+    rb_random_seed(&random, scene);
+    for (int k = 0; k < RB_INTAKE_PICTURES; k++) {
+        for (int i = 0; i < RB_INTAKE_PIXELS; i++) {
+            /* Two cameras differ everywhere, two plays here and there. */
+            const int base = angle == RB_ANGLE_TIGHT || scene % 2 == 1
+                                 ? i % RB_INTAKE_WIDTH * 3
+                                 : 90 + i / RB_INTAKE_WIDTH * 2;
+            clip->pictures[k][i] =
+                (uint8_t)(base + (rb_random_int(&random, 0, 9) == 0 ? 50 : 0));
+        }
+    }
+    g_ptr_array_add(intake->files, file);
+    g_ptr_array_add(intake->clips, clip);
+}
+
+static GPtrArray *log_of(int n)
+{
+    GPtrArray *snaps = g_ptr_array_new_with_free_func((GDestroyNotify)rb_snap_free);
+    for (int i = 1; i <= n; i++) {
+        g_ptr_array_add(snaps, rb_snap_new((RbSnapId){ 1000 + i }, (RbGameId){ 1 }, i));
+    }
+    return snaps;
+}
+
+static int64_t length_of(int snap)
+{
+    return 6000000 + (int64_t)(snap * 7919 % 97) * 83000;
+}
+
+/* A game of 20, in one folder: three clips taken out, two put in, one there twice. */
+static RbIntake *damaged_game(bool named)
+{
+    RbIntake *intake = rb_intake_new();
+    for (int snap = 1; snap <= 20; snap++) {
+        for (int tight = 0; tight < 2; tight++) {
+            if ((snap == 4 && tight == 0) || (snap == 9 && tight == 1) ||
+                (snap == 15 && tight == 1)) {
+                continue;
+            }
+            g_autofree char *title =
+                g_strdup_printf("%03d %s.mp4", snap, tight ? "tight" : "wide");
+            add_clip(intake, title,
+                     !named  ? RB_ANGLE_OTHER
+                     : tight ? RB_ANGLE_TIGHT
+                             : RB_ANGLE_WIDE,
+                     length_of(snap), (uint64_t)snap * 2 + (uint64_t)tight);
+            if (snap == 7 && tight == 0) {
+                add_clip(intake, "007 wide copy.mp4",
+                         named ? RB_ANGLE_WIDE : RB_ANGLE_OTHER, length_of(snap),
+                         (uint64_t)snap * 2);
+            }
+        }
+    }
+    add_clip(intake, "crowd.mp4", RB_ANGLE_WIDE, 3100000, 900);
+    add_clip(intake, "098 wide.mp4", RB_ANGLE_WIDE, 4100000, 902);
+    rb_intake_tell_apart(intake, false);
+    return intake;
+}
+
+static void check_damaged(RbIntake *intake)
+{
+    ck_assert_int_eq(rb_intake_count(intake, RB_INTAKE_BOTH), 17);
+    ck_assert_int_eq(rb_intake_count(intake, RB_INTAKE_TIGHT_ONLY), 1);
+    ck_assert_int_eq(rb_intake_count(intake, RB_INTAKE_WIDE_ONLY), 2);
+    ck_assert_int_eq(rb_intake_count(intake, RB_INTAKE_EXTRA), 2);
+    ck_assert_int_eq(rb_intake_count(intake, RB_INTAKE_DUPLICATE), 1);
+    ck_assert_int_eq(rb_intake_count(intake, RB_INTAKE_NO_FILM), 0);
+    for (guint i = 0; i < intake->rows->len; i++) {
+        const RbIntakeRow *row = &g_array_index(intake->rows, RbIntakeRow, i);
+        g_autofree char *text = rb_intake_row_text(intake, row);
+        g_autofree char *wide = rb_intake_clip_text(intake, row->wide);
+        g_autofree char *tight = rb_intake_clip_text(intake, row->tight);
+        if (row->number > 0) {
+            ck_assert(row->wide < 0 || atoi(wide) == row->number);
+            ck_assert(row->tight < 0 || atoi(tight) == row->number);
+            ck_assert_int_eq(row->snap.value, 1000 + row->number);
+        }
+        ck_assert(row->kind == RB_INTAKE_BOTH || strlen(text) > 0);
+        ck_assert(row->kind != RB_INTAKE_DUPLICATE || strstr(text, "007 wide.mp4"));
+    }
+}
+
+START_TEST(test_intake__shows_exactly_what_is_amiss)
+{
+    g_autoptr(RbIntake) named = damaged_game(true);
+    rb_intake_match(named, (RbGameId){ 1 }, log_of(20));
+    check_damaged(named);
+    /* Without a word in the names the pictures tell the cameras apart. */
+    g_autoptr(RbIntake) unnamed = damaged_game(false);
+    rb_intake_match(unnamed, (RbGameId){ 1 }, log_of(20));
+    ck_assert(unnamed->alternating);
+    check_damaged(unnamed);
+}
+END_TEST
+
+/* Whatever is mended, each clip is in exactly one row. */
+static void check_each_once(const RbIntake *intake)
+{
+    g_autofree int *seen = g_new0(int, intake->clips->len);
+    for (guint i = 0; i < intake->rows->len; i++) {
+        const RbIntakeRow *row = &g_array_index(intake->rows, RbIntakeRow, i);
+        if (row->wide >= 0) {
+            seen[row->wide]++;
+        }
+        if (row->tight >= 0) {
+            seen[row->tight]++;
+        }
+    }
+    for (guint i = 0; i < intake->clips->len; i++) {
+        ck_assert_int_eq(seen[i], 1);
+    }
+}
+
+START_TEST(test_intake__mending_loses_no_clip)
+{
+    RbRandom random;
+    rb_random_seed(&random, rb_test_seed(811));
+    g_autoptr(RbIntake) intake = damaged_game(true);
+    rb_intake_match(intake, (RbGameId){ 1 }, log_of(20));
+    for (int round = 0; round < 2000; round++) {
+        const guint row = (guint)rb_random_int(&random, 0, (int)intake->rows->len);
+        if (rb_random_chance(&random, 0.5)) {
+            rb_intake_set_extra(intake, row, rb_random_chance(&random, 0.5));
+        } else {
+            rb_intake_shift(intake, row,
+                            rb_random_chance(&random, 0.5) ? RB_ANGLE_TIGHT
+                                                           : RB_ANGLE_WIDE,
+                            rb_random_chance(&random, 0.5) ? 1 : -1);
+        }
+        check_each_once(intake);
+    }
+}
+END_TEST
+
+/* One camera moved down and up again is as it was. */
+START_TEST(test_intake__shift_there_and_back)
+{
+    g_autoptr(RbIntake) intake = rb_intake_new();
+    for (int snap = 1; snap <= 5; snap++) {
+        add_clip(intake, "w", RB_ANGLE_WIDE, length_of(snap), (uint64_t)snap * 2);
+        add_clip(intake, "t", RB_ANGLE_TIGHT, length_of(snap), (uint64_t)snap * 2 + 1);
+    }
+    rb_intake_match(intake, (RbGameId){ 1 }, log_of(5));
+    ck_assert_int_eq(rb_intake_count(intake, RB_INTAKE_BOTH), 5);
+    ck_assert(rb_intake_set_extra(intake, 4, true));
+    ck_assert(rb_intake_shift(intake, 1, RB_ANGLE_TIGHT, 1));
+    ck_assert_int_eq(g_array_index(intake->rows, RbIntakeRow, 1).tight, -1);
+    ck_assert_int_eq(g_array_index(intake->rows, RbIntakeRow, 2).tight, 3);
+    ck_assert(rb_intake_shift(intake, 4, RB_ANGLE_TIGHT, -1));
+    ck_assert_int_eq(g_array_index(intake->rows, RbIntakeRow, 1).tight, 3);
+    ck_assert(!rb_intake_shift(intake, 99, RB_ANGLE_TIGHT, 1));
+}
+END_TEST
+
+START_TEST(test_intake__copies_are_compared_and_not_made_twice)
+{
+    g_autofree char *from = rb_test_path("a.mp4");
+    g_autofree char *to = rb_test_path("copies");
+    g_autoptr(GError) error = NULL;
+    ck_assert(g_file_set_contents(from, "film", 4, NULL));
+    g_autofree char *first = rb_intake_copy(from, to, NULL, NULL, &error);
+    rb_assert_no_error(error);
+    g_autofree char *second = rb_intake_copy(from, to, NULL, NULL, &error);
+    ck_assert_str_eq(first, second);
+    ck_assert(g_file_set_contents(from, "another", 7, NULL));
+    g_autofree char *third = rb_intake_copy(from, to, NULL, NULL, &error);
+    ck_assert_str_ne(first, third);
+    g_autofree char *text = NULL;
+    ck_assert(g_file_get_contents(third, &text, NULL, NULL));
+    ck_assert_str_eq(text, "another");
+    g_autoptr(RbCancel) cancel = rb_cancel_new(NULL);
+    g_autofree char *other = rb_test_path("other");
+    rb_cancel_cancel(cancel);
+    ck_assert_ptr_null(rb_intake_copy(from, other, cancel, NULL, &error));
+    ck_assert_ptr_nonnull(error);
+}
+END_TEST
+
+TCase *rb_case_intake(void)
+{
+    TCase *tcase = rb_case_new("intake");
+    tcase_add_test(tcase, test_intake__names_in_natural_order);
+    tcase_add_test(tcase, test_intake__angle_by_name_or_folder);
+    tcase_add_test(tcase, test_intake__the_number_is_the_run_that_differs);
+    tcase_add_test(tcase, test_intake__shows_exactly_what_is_amiss);
+    tcase_add_test(tcase, test_intake__mending_loses_no_clip);
+    tcase_add_test(tcase, test_intake__shift_there_and_back);
+    tcase_add_test(tcase, test_intake__copies_are_compared_and_not_made_twice);
+    return tcase;
+}

@@ -47,7 +47,6 @@ static bool parse_shape(const CliArgs *args, RbIntakeOptions *options, GError **
                      : cli_has(args, "clips") ? RB_SHAPE_CLIPS
                                               : RB_SHAPE_TELL;
     options->tight_first = cli_has(args, "tight-first");
-    options->find_snaps = cli_has(args, "find-snaps");
     return true;
 }
 
@@ -270,7 +269,6 @@ static const CliOption import_options[] = {
     { "clips", NULL, "each file is one snap (default: if it is at most 90 s long)" },
     { "long", NULL, "each file is a recording, to be cut where the camera stopped" },
     { "tight-first", NULL, "of two cameras no name tells apart the first is tight" },
-    { "find-snaps", NULL, "look for the snap in each clip and mark it where it is sure" },
     { "copy", "FOLDER", "copy the films into this folder and compare the copies" },
     { "accept", NULL, "write what the table shows; without it nothing is written" },
     { "as", "NAME", "the member of the staff who loads it (default: you)" },

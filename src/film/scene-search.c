@@ -10,9 +10,10 @@
 #define CLOCK_GAP_US 500000
 #define FADE_US 2500000
 
-#define REST_ALIKE 0.10 /* keys that differ by less show no change worth a look */
-#define REST_OTHER 0.50 /* and by more, another picture */
-#define STEP_LEAST 0.11 /* between neighbours at a cut, at least */
+#define REST_ALIKE 0.10  /* keys that differ by less show no change worth a look */
+#define REST_OTHER 0.50  /* and by more, another picture */
+#define STEP_LEAST 0.11  /* between neighbours at a cut, at least */
+#define STEP_ENOUGH 0.45 /* … and at most, however the camera moves */
 #define SPIKE_LEAST 4.0
 #define BACK_LEAST 0.12 /* a picture that comes back differs by less */
 
@@ -302,7 +303,7 @@ static bool stands_alone(const Strip *strip, int at)
 static bool find_steps(Search *search, const Place *place, const Strip *strip)
 {
     const double usual = usual_step(strip);
-    const double least = fmax(STEP_LEAST, 3 * usual + 0.05);
+    const double least = fmax(STEP_LEAST, fmin(3 * usual + 0.05, STEP_ENOUGH));
     bool found = false;
     for (int i = 0; i < strip->group && i + 1 < strip->n; i++) {
         if (strip->steps[i] < least || !stands_alone(strip, i) ||
@@ -317,22 +318,18 @@ static bool find_steps(Search *search, const Place *place, const Strip *strip)
     return found;
 }
 
-/* A change of picture without any step, that neither a pan nor a zoom explains. */
+/* A fade goes through black: no pan and no zoom does. Cameras fade in no other way. */
 static void find_fade(Search *search, const Place *place, const Strip *strip)
 {
-    int moved = 0;
+    const int last = MIN(strip->group, strip->n - 1);
     int darkest = 0;
-    for (int i = 0; i < strip->group && i + 1 < strip->n; i++) {
-        moved += abs(strip->shifts[i]);
+    for (int i = 0; i <= last; i++) {
         if (strip->views[i].spread < strip->views[darkest].spread) {
             darkest = i;
         }
     }
-    const int last = MIN(strip->group, strip->n - 1);
     const double ends = fmax(strip->views[0].spread, strip->views[last].spread);
-    const bool to_black = strip->views[darkest].spread < 0.4 * ends ||
-                          strip->views[last].spread < 0.4 * strip->views[0].spread;
-    if (!to_black && moved > 10) {
+    if (strip->views[darkest].spread > 0.4 * ends) {
         return;
     }
     /* Before and after the whole of it: a hand before the lens is no stop. */
@@ -342,12 +339,8 @@ static void find_fade(Search *search, const Place *place, const Strip *strip)
         REST_OTHER / 2) {
         return;
     }
-    if (strip->views[last].spread < strip->views[darkest].spread) {
-        darkest = last;
-    }
-    const int middle = to_black ? darkest : last / 2;
-    add_cut(search, strip->views[middle].frame, RB_SCENE_FADE,
-            to_black ? 0.8 - 0.1 * strip->views[middle].spread / fmax(ends, 1) : 0.65);
+    add_cut(search, strip->views[darkest].frame, RB_SCENE_FADE,
+            0.9 - 0.3 * strip->views[darkest].spread / fmax(ends, 1));
 }
 
 static bool look_into(Search *search, const Place *place, GError **error)

@@ -2,7 +2,7 @@
 #include "moving-scene.h"
 
 #include <math.h>
-#include <stdlib.h>
+#include <string.h>
 
 #include "rb/base/random.h"
 
@@ -162,14 +162,15 @@ static bool is_key(const MovingScene *scene, int64_t frame)
 static int32_t packet_size(const MovingScene *scene, int64_t frame, const uint8_t *now,
                            const uint8_t *before)
 {
-    int64_t sum = 0;
-    for (int i = 0; i < SCENE_PIXELS; i++) {
-        sum += abs(now[i] - before[i]);
-    }
-    const double rest = fmin(1, (double)sum / SCENE_PIXELS / 40);
+    SceneView a;
+    SceneView b;
+    memcpy(a.pixels, before, SCENE_PIXELS);
+    memcpy(b.pixels, now, SCENE_PIXELS);
+    scene_view_measure(&a);
+    scene_view_measure(&b);
+    const double rest = fmin(1, scene_match(&a, &b, 3).rest);
     const double whole = 40000;
-    return (int32_t)(is_key(scene, frame) ? whole
-                                          : 300 + whole * rest * (frame % 2 ? 0.6 : 1));
+    return (int32_t)(is_key(scene, frame) ? whole : 300 + whole * rest);
 }
 
 static void make_index(MovingScene *scene)
@@ -179,22 +180,27 @@ static void make_index(MovingScene *scene)
     index->base = (RbRational){ 1, RATE };
     index->rate = (RbRational){ RATE, 1 };
     int64_t jump = 0;
+    int painted = 0;
     for (int64_t i = 0; i < scene->frames; i++) {
-        uint8_t *now = pictures[i % 2];
         const bool starts = i > 0 && shot_of(scene, i) != shot_of(scene, i - 1);
-        paint(scene, i, now);
         jump += scene->kind == MOVING_STILL && starts ? 7 * RATE : 0;
-        /* Only frames before which none is stored later are left out: what changes there
-         * is seen in the next. */
+        /* What changes in a frame that is left out is seen in the next. */
         const bool droppable = i % 2 == 1 && !is_key(scene, i) && !starts;
-        index->packets[i] = (RbIndexPacket){
-            .pts = i + jump,
-            .dts = i + jump,
-            .pos = -1,
-            .size = i == 0 ? 40000 : packet_size(scene, i, now, pictures[(i + 1) % 2]),
-            .flags = (is_key(scene, i) ? RB_PACKET_KEY : 0u) |
-                     (droppable ? RB_PACKET_NO_REFERENCE : 0u)
-        };
+        int32_t size = i == 0 ? 40000 : 250;
+        if (!droppable) {
+            uint8_t *now = pictures[painted % 2];
+            paint(scene, i, now);
+            size =
+                i == 0 ? size : packet_size(scene, i, now, pictures[(painted + 1) % 2]);
+            painted++;
+        }
+        index->packets[i] =
+            (RbIndexPacket){ .pts = i + jump,
+                             .dts = i + jump,
+                             .pos = -1,
+                             .size = size,
+                             .flags = (is_key(scene, i) ? RB_PACKET_KEY : 0u) |
+                                      (droppable ? RB_PACKET_NO_REFERENCE : 0u) };
         index->frames[i] = (RbIndexFrame){ .pts = i + jump, .packet = (uint32_t)i };
     }
     rb_index_set_times(index);
@@ -207,10 +213,10 @@ void moving_scene_init(MovingScene *scene, MovingKind kind, uint64_t seed)
     rb_random_seed_stream(&random, seed, (uint64_t)kind);
     *scene =
         (MovingScene){ .kind = kind, .seed = seed * 31 + (uint64_t)kind, .group = -1 };
-    scene->shots = kind == MOVING_STILL ? 2 : 5;
+    scene->shots = kind == MOVING_STILL ? 2 : 4;
     for (int i = 0; i < scene->shots; i++) {
         scene->starts[i] = scene->frames;
-        scene->frames += rb_random_int(&random, 4 * RATE, 6 * RATE);
+        scene->frames += rb_random_int(&random, 7 * RATE, 9 * RATE);
     }
     make_index(scene);
 }

@@ -37,7 +37,6 @@ typedef struct {
     RbIntakeShape shape;
     bool
         tight_first; /* of two cameras that no name tells apart, the first file is tight */
-    bool find_snaps; /* look for the snap in each clip: decodes all of it */
 } RbIntakeOptions;
 
 typedef struct {

@@ -151,16 +151,11 @@ static json_t *clip_json(const RbIntake *intake, int at)
     }
     const RbIntakeClip *clip = intake->clips->pdata[at];
     const RbIntakeFile *file = intake->files->pdata[clip->file];
-    json_t *object = json_pack(
+    return json_pack(
         "{s:o, s:o, s:I, s:I, s:f, s:f, s:b}", "path", rb_json_text(file->look->path),
         "film", rb_json_id(file->look->film.value), "first", (json_int_t)clip->first,
         "last", (json_int_t)clip->last, "seconds", (double)clip->length_us / 1e6,
         "cut_sure", clip->cut_sure, "goes_on", (int)clip->goes_on);
-    if (clip->snap >= 0) {
-        json_object_set_new(object, "snap_frame", json_integer(clip->snap));
-        json_object_set_new(object, "snap_sure", json_real(clip->snap_sure));
-    }
-    return object;
 }
 
 static json_t *rows_json(const RbIntake *intake)
@@ -191,11 +186,11 @@ static json_t *intake_json(const RbIntake *intake, bool written,
     for (guint i = 0; i < intake->refused->len; i++) {
         json_array_append_new(refused, rb_json_text(intake->refused->pdata[i]));
     }
-    return json_pack("{s:o, s:o, s:o, s:b, s:b, s:i, s:i, s:i, s:i}", "rows",
+    return json_pack("{s:o, s:o, s:o, s:b, s:b, s:i, s:i, s:i}", "rows",
                      rows_json(intake), "counts", counts, "refused", refused, "by_number",
                      (int)intake->by_number, "written", (int)written, "films_added",
                      saved->films, "clips_added", saved->clips, "snaps_made",
-                     saved->snaps, "marks_set", saved->marks);
+                     saved->snaps);
 }
 
 static bool match(const CliArgs *args, RbLibrary *library, RbIntake *intake,
@@ -220,8 +215,8 @@ static void print_saved(const CliArgs *args, const RbIntakeSaved *saved)
     } else if (saved->films + saved->clips + saved->snaps == 0) {
         puts("All of it was in the library already; nothing was changed.");
     } else {
-        printf("Written: %d films, %d clips, %d new snaps, %d snap marks.\n",
-               saved->films, saved->clips, saved->snaps, saved->marks);
+        printf("Written: %d films, %d clips, %d new snaps.\n", saved->films, saved->clips,
+               saved->snaps);
     }
 }
 

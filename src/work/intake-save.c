@@ -2,16 +2,12 @@
 #include <string.h>
 
 #include "rb/base/ids.h"
-#include "rb/film/reel.h"
 #include "rb/store/error.h"
 #include "rb/store/films.h"
 #include "rb/store/snaps.h"
 
 #include "intake-private.h"
 #include "library-private.h"
-
-/* A snap mark found with less is a proposal for a person's eye, not a fact. */
-#define MARK_SURE 0.9
 
 typedef struct {
     RbLibrary *library;
@@ -66,20 +62,6 @@ static bool save_film(const Saving *saving, const RbIntakeFile *file, const char
     return rb_store_add_film_path(saving->store, file->look->film, path, error);
 }
 
-static void add_snap_mark(const Saving *saving, const RbIntakeClip *from, RbClip *clip)
-{
-    if (from->snap >= 0 && from->snap_sure > MARK_SURE) {
-        const RbMark mark = { .id = rb_mark_id(clip->id, RB_MARK_SNAP),
-                              .clip = clip->id,
-                              .kind = RB_MARK_SNAP,
-                              .frame = from->snap,
-                              .time = from->snap_time,
-                              .index_version = rb_reel_get_index_version() };
-        g_array_append_val(clip->marks, mark);
-        saving->saved->marks++;
-    }
-}
-
 static bool save_clip(const Saving *saving, int at, RbSnapId snap, GError **error)
 {
     const RbIntakeClip *from = saving->intake->clips->pdata[at];
@@ -106,7 +88,6 @@ static bool save_clip(const Saving *saving, int at, RbSnapId snap, GError **erro
     clip->first_time = from->first_time;
     clip->last_time = from->last_time;
     clip->cut_early = from->goes_on ? RB_YES : RB_YES_NO_UNKNOWN;
-    add_snap_mark(saving, from, clip);
     saving->saved->clips++;
     return rb_store_save_clip(saving->store, clip, error);
 }

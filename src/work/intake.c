@@ -154,7 +154,6 @@ static void add_clip(RbIntake *intake, RbReel *reel, int64_t first, int64_t last
     clip->angle = from->angle;
     clip->number = -1;
     clip->same_as = -1;
-    clip->snap = -1;
     clip->first = first;
     clip->last = last;
     clip->cut_sure = sure;

@@ -80,7 +80,6 @@ static void add_clip(RbIntake *intake, const char *title, RbAngle angle,
     clip->file = (int)intake->files->len;
     clip->angle = angle;
     clip->number = clip->same_as = -1;
-    clip->snap = -1;
     clip->last = file->look->frames - 1;
     clip->length_us = length_us;
     RbRandom random;

@@ -47,8 +47,7 @@ int main(void)
         rb_case_compare,       rb_case_worklist,   rb_case_findings,
         rb_case_footwork,      rb_case_snap_rows,  rb_case_log,
         rb_case_log_import,    rb_case_logging,    rb_case_many_charts,
-        rb_case_clip_match,
-        rb_case_intake,
+        rb_case_clip_match,    rb_case_intake,
     };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

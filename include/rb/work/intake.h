@@ -57,9 +57,6 @@ typedef struct {
     int64_t length_us;
     double cut_sure; /* of its start and end; 1 for a file of its own */
     bool goes_on;    /* the recording goes on in the next file without a cut */
-    int64_t snap;    /* frame; -1: not looked for, or none found */
-    RbTime snap_time;
-    double snap_sure; /* 0 to 1 */
     uint8_t pictures[RB_INTAKE_PICTURES][RB_INTAKE_PIXELS];
 } RbIntakeClip;
 
@@ -125,11 +122,9 @@ typedef struct {
     int films; /* added; those known already count not */
     int clips;
     int snaps; /* made */
-    int marks;
 } RbIntakeSaved;
 
-/* Writes films, snaps, clips, and snap marks found with more than 0.9, as one action; what is
- * there already stays as it is, so that a second time changes nothing. copy: (nullable): a folder
+/* Writes films, snaps and clips as one action; what is there already stays as it is, so that a second time changes nothing. copy: (nullable): a folder
  * that the films are copied into first, with rb_intake_copy(); else they stay where they are.
  * saved: (out). */
 bool rb_library_save_intake(RbLibrary *library, const RbIntake *intake, const char *copy,

@@ -42,6 +42,7 @@ typedef enum {
     RB_CHANNEL_REVIEW,
     RB_CHANNEL_LOG,
     RB_CHANNEL_EXCHANGE,
+    RB_CHANNEL_PLACE,
     RB_CHANNELS,
 } RbChannel;
 

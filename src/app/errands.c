@@ -26,6 +26,7 @@ void rb_open_ask_free(void *pointer)
 {
     RbOpenAsk *ask = pointer;
     g_free(ask->path);
+    g_free(ask->places);
     g_free(ask);
 }
 
@@ -35,6 +36,7 @@ void rb_open_answer_free(void *pointer)
     rb_names_unref(answer->names);
     g_free(answer->path);
     g_free(answer->person);
+    rb_bookmark_free(answer->place);
     g_free(answer);
 }
 
@@ -66,6 +68,13 @@ static RbGameId first_game(const RbNames *names, const GPtrArray *films)
                           : (RbGameId){ 0 };
 }
 
+/* Libraries are kept apart by their whole path. Returns: (transfer full) (nullable). */
+static RbBookmark *find_place(const RbOpenAsk *ask)
+{
+    g_autofree char *path = g_canonicalize_filename(ask->path, NULL);
+    return ask->places != NULL ? rb_bookmark_load(ask->places, path) : NULL;
+}
+
 void *rb_errand_open(RbStoreSide *side, void *data, RbCancel *cancel,
                      RbProgress *progress, GError **error)
 {
@@ -74,10 +83,13 @@ void *rb_errand_open(RbStoreSide *side, void *data, RbCancel *cancel,
         !make_demo(ask->path, cancel, progress, error)) {
         return NULL;
     }
-    g_autoptr(RbLibrary) library = rb_library_open(ask->path, NULL, error);
+    g_autoptr(RbBookmark) place = find_place(ask);
+    g_autoptr(RbLibrary) library =
+        rb_library_open(ask->path, place != NULL ? place->person : NULL, error);
     if (library == NULL) {
         return NULL;
     }
+    rb_library_set_blind(library, place != NULL && place->blind);
     g_autoptr(RbNames) names = rb_library_load_names(library, error);
     g_autoptr(GPtrArray) films =
         names != NULL ? rb_library_load_films(library, error) : NULL;
@@ -85,7 +97,10 @@ void *rb_errand_open(RbStoreSide *side, void *data, RbCancel *cancel,
         return NULL;
     }
     RbOpenAnswer *answer = g_new0(RbOpenAnswer, 1);
-    answer->game = first_game(names, films);
+    answer->game = place != NULL && rb_names_find_game(names, place->game) != NULL
+                       ? place->game
+                       : first_game(names, films);
+    answer->place = g_steal_pointer(&place);
     answer->names = g_steal_pointer(&names);
     answer->path = g_strdup(rb_library_get_path(library));
     answer->person = g_strdup(rb_library_get_person_name(library));

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "rb/stats/measure.h"
+#include "rb/work/bookmark.h"
 #include "rb/work/snapshot.h"
 #include "rb/work/tagging.h"
 
@@ -14,12 +15,15 @@
 typedef struct {
     char *path;     /* owned */
     bool make_demo; /* make the demo season there if nothing is */
+    char *places;   /* owned, nullable: the file of bookmarks */
 } RbOpenAsk;
 typedef struct {
     RbNames *names; /* owned reference */
     char *path;     /* owned */
     char *person;   /* owned */
-    RbGameId game;  /* to begin with: the newest that has film, else the newest; 0 none */
+    RbGameId
+        game; /* to begin with: the bookmark's, else the newest that has film, else the newest; 0 none */
+    RbBookmark *place; /* owned, nullable: where the person was */
 } RbOpenAnswer;
 void rb_open_ask_free(void *ask);
 void rb_open_answer_free(void *answer);

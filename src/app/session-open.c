@@ -34,9 +34,15 @@ static void on_open(void *result, const GError *error, void *owner)
     session->person = g_steal_pointer(&answer->person);
     rb_session_take_names(session, answer->names);
     const RbGameId game = answer->game;
+    rb_bookmark_free(session->place);
+    session->place = g_steal_pointer(&answer->place);
+    session->blind = session->place != NULL && session->place->blind;
     rb_open_answer_free(answer);
     set_state(session, RB_SESSION_OPEN, NULL);
     rb_session_set_game(session, game);
+    if (session->place != NULL) {
+        session->snap_after_game = session->place->snap;
+    }
     if (session->figures_wanted) {
         rb_session_ask_snapshot(session);
     }
@@ -56,6 +62,7 @@ static void open_path(RbSession *session, char *path, bool make_demo)
     g_return_if_fail(session->bridge != NULL);
     RbOpenAsk *ask = g_new0(RbOpenAsk, 1);
     ask->path = path;
+    ask->places = g_strdup(session->places);
     ask->make_demo = make_demo;
     const RbBridgeCall request = { .channel = RB_CHANNEL_OPEN,
                                    .run = rb_errand_open,
@@ -69,6 +76,18 @@ static void open_path(RbSession *session, char *path, bool make_demo)
     g_clear_pointer(&session->what, g_free);
     set_state(session, RB_SESSION_OPENING, NULL);
     rb_bridge_call(session->bridge, &request);
+}
+
+void rb_session_set_places(RbSession *session, const char *file)
+{
+    g_return_if_fail(RB_IS_SESSION(session));
+    g_free(session->places);
+    session->places = g_strdup(file);
+}
+
+const RbBookmark *rb_session_get_place(RbSession *session)
+{
+    return session->place;
 }
 
 void rb_session_open(RbSession *session, const char *path)

@@ -56,6 +56,8 @@ struct _RbSession {
     char *log_trouble;          /* owned, nullable */
     RbExchangeAnswer *exchange; /* owned, nullable */
     bool blind;
+    char *places;      /* owned, nullable: file of bookmarks */
+    RbBookmark *place; /* owned, nullable */
 };
 
 typedef enum {

@@ -214,6 +214,8 @@ static void rb_session_finalize(GObject *object)
     g_free(session->what);
     g_free(session->path);
     g_free(session->person);
+    g_free(session->places);
+    rb_bookmark_free(session->place);
     G_OBJECT_CLASS(rb_session_parent_class)->finalize(object);
 }
 

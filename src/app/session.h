@@ -57,6 +57,11 @@ double rb_session_get_progress(RbSession *session, const char **what);
 const char *rb_session_get_path(RbSession *session);   /* (nullable) */
 const char *rb_session_get_person(RbSession *session); /* (nullable) */
 
+/* The file of bookmarks: a library opened from now on is opened where its person was. get: that
+ * place, (transfer none) (nullable). */
+void rb_session_set_places(RbSession *session, const char *file);
+const RbBookmark *rb_session_get_place(RbSession *session);
+
 /* All (transfer none); NULL until known. */
 RbNames *rb_session_get_names(RbSession *session);
 GPtrArray *rb_session_get_snaps(RbSession *session); /* of RbSnap */

@@ -5,6 +5,7 @@
 
 #include "exchange-panel.h"
 #include "film-keys.h"
+#include "log-keys.h"
 #include "log-panel.h"
 #include "print.h"
 #include "window.h"
@@ -306,6 +307,7 @@ void rb_window_add_actions(RbWindow *window, GtkShortcutController *keys)
     rb_window_add_paper_actions(window);
     add_keys(keys);
     rb_film_keys_add(window, keys);
+    rb_log_keys_add(window, keys);
 }
 
 void rb_window_set_action_state(RbWindow *window, const char *action, const char *state)

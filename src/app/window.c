@@ -9,6 +9,7 @@
 #include "drawer.h"
 #include "notice.h"
 #include "pairings-desk.h"
+#include "place.h"
 #include "playbook-desk.h"
 #include "quarterback-desk.h"
 
@@ -366,6 +367,7 @@ static void rb_window_init(RbWindow *window)
     rb_window_add_actions(window, window->keys);
     window->session = rb_session_new();
     follow_session(window);
+    rb_place_keep(window, window->session);
     g_signal_connect_object(rb_chart_desk_get_deck(window->chart), "changed",
                             G_CALLBACK(on_deck), window, G_CONNECT_SWAPPED);
     g_signal_connect_swapped(window->games, "notify::selected",

@@ -71,6 +71,29 @@ def check_held_key(window, snap):
     step("a held key, zoom, counts and reverse")
 
 
+def check_marking(window, snap):
+    """A mark by one key on the frame shown, a note, a split: each told, each taken back."""
+    key("Right", "Right", "F2")
+    wait_for("the mark in words", lambda: window.says("Mark “Snap” set at frame %d" % (snap + 2)))
+    key("Left", "Left", "Left")
+    wait_for("another frame", lambda: window.frame() == snap - 1)
+    wait_for("the moved mark", lambda: key("s") or window.frame() == snap + 2)
+    key("ctrl+z")
+    wait_for("the mark where it was", lambda: key("s") or window.frame() == snap)
+    key("F8")
+    wait_for("the note in words", lambda: window.says("Noted: cut early"))
+    key("ctrl+z")
+    wait_for("no note", lambda: not window.says("Noted"))
+    key("F6")
+    wait_for("the start in words", lambda: window.says("The clip starts at frame") or
+             window.says("The mark"))
+    key("Right", "shift+F6")
+    wait_for("the split in words", lambda: window.says("Clip split; a new snap begins"))
+    key("ctrl+z")
+    wait_for("no split", lambda: not window.says("Clip split"))
+    step("marks and clips by key")
+
+
 def main():
     with demo(film_snaps=1) as folder:
         with open(os.path.join(folder, "truth.json"), encoding="utf-8") as file:
@@ -82,7 +105,15 @@ def main():
             check_marks(window, wide, tight)
             check_loop(window, wide["snap"])
             check_held_key(window, wide["snap"])
+            check_marking(window, wide["snap"])
+            wait_for("the snap", lambda: key("s") or window.frame() == wide["snap"])
+            key("Right", "Right", "Right")
+            wait_for("three frames on", lambda: window.frame() == wide["snap"] + 3)
             window.close()
+        with opened(os.path.join(folder, "season.readbreak")) as window:
+            wait_for("the frame where it was closed",
+                     lambda: window.frame() == wide["snap"] + 3)
+            step("closed and opened on the same frame")
 
 
 main()

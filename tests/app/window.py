@@ -311,7 +311,8 @@ def demo(seed="1", film_snaps=0):
 def opened(library, *words):
     """The window of a library, with the keyboard's focus; ended at the end, whatever comes."""
     environment = dict(os.environ, GTK_A11Y="atspi", GDK_BACKEND="x11", GSK_RENDERER="cairo",
-                       NO_AT_BRIDGE="0", XDG_CACHE_HOME=os.path.dirname(library))
+                       NO_AT_BRIDGE="0", XDG_CACHE_HOME=os.path.dirname(library),
+                       XDG_STATE_HOME=os.path.dirname(library))
     process = subprocess.Popen([program("RB_APP"), *words, library], env=environment)
     try:
         yield Window(process)

@@ -1,0 +1,331 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include "log-keys.h"
+
+#include <glib/gi18n.h>
+
+#include "rb/base/error.h"
+#include "rb/film/reel.h"
+#include "rb/work/error.h"
+#include "rb/work/logging.h"
+
+#include "errands.h"
+#include "film-keys.h"
+
+typedef enum {
+    DO_MARK,
+    DO_FIRST, /* the clip starts at this frame */
+    DO_LAST,
+    DO_SPLIT,
+    DO_JOIN,      /* with the snap's next clip of the same film */
+    DO_MOVE,      /* to the snap before or after */
+    DO_CUT_EARLY, /* noted, or taken back */
+    DO_NOT_FILMED,
+} What;
+
+/* One change, for the library's thread. */
+typedef struct {
+    What what;
+    RbClipId clip;
+    RbClipId other; /* join */
+    RbSnapId snap;  /* split, move, not filmed */
+    RbMarkKind kind;
+    RbAngle angle;
+    bool yes;
+    RbMoment before; /* split: the frame before */
+    RbMoment moment;
+} LogAsk;
+
+static bool run(RbLibrary *library, const LogAsk *ask, GError **error)
+{
+    switch (ask->what) {
+    case DO_MARK:
+        return rb_library_set_mark(library, ask->clip, ask->kind, ask->moment.frame,
+                                   ask->moment.time, rb_reel_get_index_version(), error);
+    case DO_FIRST:
+    case DO_LAST:
+        return rb_library_set_clip_end(library, ask->clip, ask->what == DO_LAST,
+                                       ask->moment, error);
+    case DO_SPLIT:
+        return rb_library_split_clip(library, ask->clip, ask->before, ask->moment,
+                                     ask->snap, NULL, error);
+    case DO_JOIN:
+        return rb_library_join_clips(library, ask->clip, ask->other, error);
+    case DO_MOVE:
+        return rb_library_move_clip(library, ask->clip, ask->snap, error);
+    case DO_CUT_EARLY:
+        return rb_library_set_cut_early(library, ask->clip, ask->yes ? RB_YES : RB_NO,
+                                        error);
+    case DO_NOT_FILMED:
+        return rb_library_set_not_filmed(library, ask->snap, ask->angle, ask->yes, error);
+    }
+    g_assert_not_reached();
+}
+
+/* What the window says of it. */
+static char *words_of(const LogAsk *ask)
+{
+    switch (ask->what) {
+    case DO_MARK:
+        return g_strdup_printf(_("mark “%s” set at frame %" G_GINT64_FORMAT),
+                               rb_words_label(&rb_mark_words, (int)ask->kind),
+                               ask->moment.frame);
+    case DO_FIRST:
+        return g_strdup_printf(_("the clip starts at frame %" G_GINT64_FORMAT),
+                               ask->moment.frame);
+    case DO_LAST:
+        return g_strdup_printf(_("the clip ends at frame %" G_GINT64_FORMAT),
+                               ask->moment.frame);
+    case DO_SPLIT:
+        return g_strdup_printf(
+            _("clip split; a new snap begins at frame %" G_GINT64_FORMAT),
+            ask->moment.frame);
+    case DO_JOIN:
+        return g_strdup(_("two clips joined"));
+    case DO_MOVE:
+        return g_strdup(_("clip moved to the snap beside"));
+    case DO_CUT_EARLY:
+        return g_strdup(ask->yes ? _("noted: cut early") : _("noted: not cut early"));
+    case DO_NOT_FILMED:
+        return g_strdup(ask->yes ? _("noted: one angle only")
+                                 : _("the note of one angle only is taken back"));
+    }
+    g_assert_not_reached();
+}
+
+static void *log_errand(RbStoreSide *side, void *data, RbCancel *cancel,
+                        RbProgress *progress, GError **error)
+{
+    (void)cancel;
+    (void)progress;
+    const LogAsk *ask = data;
+    if (side->library == NULL) {
+        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
+                     _("No library is open."));
+        return NULL;
+    }
+    if (!run(side->library, ask, error)) {
+        return NULL;
+    }
+    rb_library_has_changed(side->library); /* the window reads again anyway */
+    RbWordsAnswer *answer = g_new0(RbWordsAnswer, 1);
+    answer->words = words_of(ask);
+    return answer;
+}
+
+/* The frame shown, and its time. False while the film does not tell. */
+static bool moment_at(RbDeck *deck, int64_t frame, RbMoment *moment)
+{
+    RbProjector *projector = rb_deck_get_projector(deck);
+    moment->frame = frame;
+    return projector != NULL && frame >= 0 &&
+           rb_reel_get_frame_time(rb_projector_get_reel(projector), frame, &moment->time);
+}
+
+static void send(RbWindow *window, const LogAsk *ask)
+{
+    rb_session_change(rb_window_get_session(window), log_errand,
+                      g_memdup2(ask, sizeof *ask), g_free);
+}
+
+/* The clip and the frame shown; false, with a sentence, when there is none. A key that is held
+ * down acts once. */
+static bool begin(RbWindow *window, What what, LogAsk *ask)
+{
+    *ask = (LogAsk){ .what = what };
+    if (g_strcmp0(rb_window_get_desk(window), "chart") != 0 ||
+        rb_film_keys_is_held(window)) {
+        return false;
+    }
+    RbDeck *deck = rb_chart_desk_get_deck(rb_window_get_chart(window));
+    const RbClip *clip = rb_deck_get_clip(deck);
+    RbProjector *projector = rb_deck_get_projector(deck);
+    if (clip == NULL || projector == NULL) {
+        rb_window_say(window, _("There is no film here to mark."));
+        return false;
+    }
+    ask->clip = clip->id;
+    const int64_t shown = rb_projector_get_frame(projector);
+    if (!moment_at(deck, shown, &ask->moment)) {
+        rb_window_say(window, _("The film does not tell the time of this frame yet; try "
+                                "again in a moment."));
+        return false;
+    }
+    (void)moment_at(deck, shown - 1, &ask->before);
+    return true;
+}
+
+static void on_mark(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    LogAsk ask;
+    if (begin(data, DO_MARK, &ask)) {
+        ask.kind = (RbMarkKind)g_variant_get_int32(value);
+        send(data, &ask);
+    }
+}
+
+/* 0: the clip starts here; 1: it ends here. */
+static void on_end(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    LogAsk ask;
+    if (begin(data, g_variant_get_int32(value) == 0 ? DO_FIRST : DO_LAST, &ask)) {
+        send(data, &ask);
+    }
+}
+
+static void on_split(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    LogAsk ask;
+    if (begin(data, DO_SPLIT, &ask)) {
+        send(data, &ask);
+    }
+}
+
+static const RbClip *next_of_film(const RbSheet *sheet, const RbClip *clip)
+{
+    const RbClip *next = NULL;
+    for (guint i = 0; i < sheet->clips->len; i++) {
+        const RbClip *other = sheet->clips->pdata[i];
+        if (other->film.value == clip->film.value && other->first > clip->first &&
+            (next == NULL || other->first < next->first)) {
+            next = other;
+        }
+    }
+    return next;
+}
+
+static void on_join(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    LogAsk ask;
+    if (!begin(data, DO_JOIN, &ask)) {
+        return;
+    }
+    const RbClip *next =
+        next_of_film(rb_session_get_sheet(rb_window_get_session(data)),
+                     rb_deck_get_clip(rb_chart_desk_get_deck(rb_window_get_chart(data))));
+    if (next == NULL) {
+        rb_window_say(data,
+                      _("This snap has no other clip of the film after this one; move "
+                        "one here first."));
+        return;
+    }
+    ask.other = next->id;
+    send(data, &ask);
+}
+
+static void on_move(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    LogAsk ask;
+    if (!begin(data, DO_MOVE, &ask)) {
+        return;
+    }
+    RbSession *session = rb_window_get_session(data);
+    const GPtrArray *snaps = rb_session_get_snaps(session);
+    const int step = g_variant_get_int32(value);
+    for (guint i = 0; i < snaps->len; i++) {
+        const int there = (int)i + step;
+        if (((const RbSnap *)snaps->pdata[i])->id.value ==
+                rb_session_get_snap(session).value &&
+            there >= 0 && there < (int)snaps->len) {
+            ask.snap = ((const RbSnap *)snaps->pdata[there])->id;
+            send(data, &ask);
+            return;
+        }
+    }
+    rb_window_say(data, _("There is no snap on that side to move the clip to."));
+}
+
+static void on_cut_early(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    LogAsk ask;
+    if (begin(data, DO_CUT_EARLY, &ask)) {
+        const RbClip *clip =
+            rb_deck_get_clip(rb_chart_desk_get_deck(rb_window_get_chart(data)));
+        ask.yes = clip->cut_early != RB_YES;
+        send(data, &ask);
+    }
+}
+
+/* Of the angle that is not shown. */
+static void on_one_angle(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    LogAsk ask;
+    if (!begin(data, DO_NOT_FILMED, &ask)) {
+        return;
+    }
+    RbSession *session = rb_window_get_session(data);
+    RbDeck *deck = rb_chart_desk_get_deck(rb_window_get_chart(data));
+    const GPtrArray *clips = rb_session_get_sheet(session)->clips;
+    ask.snap = rb_session_get_snap(session);
+    ask.angle = rb_deck_get_angle(deck) == RB_ANGLE_WIDE ? RB_ANGLE_TIGHT : RB_ANGLE_WIDE;
+    ask.yes = true;
+    for (guint i = 0; i < clips->len; i++) {
+        const RbClip *clip = clips->pdata[i];
+        if (clip->angle == ask.angle && clip->film.value == 0) {
+            ask.yes = false;
+        }
+    }
+    send(data, &ask);
+}
+
+static void add_keys(GtkShortcutController *keys)
+{
+    static const struct {
+        guint keyval;
+        GdkModifierType modifiers;
+        const char *action;
+        int target; /* INT_MIN: none */
+    } table[] = {
+        { GDK_KEY_F2, 0, "log.mark", RB_MARK_SNAP },
+        { GDK_KEY_F3, 0, "log.mark", RB_MARK_TOP },
+        { GDK_KEY_F4, 0, "log.mark", RB_MARK_RELEASE },
+        { GDK_KEY_F5, 0, "log.mark", RB_MARK_ARRIVAL },
+        { GDK_KEY_F6, 0, "log.end", 0 },
+        { GDK_KEY_F7, 0, "log.end", 1 },
+        { GDK_KEY_F6, GDK_SHIFT_MASK, "log.split", G_MININT },
+        { GDK_KEY_F7, GDK_SHIFT_MASK, "log.join", G_MININT },
+        { GDK_KEY_F8, 0, "log.cut-early", G_MININT },
+        { GDK_KEY_F8, GDK_SHIFT_MASK, "log.one-angle", G_MININT },
+        { GDK_KEY_F11, 0, "log.move", -1 },
+        { GDK_KEY_F12, 0, "log.move", 1 },
+    };
+    for (size_t i = 0; i < G_N_ELEMENTS(table); i++) {
+        GtkShortcut *shortcut =
+            gtk_shortcut_new(gtk_keyval_trigger_new(table[i].keyval, table[i].modifiers),
+                             gtk_named_action_new(table[i].action));
+        if (table[i].target != G_MININT) {
+            gtk_shortcut_set_arguments(shortcut, g_variant_new_int32(table[i].target));
+        }
+        gtk_shortcut_controller_add_shortcut(keys, shortcut);
+    }
+}
+
+void rb_log_keys_add(RbWindow *window, GtkShortcutController *keys)
+{
+    static const GActionEntry entries[] = {
+        { .name = "mark", .activate = on_mark, .parameter_type = "i" },
+        { .name = "end", .activate = on_end, .parameter_type = "i" },
+        { .name = "split", .activate = on_split },
+        { .name = "join", .activate = on_join },
+        { .name = "move", .activate = on_move, .parameter_type = "i" },
+        { .name = "cut-early", .activate = on_cut_early },
+        { .name = "one-angle", .activate = on_one_angle },
+    };
+    g_autoptr(GSimpleActionGroup) group = g_simple_action_group_new();
+    g_action_map_add_action_entries(G_ACTION_MAP(group), entries, G_N_ELEMENTS(entries),
+                                    window);
+    gtk_widget_insert_action_group(GTK_WIDGET(window), "log", G_ACTION_GROUP(group));
+    add_keys(keys);
+}

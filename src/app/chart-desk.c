@@ -5,6 +5,7 @@
 
 #include <glib/gi18n.h>
 
+#include "draw-layer.h"
 #include "drive-strip.h"
 #include "film-view.h"
 #include "notice.h"
@@ -37,6 +38,7 @@ struct _RbChartDesk {
 
     RbSession *session; /* owned, nullable */
     RbDeck *deck;       /* owned */
+    RbDrawLayer *layer; /* borrowed: over the film */
 };
 
 G_DEFINE_FINAL_TYPE(RbChartDesk, rb_chart_desk, GTK_TYPE_WIDGET)
@@ -188,6 +190,7 @@ void rb_chart_desk_set_session(RbChartDesk *desk, RbSession *session)
     g_signal_connect_object(session, "state", G_CALLBACK(show_empty), desk,
                             G_CONNECT_SWAPPED);
     rb_rail_panel_set_session(desk->rail, session, desk->deck);
+    desk->layer = rb_draw_layer_add(desk->film, desk->deck, session);
     show_empty(desk);
 }
 
@@ -199,6 +202,12 @@ RbFilmView *rb_chart_desk_get_film(RbChartDesk *desk)
 RbDeck *rb_chart_desk_get_deck(RbChartDesk *desk)
 {
     return desk->deck;
+}
+
+void rb_chart_desk_draw(RbChartDesk *desk)
+{
+    g_return_if_fail(RB_IS_CHART_DESK(desk));
+    rb_draw_layer_toggle(desk->layer);
 }
 
 void rb_chart_desk_go(RbChartDesk *desk, int step)

@@ -22,6 +22,8 @@ void rb_chart_desk_go(RbChartDesk *desk, int step);
 void rb_chart_desk_cycle_read(RbChartDesk *desk, int slot);
 void rb_chart_desk_focus_tags(RbChartDesk *desk);
 /* The keyboard to the rail: what is asked of the snap. */
+/* Begins to draw over the film, or ends it. */
+void rb_chart_desk_draw(RbChartDesk *desk);
 void rb_chart_desk_focus_rail(RbChartDesk *desk);
 /* Opens the choices of the tag that would settle the verdict. */
 void rb_chart_desk_settle(RbChartDesk *desk);

@@ -16,6 +16,7 @@ struct _RbCutupsExport {
     GtkCheckButton *each;
     GtkCheckButton *sound;
     GtkCheckButton *cards;
+    GtkCheckButton *drawings;
     GtkCheckButton *names;
     GtkCheckButton *skip;
     GtkButton *start;
@@ -111,6 +112,7 @@ static void start(RbCutupsExport *panel)
         .each = gtk_check_button_get_active(panel->each),
         .sound = gtk_check_button_get_active(panel->sound),
         .cards = gtk_check_button_get_active(panel->cards),
+        .drawings = gtk_check_button_get_active(panel->drawings),
         .skip = gtk_check_button_get_active(panel->skip),
     };
     if (work->plan == NULL) {
@@ -223,6 +225,7 @@ static void rb_cutups_export_init(RbCutupsExport *panel)
     panel->each = add_check(panel, _("A file for each clip"), false);
     panel->sound = add_check(panel, _("With sound"), true);
     panel->cards = add_check(panel, _("With title cards"), true);
+    panel->drawings = add_check(panel, _("With drawings"), true);
     panel->names = add_check(panel, _("With names of players and notes"), false);
     panel->skip = add_check(panel, _("Leave out clips that cannot be made"), true);
     GtkWidget *button = gtk_button_new_with_label(_("Export"));

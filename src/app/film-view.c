@@ -205,6 +205,25 @@ static graphene_rect_t picture_area(RbFilmView *view)
                               (float)MAX(wide, 1), (float)MAX(high, 1));
 }
 
+graphene_rect_t rb_film_view_get_area(RbFilmView *view)
+{
+    const graphene_rect_t seen = picture_area(view);
+    const RbFilmWindow window = rb_film_paintable_get_window(view->paintable);
+    const double zoom = MAX(window.zoom, 1);
+    const double width = seen.size.width * zoom;
+    const double height = seen.size.height * zoom;
+    const double x = zoom > 1 ? window.x : 0.5;
+    const double y = zoom > 1 ? window.y : 0.5;
+    return GRAPHENE_RECT_INIT((float)(seen.origin.x + seen.size.width / 2 - x * width),
+                              (float)(seen.origin.y + seen.size.height / 2 - y * height),
+                              (float)width, (float)height);
+}
+
+void rb_film_view_add_layer(RbFilmView *view, GtkWidget *layer)
+{
+    gtk_overlay_add_overlay(GTK_OVERLAY(view->overlay), layer);
+}
+
 /* The wheel brings the spot under the pointer closer and keeps it there. */
 static gboolean on_scroll(GtkEventControllerScroll *scroll, double dx, double dy,
                           gpointer data)

@@ -17,5 +17,9 @@ void rb_film_view_zoom(RbFilmView *view, int direction);
 double rb_film_view_get_zoom(RbFilmView *view);
 /* Moves an enlarged picture by parts of what is seen. */
 void rb_film_view_pan(RbFilmView *view, double across, double down);
+/* Puts a widget over the film, as large as the view. layer: (transfer floating). */
+void rb_film_view_add_layer(RbFilmView *view, GtkWidget *layer);
+/* Where the whole first picture lies in the view, what is not seen of an enlarged one too. */
+graphene_rect_t rb_film_view_get_area(RbFilmView *view);
 /* Frames shown, left out and late, shown over the film or not. */
 void rb_film_view_toggle_counts(RbFilmView *view);

@@ -45,6 +45,9 @@ struct _RbSession {
 
     RbQuizSet *quiz; /* owned, nullable */
 
+    GPtrArray *drawings; /* owned, nullable: of RbFilmDrawing */
+    RbClipId drawn_clip; /* whose; 0: nobody looks */
+
     RbCutupsAnswer *cutups; /* owned, nullable */
     RbCutupId cutup;        /* chosen; 0: the first */
     bool cutups_wanted;
@@ -76,6 +79,7 @@ typedef enum {
     RB_SIGNAL_QUIZ,
     RB_SIGNAL_LOG,
     RB_SIGNAL_EXCHANGE,
+    RB_SIGNAL_DRAWINGS,
     RB_SIGNALS,
 } RbSessionSignal;
 
@@ -98,6 +102,7 @@ void rb_session_ask_snapshot(RbSession *session);
 void rb_session_ask_cutups(RbSession *session);
 void rb_session_ask_quarterback(RbSession *session);
 void rb_session_ask_review(RbSession *session);
+void rb_session_ask_drawings(RbSession *session);
 /* Something in the library is different: what is shown is read again. */
 void rb_session_refresh(RbSession *session);
 /* Asks, now and then, whether another window or the command line changed the library. */

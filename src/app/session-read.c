@@ -105,6 +105,7 @@ void rb_session_refresh(RbSession *session)
     }
     rb_session_ask_cutups(session);
     rb_session_ask_review(session);
+    rb_session_ask_drawings(session);
 }
 
 static void on_watch(void *result, const GError *error, void *owner)

@@ -55,6 +55,8 @@ void rb_session_forget_library(RbSession *session)
     g_clear_pointer(&session->quarterback, rb_quarterback_answer_free);
     session->quarterback_chosen = (RbPlayerId){ 0 };
     g_clear_pointer(&session->quiz, rb_quiz_set_free);
+    g_clear_pointer(&session->drawings, g_ptr_array_unref);
+    session->drawn_clip = (RbClipId){ 0 };
     g_clear_pointer(&session->cutups, rb_cutups_answer_free);
     session->cutup = (RbCutupId){ 0 };
     g_clear_pointer(&session->review, rb_review_answer_free);
@@ -222,9 +224,9 @@ static void rb_session_finalize(GObject *object)
 static void rb_session_class_init(RbSessionClass *klass)
 {
     static const char *const names[RB_SIGNALS] = {
-        "state",     "names",       "snaps", "sheet",       "figures",
-        "ladder",    "quarterback", "said",  "opened-snap", "cutups",
-        "rail-seed", "review",      "quiz",  "log",         "exchange"
+        "state",       "names", "snaps",       "sheet",   "figures",   "ladder",
+        "quarterback", "said",  "opened-snap", "cutups",  "rail-seed", "review",
+        "quiz",        "log",   "exchange",    "drawings"
     };
     G_OBJECT_CLASS(klass)->finalize = rb_session_finalize;
     for (int i = 0; i < RB_SIGNALS; i++) {

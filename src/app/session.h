@@ -4,6 +4,8 @@
 #include <gtk/gtk.h>
 #include <stdbool.h>
 
+#include "rb/model/film-drawing.h"
+
 #include "errand-quarterback.h"
 #include "errand-quiz.h"
 #include "errands-cutups.h"
@@ -29,7 +31,8 @@
  *   "log"       the play log was read again
  *   "exchange"  how the laptops of the staff stand
  *   "review"    a page of the drawer
- *   "quiz"      a round of questions */
+ *   "quiz"      a round of questions
+ *   "drawings"  what is drawn over the film shown */
 typedef enum {
     RB_SESSION_EMPTY,
     RB_SESSION_OPENING, /* progress: rb_session_get_progress() */
@@ -114,6 +117,13 @@ const RbQuarterbackAnswer *rb_session_get_quarterback(RbSession *session);
 void rb_session_want_quiz(RbSession *session);
 const RbQuizSet *rb_session_get_quiz(RbSession *session);
 void rb_session_keep_quiz(RbSession *session, RbQuizAnswer *answer); /* (transfer full) */
+
+/* What is drawn over one clip. get: of RbFilmDrawing, (nullable): not read yet. */
+void rb_session_want_drawings(RbSession *session, RbClipId clip);
+const GPtrArray *rb_session_get_drawings(RbSession *session);
+void rb_session_save_drawing(RbSession *session,
+                             RbFilmDrawing *drawing); /* (transfer full) */
+void rb_session_remove_drawing(RbSession *session, RbFilmDrawingId id);
 
 /* Cut-ups are read while somebody looks at them. get: (transfer none) (nullable). */
 void rb_session_want_cutups(RbSession *session);

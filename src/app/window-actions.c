@@ -166,6 +166,15 @@ static void on_settle(GSimpleAction *action, GVariant *value, gpointer data)
     }
 }
 
+static void on_draw(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    if (on_desk_named(data, "chart")) {
+        rb_chart_desk_draw(rb_window_get_chart(data));
+    }
+}
+
 static void on_make_cutup(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
@@ -257,6 +266,7 @@ static void add_keys(GtkShortcutController *keys)
         { GDK_KEY_t, "win.settle", 0, false },
         { GDK_KEY_c, "win.make-cutup", 0, false },
         { GDK_KEY_r, "win.rail", 0, false },
+        { GDK_KEY_d, "win.draw", 0, false },
         { GDK_KEY_Escape, "win.step-out", 0, false },
     };
     for (size_t i = 0; i < G_N_ELEMENTS(table); i++) {
@@ -294,6 +304,7 @@ void rb_window_add_actions(RbWindow *window, GtkShortcutController *keys)
         { .name = "settle", .activate = on_settle },
         { .name = "make-cutup", .activate = on_make_cutup },
         { .name = "rail", .activate = on_rail },
+        { .name = "draw", .activate = on_draw },
         { .name = "drawer", .activate = on_drawer, .parameter_type = "s" },
         { .name = "step-out", .activate = on_step_out },
         { .name = "cancel-open", .activate = on_cancel },

@@ -284,6 +284,7 @@ static CliExit write_film(const CliArgs *args, const RbCutupPlan *plan, const ch
     const RbCutupExport options = { .each = cli_has(args, "each"),
                                     .sound = !cli_has(args, "no-sound"),
                                     .cards = cli_has(args, "cards"),
+                                    .drawings = cli_has(args, "drawings"),
                                     .encode = cli_has(args, "encode"),
                                     .skip = cli_has(args, "skip") };
     g_autoptr(GPtrArray) log = NULL;
@@ -320,6 +321,7 @@ static const CliOption export_options[] = {
     { "each", NULL, "a file for each clip in the folder --out" },
     { "no-sound", NULL, "the picture only" },
     { "cards", NULL, "a title card before each clip that has one" },
+    { "drawings", NULL, "burn in what is drawn over the film" },
     { "encode", NULL, "encode everything, copy nothing" },
     { "skip", NULL, "go on when a clip cannot be made" },
     { "no-names", NULL, "leave out players and notes" },

@@ -6,6 +6,8 @@
 #include "rb/work/cutups.h"
 #include "rb/work/error.h"
 
+#include "cutup-drawings.h"
+
 /* The list into spans for the cutter, its results into lines for people. */
 
 #define CARD_WIDTH 1280
@@ -20,7 +22,8 @@ typedef struct {
     RbCancel *cancel;
     RbProgress *progress;
     GPtrArray *log;   /* owned, of char * */
-    GPtrArray *cards; /* owned: pictures */
+    GPtrArray *cards; /* owned: pixels */
+    GPtrArray *drawn; /* owned, of GArray of RbCutDrawingPicture */
     int files;
 } Export;
 
@@ -28,6 +31,25 @@ static void say(Export *run, int number, const RbCutupClip *clip, const char *wh
 {
     g_ptr_array_add(run->log,
                     g_strdup_printf("Clip %d, %s: %s", number + 1, clip->title, what));
+}
+
+static void free_pictures(void *pictures)
+{
+    g_array_unref(pictures);
+}
+
+/* The list lives as long as the export: the span only borrows it. */
+static void draw_over(Export *run, const RbCutupClip *clip, RbCutSpan *span)
+{
+    GArray *pictures = g_array_new(FALSE, FALSE, sizeof(RbCutDrawingPicture));
+    g_ptr_array_add(run->drawn, pictures);
+    rb_cutup_add_drawings(clip->drawings, clip->first, clip->last, false, pictures,
+                          run->cards);
+    const int64_t shift = clip->beside_anchor - clip->anchor;
+    rb_cutup_add_drawings(clip->beside_drawings, MAX(clip->first + shift, 0),
+                          clip->last + shift, true, pictures, run->cards);
+    span->drawings = (const RbCutDrawingPicture *)(const void *)pictures->data;
+    span->n_drawings = (int)pictures->len;
 }
 
 static RbCutSpan span_of(Export *run, const RbCutupClip *clip)
@@ -53,6 +75,9 @@ static RbCutSpan span_of(Export *run, const RbCutupClip *clip)
                                            CARD_HEIGHT);
         g_ptr_array_add(run->cards, gray);
         span.card = (RbCutCardPicture){ gray, CARD_WIDTH, CARD_HEIGHT, RB_CARD_MS };
+    }
+    if (run->options->drawings) {
+        draw_over(run, clip, &span);
     }
     return span;
 }
@@ -193,11 +218,13 @@ bool rb_cutup_export(const RbCutupPlan *plan, const char *path,
                    .cancel = cancel,
                    .progress = progress,
                    .log = g_ptr_array_new_with_free_func(g_free),
-                   .cards = g_ptr_array_new_with_free_func(g_free) };
+                   .cards = g_ptr_array_new_with_free_func(g_free),
+                   .drawn = g_ptr_array_new_with_free_func(free_pictures) };
     const bool done =
         check_missing(&run, error) &&
         (options->each ? export_each(&run, path, error) : export_one(&run, path, error));
     g_ptr_array_unref(run.cards);
+    g_ptr_array_unref(run.drawn);
     if (files != NULL) {
         *files = run.files;
     }

@@ -5,6 +5,7 @@
 #include "rb/store/cutups.h"
 #include "rb/work/cutups.h"
 #include "rb/work/error.h"
+#include "rb/work/film-drawings.h"
 #include "rb/work/snapshot.h"
 
 #include "library-private.h"
@@ -24,8 +25,24 @@ static void free_clip(void *data)
     g_free(clip->film_title);
     g_free(clip->path);
     g_free(clip->beside);
+    g_ptr_array_unref(clip->drawings);
+    g_ptr_array_unref(clip->beside_drawings);
     g_free(clip->missing);
     g_free(clip);
+}
+
+static void free_drawing(void *drawing)
+{
+    rb_film_drawing_free(drawing);
+}
+
+static GPtrArray *copy_drawings(const GPtrArray *drawings)
+{
+    GPtrArray *copy = g_ptr_array_new_with_free_func(free_drawing);
+    for (guint i = 0; i < drawings->len; i++) {
+        g_ptr_array_add(copy, rb_film_drawing_copy(drawings->pdata[i]));
+    }
+    return copy;
 }
 
 static RbCutupClip *copy_clip(const RbCutupClip *clip)
@@ -41,6 +58,8 @@ static RbCutupClip *copy_clip(const RbCutupClip *clip)
     copy->film_title = g_strdup(clip->film_title);
     copy->path = g_strdup(clip->path);
     copy->beside = g_strdup(clip->beside);
+    copy->drawings = copy_drawings(clip->drawings);
+    copy->beside_drawings = copy_drawings(clip->beside_drawings);
     copy->missing = g_strdup(clip->missing);
     return copy;
 }
@@ -300,6 +319,21 @@ static bool set_film(const Planner *planner, RbCutupClip *plan, const RbClip *cl
     return true;
 }
 
+/* Words over the film may name a player: they go with the names. */
+static bool take_drawings(const Planner *planner, const RbClip *clip, GPtrArray *into,
+                          GError **error)
+{
+    g_autoptr(GPtrArray) drawings =
+        rb_library_load_drawings(planner->library, clip->id, error);
+    for (guint i = 0; drawings != NULL && i < drawings->len; i++) {
+        const RbFilmDrawing *drawing = drawings->pdata[i];
+        if (planner->names || drawing->kind != RB_DRAW_TEXT) {
+            g_ptr_array_add(into, rb_film_drawing_copy(drawing));
+        }
+    }
+    return drawings != NULL;
+}
+
 static bool plan_clip(const Planner *planner, RbCutupClip *plan, GError **error)
 {
     const RbCutupEntry *entry = plan->entry;
@@ -326,7 +360,9 @@ static bool plan_clip(const Planner *planner, RbCutupClip *plan, GError **error)
     }
     const bool both = entry->cut.view == RB_VIEW_BOTH && tight != NULL && tight != clip;
     set_span(plan, clip);
-    return set_film(planner, plan, clip, both ? tight : NULL, error);
+    return take_drawings(planner, clip, plan->drawings, error) &&
+           (!both || take_drawings(planner, tight, plan->beside_drawings, error)) &&
+           set_film(planner, plan, clip, both ? tight : NULL, error);
 }
 
 static RbCutupPlan *plan_all(const Planner *planner, RbCutup *cutup, GPtrArray *entries,
@@ -341,6 +377,8 @@ static RbCutupPlan *plan_all(const Planner *planner, RbCutup *cutup, GPtrArray *
         clip->entry = rb_cutup_entry_copy(entries->pdata[i]);
         clip->card = g_ptr_array_new_with_free_func(g_free);
         clip->freeze = -1;
+        clip->drawings = g_ptr_array_new_with_free_func(free_drawing);
+        clip->beside_drawings = g_ptr_array_new_with_free_func(free_drawing);
         g_ptr_array_add(plan->clips, clip);
         if (!plan_clip(planner, clip, error)) {
             return NULL;

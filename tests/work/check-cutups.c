@@ -5,6 +5,7 @@
 
 #include "rb/work/cutups.h"
 #include "rb/work/error.h"
+#include "rb/work/film-drawings.h"
 #include "rb/work/snapshot.h"
 #include "rb/work/tagging.h"
 
@@ -570,6 +571,64 @@ START_TEST(test_cutups__a_plan_says_what_is_missing)
 }
 END_TEST
 
+/* A drawing goes with the clip into every cut-up, its words with the names only; undone, it is
+ * gone. */
+START_TEST(test_cutups__drawings_go_with_their_clip)
+{
+    Sample sample = sample_new(rb_test_seed(77));
+    GError *error = NULL;
+    const RbCutupId id = make_list(&sample, "Monday");
+    g_autoptr(RbCutupPlan) before =
+        rb_library_plan_cutup(sample.library, id, true, &error);
+    rb_assert_no_error(error);
+    guint at = 0;
+    const RbClip *clip = NULL;
+    for (; at < before->clips->len && clip == NULL; at++) {
+        const RbCutupClip *one = before->clips->pdata[at];
+        for (guint i = 0; i < sample.season.clips->len; i++) {
+            const RbClip *film = sample.season.clips->pdata[i];
+            const bool shown = film->snap.value == one->entry->snap.value &&
+                               film->angle == RB_ANGLE_WIDE && film->film.value != 0;
+            clip = shown ? film : clip;
+        }
+    }
+    at--;
+    ck_assert_ptr_nonnull(clip);
+    for (int kind = RB_DRAW_LINE; kind <= RB_DRAW_TEXT; kind += RB_DRAW_TEXT) {
+        g_autoptr(RbFilmDrawing) drawing =
+            rb_film_drawing_new((RbFilmDrawingId){ 0 }, clip->id);
+        drawing->kind = (RbDrawKind)kind;
+        drawing->x2 = 5000;
+        drawing->words = kind == RB_DRAW_TEXT ? g_strdup("Hale late") : NULL;
+        rb_library_save_drawing(sample.library, drawing, &error);
+        rb_assert_no_error(error);
+    }
+    for (int names = 0; names < 2; names++) {
+        g_autoptr(RbCutupPlan) plan =
+            rb_library_plan_cutup(sample.library, id, names == 1, &error);
+        g_autoptr(RbCutupPlan) copy = rb_cutup_plan_copy(plan);
+        const RbCutupClip *shown = copy->clips->pdata[at];
+        ck_assert_uint_eq(shown->drawings->len, names == 1 ? 2 : 1);
+    }
+    g_autoptr(RbFilmDrawing) outside =
+        rb_film_drawing_new((RbFilmDrawingId){ 0 }, clip->id);
+    ck_assert(!rb_library_save_drawing(sample.library, outside, &error));
+    g_clear_error(&error);
+    g_autoptr(GPtrArray) two = rb_library_load_drawings(sample.library, clip->id, &error);
+    rb_library_remove_drawing(sample.library, ((RbFilmDrawing *)two->pdata[0])->id,
+                              &error);
+    rb_assert_no_error(error);
+    g_autoptr(GPtrArray) one = rb_library_load_drawings(sample.library, clip->id, &error);
+    ck_assert_uint_eq(one->len, 1);
+    rb_library_undo(sample.library, NULL, &error);
+    rb_assert_no_error(error);
+    g_autoptr(GPtrArray) again =
+        rb_library_load_drawings(sample.library, clip->id, &error);
+    ck_assert_uint_eq(again->len, 2);
+    sample_clear(&sample);
+}
+END_TEST
+
 TCase *rb_case_cutups(void)
 {
     TCase *tcase = rb_case_new("cutups");
@@ -584,5 +643,6 @@ TCase *rb_case_cutups(void)
     tcase_add_test(tcase, test_cutups__opentimelineio_is_as_published);
     tcase_add_test(tcase, test_cutups__a_list_of_no_known_kind_is_refused);
     tcase_add_test(tcase, test_cutups__a_plan_says_what_is_missing);
+    tcase_add_test(tcase, test_cutups__drawings_go_with_their_clip);
     return tcase;
 }

@@ -8,6 +8,7 @@
 #include "rb/base/jobs.h"
 #include "rb/film/cutter.h"
 #include "rb/model/cutup.h"
+#include "rb/model/film-drawing.h"
 #include "rb/work/library.h"
 
 /* Cut-ups of a library: made from snaps or from a filter, ordered, watched, exported. Each
@@ -59,12 +60,14 @@ typedef struct {
     int64_t last;
     int64_t anchor; /* the snap in both films */
     int64_t beside_anchor;
-    int64_t freeze;       /* -1: none */
-    RbTime first_time;    /* on the film's clock */
-    int64_t length_us;    /* of the span at its own speed */
-    int64_t frame_us;     /* about */
-    int64_t freeze_at_us; /* from the first frame */
-    char *missing;        /* owned, nullable: why it cannot be shown, one sentence */
+    int64_t freeze;             /* -1: none */
+    RbTime first_time;          /* on the film's clock */
+    int64_t length_us;          /* of the span at its own speed */
+    int64_t frame_us;           /* about */
+    int64_t freeze_at_us;       /* from the first frame */
+    GPtrArray *drawings;        /* owned, of RbFilmDrawing: over the film */
+    GPtrArray *beside_drawings; /* owned: over the film on the right */
+    char *missing; /* owned, nullable: why it cannot be shown, one sentence */
 } RbCutupClip;
 
 typedef struct {
@@ -89,6 +92,7 @@ typedef struct {
     bool each; /* a file a clip in the folder `path`; else one film */
     bool sound;
     bool cards;
+    bool drawings; /* burned into the film */
     bool encode;
     bool skip; /* go on when a clip cannot be made */
 } RbCutupExport;

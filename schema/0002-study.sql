@@ -69,3 +69,11 @@ CREATE TABLE drawing (
     removed INTEGER NOT NULL DEFAULT 1 CHECK (removed IN (0, 1))
 ) STRICT;
 CREATE INDEX drawing_clip ON drawing (clip, first);
+
+-- A filter kept under a name.
+CREATE TABLE saved_filter (
+    id INTEGER PRIMARY KEY, -- from the name
+    name TEXT,
+    filter TEXT, -- see rb_filter_to_text()
+    removed INTEGER NOT NULL DEFAULT 1 CHECK (removed IN (0, 1))
+) STRICT;

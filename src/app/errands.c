@@ -314,11 +314,13 @@ void *rb_errand_redo(RbStoreSide *side, void *data, RbCancel *cancel,
 void *rb_errand_snapshot(RbStoreSide *side, void *data, RbCancel *cancel,
                          RbProgress *progress, GError **error)
 {
-    (void)data;
     (void)progress;
-    return need_library(side, error)
-               ? rb_snapshot_take(side->library, NULL, cancel, error)
-               : NULL;
+    const RbSnapshot *before = data;
+    if (!need_library(side, error)) {
+        return NULL;
+    }
+    return before != NULL ? rb_snapshot_take_after(side->library, before, cancel, error)
+                          : rb_snapshot_take(side->library, NULL, cancel, error);
 }
 
 void rb_errand_snapshot_free(void *snapshot)

@@ -78,8 +78,8 @@ void *rb_errand_undo(RbStoreSide *side, void *nothing, RbCancel *cancel,
 void *rb_errand_redo(RbStoreSide *side, void *nothing, RbCancel *cancel,
                      RbProgress *progress, GError **error);
 
-/* NULL → RbSnapshot. */
-void *rb_errand_snapshot(RbStoreSide *side, void *nothing, RbCancel *cancel,
+/* RbSnapshot, of the same library, or NULL → RbSnapshot. */
+void *rb_errand_snapshot(RbStoreSide *side, void *before, RbCancel *cancel,
                          RbProgress *progress, GError **error);
 void rb_errand_snapshot_free(void *snapshot);
 

@@ -126,3 +126,24 @@ double rb_ink_unit(GtkWidget *widget)
     const double designed = 11 * 96 / 72.0;
     return CLAMP(pixels / designed, 0.5, 4);
 }
+
+static RbColour colour(GtkWidget *widget, RbInk ink)
+{
+    const GdkRGBA rgba = rb_ink(widget, ink);
+    return (RbColour){ rgba.red, rgba.green, rgba.blue };
+}
+
+RbPalette rb_ink_palette(GtkWidget *widget, RbInk ground)
+{
+    return (RbPalette){
+        .paper = colour(widget, ground),
+        .panel = colour(widget, RB_INK_PANEL),
+        .ink = colour(widget, RB_INK_INK),
+        .muted = colour(widget, RB_INK_MUTED),
+        .line = colour(widget, RB_INK_LINE),
+        .accent = colour(widget, RB_INK_ACCENT),
+        .above = colour(widget, RB_INK_ABOVE),
+        .even = colour(widget, RB_INK_EVEN),
+        .below = colour(widget, RB_INK_BELOW),
+    };
+}

@@ -3,6 +3,8 @@
 
 #include <gtk/gtk.h>
 
+#include "rb/report/palette.h"
+
 /* The colours of ui/style.css as drawn widgets see them, and small drawing helpers. Nothing
  * here or in a widget holds a colour of its own. */
 typedef enum {
@@ -19,6 +21,8 @@ typedef enum {
 } RbInk;
 
 GdkRGBA rb_ink(GtkWidget *widget, RbInk ink);
+/* The same for a chart of report. ground: what it stands on. */
+RbPalette rb_ink_palette(GtkWidget *widget, RbInk ground);
 
 /* a at 0, b at 1. */
 GdkRGBA rb_ink_mix(GdkRGBA a, GdkRGBA b, double share);

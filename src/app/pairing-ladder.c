@@ -46,27 +46,6 @@ static RbLadderChart chart_of(RbPairingLadder *ladder)
     return chart;
 }
 
-static RbColour colour(GtkWidget *widget, RbInk ink)
-{
-    const GdkRGBA rgba = rb_ink(widget, ink);
-    return (RbColour){ rgba.red, rgba.green, rgba.blue };
-}
-
-static RbPalette palette_of(GtkWidget *widget)
-{
-    return (RbPalette){
-        .paper = colour(widget, RB_INK_PANEL), /* it stands on a side panel */
-        .panel = colour(widget, RB_INK_PANEL),
-        .ink = colour(widget, RB_INK_INK),
-        .muted = colour(widget, RB_INK_MUTED),
-        .line = colour(widget, RB_INK_LINE),
-        .accent = colour(widget, RB_INK_ACCENT),
-        .above = colour(widget, RB_INK_ABOVE),
-        .even = colour(widget, RB_INK_EVEN),
-        .below = colour(widget, RB_INK_BELOW),
-    };
-}
-
 static double chart_width(GtkWidget *widget)
 {
     return gtk_widget_get_width(widget) - 2.0 * MARGIN;
@@ -79,7 +58,8 @@ static void rb_pairing_ladder_snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
         return;
     }
     const RbLadderChart chart = chart_of(ladder);
-    const RbPalette palette = palette_of(widget);
+    /* It stands on a side panel. */
+    const RbPalette palette = rb_ink_palette(widget, RB_INK_PANEL);
     cairo_t *cr = gtk_snapshot_append_cairo(
         snapshot, &GRAPHENE_RECT_INIT(0, 0, (float)gtk_widget_get_width(widget),
                                       (float)gtk_widget_get_height(widget)));

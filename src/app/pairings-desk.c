@@ -8,12 +8,14 @@
 
 #include "rb/report/words.h"
 
+#include "compare-view.h"
 #include "filter-bar.h"
 #include "ink.h"
 #include "notice.h"
 #include "pairing-ladder.h"
 #include "pairing-table.h"
 #include "snap-list.h"
+#include "worklist-view.h"
 
 struct _RbPairingsDesk {
     GtkWidget parent_instance;
@@ -21,6 +23,11 @@ struct _RbPairingsDesk {
     GtkStack *stack;
     RbNotice *notice;
     RbFilterBar *filter;
+    GtkDropDown *study;
+    GtkWidget *choices; /* of the table alone */
+    GtkStack *pages;
+    RbWorklistView *worklist;
+    RbCompareView *compare;
     GtkDropDown *measure;
     GtkDropDown *axis;
     RbPairingTable *table;
@@ -241,6 +248,7 @@ static void show_break(RbPairingsDesk *desk, const RbLadderAnswer *answer)
             : g_strdup("");
     gtk_label_set_text(desk->sentence, sentence);
     gtk_label_set_text(desk->note, note);
+    gtk_widget_set_tooltip_text(GTK_WIDGET(desk->sentence), rb_break_curve_text());
 }
 
 static void list_snaps(RbPairingsDesk *desk)
@@ -354,9 +362,36 @@ static void on_axis(RbPairingsDesk *desk)
     rb_session_set_axis(desk->session, axes[gtk_drop_down_get_selected(desk->axis)]);
 }
 
-/* The words of both menus. */
+static void on_study(RbPairingsDesk *desk)
+{
+    static const char *const pages[] = { "table", "worklist", "compare" };
+    const guint study = gtk_drop_down_get_selected(desk->study);
+    gtk_stack_set_visible_child_name(desk->pages, pages[study]);
+    gtk_widget_set_visible(desk->choices, study == RB_STUDY_TABLE);
+    rb_filter_bar_set_title(desk->filter, study == RB_STUDY_COMPARE ? _("First") : "");
+    rb_session_want_study(desk->session, (RbStudy)study);
+}
+
+static void on_save(RbPairingsDesk *desk, const char *name)
+{
+    rb_session_save_filter(desk->session, name, rb_session_get_filter(desk->session));
+}
+
+static void on_forget(RbPairingsDesk *desk, const char *name)
+{
+    rb_session_save_filter(desk->session, name, NULL);
+}
+
+/* The words of the menus. */
 static void fill_menus(RbPairingsDesk *desk)
 {
+    g_autoptr(GtkStringList) studies = gtk_string_list_new(NULL);
+    gtk_string_list_append(studies, _("Pairing table"));
+    gtk_string_list_append(studies, _("What to work on"));
+    gtk_string_list_append(studies, _("Compare two filters"));
+    gtk_drop_down_set_model(desk->study, G_LIST_MODEL(studies));
+    gtk_accessible_update_property(GTK_ACCESSIBLE(desk->study),
+                                   GTK_ACCESSIBLE_PROPERTY_LABEL, _("Shown"), -1);
     g_autoptr(GtkStringList) measures = gtk_string_list_new(NULL);
     g_autoptr(GtkStringList) across = gtk_string_list_new(NULL);
     for (int i = 0; i < RB_MEASURES; i++) {
@@ -391,6 +426,10 @@ void rb_pairings_desk_set_session(RbPairingsDesk *desk, RbSession *session)
                             G_CONNECT_SWAPPED);
     g_signal_connect_object(session, "state", G_CALLBACK(show_stack), desk,
                             G_CONNECT_SWAPPED);
+    rb_worklist_view_set_session(desk->worklist, session);
+    rb_compare_view_set_session(desk->compare, session);
+    g_signal_connect_object(desk->study, "notify::selected", G_CALLBACK(on_study), desk,
+                            G_CONNECT_SWAPPED);
     g_signal_connect_object(desk->measure, "notify::selected", G_CALLBACK(on_measure),
                             desk, G_CONNECT_SWAPPED);
     g_signal_connect_object(desk->axis, "notify::selected", G_CALLBACK(on_axis), desk,
@@ -398,10 +437,26 @@ void rb_pairings_desk_set_session(RbPairingsDesk *desk, RbSession *session)
     show_stack(desk);
 }
 
+/* What stands at the left: the table, the list, or the other side's filter. */
+static void focus_page(RbPairingsDesk *desk)
+{
+    switch ((RbStudy)gtk_drop_down_get_selected(desk->study)) {
+    case RB_STUDY_TABLE:
+        gtk_widget_grab_focus(GTK_WIDGET(desk->table));
+        break;
+    case RB_STUDY_WORKLIST:
+        gtk_widget_grab_focus(GTK_WIDGET(desk->worklist));
+        break;
+    case RB_STUDY_COMPARE:
+        gtk_widget_child_focus(GTK_WIDGET(desk->compare), GTK_DIR_TAB_FORWARD);
+        break;
+    }
+}
+
 void rb_pairings_desk_focus_table(RbPairingsDesk *desk)
 {
     g_return_if_fail(RB_IS_PAIRINGS_DESK(desk));
-    gtk_widget_grab_focus(GTK_WIDGET(desk->table));
+    focus_page(desk);
 }
 
 void rb_pairings_desk_step_out(RbPairingsDesk *desk)
@@ -412,7 +467,7 @@ void rb_pairings_desk_step_out(RbPairingsDesk *desk)
     if (focus != NULL && gtk_widget_is_ancestor(focus, GTK_WIDGET(desk->snaps))) {
         gtk_widget_grab_focus(GTK_WIDGET(desk->ladder));
     } else {
-        gtk_widget_grab_focus(GTK_WIDGET(desk->table));
+        focus_page(desk);
     }
 }
 
@@ -433,11 +488,18 @@ static void rb_pairings_desk_class_init(RbPairingsDeskClass *klass)
     g_type_ensure(RB_TYPE_PAIRING_TABLE);
     g_type_ensure(RB_TYPE_PAIRING_LADDER);
     g_type_ensure(RB_TYPE_SNAP_LIST);
+    g_type_ensure(RB_TYPE_WORKLIST_VIEW);
+    g_type_ensure(RB_TYPE_COMPARE_VIEW);
     gtk_widget_class_set_template_from_resource(
         widget_class, "/org/readbreak/Readbreak/pairings-desk.ui");
     gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, stack);
     gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, notice);
     gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, filter);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, study);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, choices);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, pages);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, worklist);
+    gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, compare);
     gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, table);
     gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, measure);
     gtk_widget_class_bind_template_child(widget_class, RbPairingsDesk, axis);
@@ -461,5 +523,8 @@ static void rb_pairings_desk_init(RbPairingsDesk *desk)
     g_signal_connect_swapped(desk->ladder, "chosen", G_CALLBACK(list_snaps), desk);
     g_signal_connect_swapped(desk->ladder, "opened", G_CALLBACK(on_ladder_opened), desk);
     g_signal_connect_swapped(desk->snaps, "opened", G_CALLBACK(on_snap_opened), desk);
+    g_signal_connect_swapped(desk->worklist, "opened", G_CALLBACK(on_table_opened), desk);
     g_signal_connect_swapped(desk->filter, "changed", G_CALLBACK(on_filter), desk);
+    g_signal_connect_swapped(desk->filter, "save", G_CALLBACK(on_save), desk);
+    g_signal_connect_swapped(desk->filter, "forget", G_CALLBACK(on_forget), desk);
 }

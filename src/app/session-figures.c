@@ -48,6 +48,7 @@ static void ask_table(RbSession *session)
         rb_session_call(session, RB_CHANNEL_TABLE, rb_errand_table, figures_ask(session),
                         rb_figures_ask_free, rb_table_answer_free, on_table);
         ask_ladder(session);
+        rb_session_ask_study(session);
     }
 }
 
@@ -65,8 +66,10 @@ static void on_snapshot(void *result, const GError *error, void *owner)
 void rb_session_ask_snapshot(RbSession *session)
 {
     session->snapshot_is_stale = false;
-    rb_session_call(session, RB_CHANNEL_SNAPSHOT, rb_errand_snapshot, NULL, NULL,
-                    rb_errand_snapshot_free, on_snapshot);
+    RbSnapshot *before =
+        session->snapshot != NULL ? rb_snapshot_ref(session->snapshot) : NULL;
+    rb_session_call(session, RB_CHANNEL_SNAPSHOT, rb_errand_snapshot, before,
+                    rb_errand_snapshot_free, rb_errand_snapshot_free, on_snapshot);
 }
 
 void rb_session_want_figures(RbSession *session)

@@ -6,7 +6,8 @@
 #include "session.h"
 
 /* The session in pieces: session.c is the object and its choices, session-open.c opens,
- * session-read.c reads what is shown, session-figures.c the pairings, session-quarterback.c one man's decisions,
+ * session-read.c reads what is shown, session-figures.c the pairings, session-study.c
+ * what to work on and comparisons, session-quarterback.c one man's decisions,
  * session-quiz.c the quiz, session-cutups.c the cut-ups, session-write.c changes.
  * All of it is the main thread's. */
 struct _RbSession {
@@ -38,6 +39,11 @@ struct _RbSession {
     RbLadderAnswer *ladder; /* owned, nullable */
     RbConceptId concept;
     RbTermId coverage;
+
+    RbStudy study;
+    RbFilter *second;           /* owned, nullable: not compared yet */
+    RbWorklistAnswer *worklist; /* owned, nullable */
+    RbCompareAnswer *compared;  /* owned, nullable */
 
     bool quarterback_wanted;
     RbPlayerId quarterback_chosen;    /* 0: all */
@@ -80,6 +86,7 @@ typedef enum {
     RB_SIGNAL_LOG,
     RB_SIGNAL_EXCHANGE,
     RB_SIGNAL_DRAWINGS,
+    RB_SIGNAL_STUDY,
     RB_SIGNALS,
 } RbSessionSignal;
 
@@ -101,6 +108,7 @@ void rb_session_ask_sheet(RbSession *session);
 void rb_session_ask_snapshot(RbSession *session);
 void rb_session_ask_cutups(RbSession *session);
 void rb_session_ask_quarterback(RbSession *session);
+void rb_session_ask_study(RbSession *session);
 void rb_session_ask_review(RbSession *session);
 void rb_session_ask_drawings(RbSession *session);
 /* Something in the library is different: what is shown is read again. */

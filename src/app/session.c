@@ -52,6 +52,8 @@ void rb_session_forget_library(RbSession *session)
     g_clear_pointer(&session->snapshot, rb_snapshot_unref);
     g_clear_pointer(&session->table, rb_table_answer_free);
     g_clear_pointer(&session->ladder, rb_ladder_answer_free);
+    g_clear_pointer(&session->worklist, rb_worklist_answer_free);
+    g_clear_pointer(&session->compared, rb_compare_answer_free);
     g_clear_pointer(&session->quarterback, rb_quarterback_answer_free);
     session->quarterback_chosen = (RbPlayerId){ 0 };
     g_clear_pointer(&session->quiz, rb_quiz_set_free);
@@ -212,6 +214,7 @@ static void rb_session_finalize(GObject *object)
     rb_session_forget_library(session);
     g_clear_pointer(&session->names, rb_names_unref);
     rb_filter_free(session->filter);
+    rb_filter_free(session->second);
     g_free(session->sentence);
     g_free(session->what);
     g_free(session->path);
@@ -224,9 +227,9 @@ static void rb_session_finalize(GObject *object)
 static void rb_session_class_init(RbSessionClass *klass)
 {
     static const char *const names[RB_SIGNALS] = {
-        "state",       "names", "snaps",       "sheet",   "figures",   "ladder",
-        "quarterback", "said",  "opened-snap", "cutups",  "rail-seed", "review",
-        "quiz",        "log",   "exchange",    "drawings"
+        "state",       "names", "snaps",       "sheet",    "figures",   "ladder",
+        "quarterback", "said",  "opened-snap", "cutups",   "rail-seed", "review",
+        "quiz",        "log",   "exchange",    "drawings", "study"
     };
     G_OBJECT_CLASS(klass)->finalize = rb_session_finalize;
     for (int i = 0; i < RB_SIGNALS; i++) {

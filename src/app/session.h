@@ -9,6 +9,7 @@
 #include "errand-quarterback.h"
 #include "errand-quiz.h"
 #include "errands-cutups.h"
+#include "errands-study.h"
 #include "errands.h"
 #include "intake-errands.h"
 #include "review.h"
@@ -23,6 +24,7 @@
  *   "sheet"     the chosen snap and all that is shown of it
  *   "figures"   the pairing table (new snapshot or filter)
  *   "ladder"    the chosen pairing
+ *   "study"     what to work on, or the comparison
  *   "quarterback"  his decisions
  *   "said" (char *)  what was done, or why not, in one sentence
  *   "rail-seed" (RbRailSeed *)  what the rail starts from, asked by rail-errands.h
@@ -105,6 +107,18 @@ void rb_session_set_axis(RbSession *session, RbField axis);
 /* Chooses a pairing; 0 for all concepts or coverages. */
 void rb_session_set_pairing(RbSession *session, RbConceptId concept, RbTermId coverage);
 void rb_session_get_pairing(RbSession *session, RbConceptId *concept, RbTermId *coverage);
+
+/* What the Pairings desk shows at the left. The two that are not the table are counted while they
+ * are wanted, for the filter; answers come with "study". get: (transfer none) (nullable). */
+typedef enum { RB_STUDY_TABLE, RB_STUDY_WORKLIST, RB_STUDY_COMPARE } RbStudy;
+void rb_session_want_study(RbSession *session, RbStudy study);
+const RbWorklistAnswer *rb_session_get_worklist(RbSession *session);
+const RbCompareAnswer *rb_session_get_compared(RbSession *session);
+/* The other side of a comparison: the filter itself until it is changed. take: (transfer full). */
+const RbFilter *rb_session_get_second_filter(RbSession *session);
+void rb_session_take_second_filter(RbSession *session, RbFilter *filter);
+/* Keeps a filter by name; NULL: forgets the one of that name. */
+void rb_session_save_filter(RbSession *session, const char *name, const RbFilter *filter);
 
 /* The same for one quarterback's decisions; 0 for all of them together. */
 void rb_session_want_quarterback(RbSession *session);

@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "rb/work/filter-text.h"
+#include "rb/work/saved-filters.h"
 
 #include "cli.h"
 
@@ -22,6 +23,7 @@ bool cli_usage_error(GError **error, const char *format, ...)
 
 /* The options that every field of a filter has, by the tokens of rb_field_words. */
 const CliOption cli_filter_options[] = {
+    { "filter", "NAME", "one that was saved; another option on its field replaces that" },
     { "game", "GAME", "number in order of date, date, or title" },
     { "opponent", "TEAM", "name of the other team" },
     { "date", "DAYS", "2026-09-12, or 2026-09-01..2026-09-30" },
@@ -205,7 +207,8 @@ bool cli_number(const CliArgs *args, const char *option, int64_t low, int64_t hi
     return cli_parse_number(what, text, low, high, number, error);
 }
 
-RbFilter *cli_filter(const CliArgs *args, const RbNames *names, GError **error)
+/* What the options for fields say. */
+static RbFilter *written_filter(const CliArgs *args, const RbNames *names, GError **error)
 {
     g_autoptr(RbFilter) filter = rb_filter_new();
     for (guint i = 0; i < args->names->len; i++) {
@@ -219,5 +222,27 @@ RbFilter *cli_filter(const CliArgs *args, const RbNames *names, GError **error)
             return NULL;
         }
     }
+    return g_steal_pointer(&filter);
+}
+
+RbFilter *cli_filter(const CliArgs *args, const RbNames *names, GError **error)
+{
+    g_autoptr(RbFilter) filter = rb_filter_new();
+    g_autoptr(RbFilter) written = written_filter(args, names, error);
+    if (written == NULL) {
+        return NULL;
+    }
+    for (guint i = 0; i < args->names->len; i++) {
+        if (strcmp(args->names->pdata[i], "filter") != 0) {
+            continue;
+        }
+        g_autoptr(RbFilter) saved =
+            rb_names_parse_filter(names, args->values->pdata[i], error);
+        if (saved == NULL) {
+            return NULL;
+        }
+        rb_filter_merge(filter, saved);
+    }
+    rb_filter_merge(filter, written);
     return g_steal_pointer(&filter);
 }

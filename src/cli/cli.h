@@ -38,15 +38,16 @@ typedef struct {
 } CliArgs;
 
 struct CliCommand {
-    const char *name;         /* "pairings", "film add" */
-    const char *words;        /* for the usage line: "LIBRARY FILE…" */
-    int least;                /* how many words it takes */
-    int most;                 /* -1: any number */
-    const char *summary;      /* one line */
-    const char *example;      /* without the program's name */
-    const CliOption *options; /* ends with a NULL name; nullable */
-    bool filters;             /* takes the options of filters too */
-    bool tags;                /* takes an option for each tag of a snap */
+    const char *name;           /* "pairings", "film add" */
+    const char *words;          /* for the usage line: "LIBRARY FILE…" */
+    int least;                  /* how many words it takes */
+    int most;                   /* -1: any number */
+    const char *summary;        /* one line */
+    const char *example;        /* without the program's name */
+    const char *(*notes)(void); /* nullable: what its help says at the end */
+    const CliOption *options;   /* ends with a NULL name; nullable */
+    bool filters;               /* takes the options of filters too */
+    bool tags;                  /* takes an option for each tag of a snap */
     CliExit (*run)(const CliArgs *args, GError **error);
 };
 
@@ -63,6 +64,7 @@ extern const CliCommand cli_demo, cli_new, cli_film_add, cli_film_check, cli_fil
     cli_exchange_settle, cli_log_import;
 extern const CliCommand cli_film_cuts;
 extern const CliCommand cli_film_import;
+extern const CliCommand cli_filter_list, cli_filter_save, cli_filter_remove;
 extern const CliCommand cli_film_dump, cli_verdict_explain, cli_verdict_try,
     cli_quiz_report, cli_compare, cli_worklist, cli_footwork, cli_agreement;
 

@@ -2,6 +2,7 @@
 #include "rb/work/compare.h"
 
 #include "rb/base/error.h"
+#include "rb/report/words.h"
 #include "rb/work/error.h"
 #include "rb/work/filter-text.h"
 #include "rb/work/json.h"
@@ -107,6 +108,7 @@ const CliCommand cli_worklist = {
     .most = 1,
     .summary = "What to work on: the break points, by points lost times certainty.",
     .example = "worklist season.readbreak --down 3",
+    .notes = rb_break_curve_text,
     .filters = true,
     .run = run_worklist,
 };

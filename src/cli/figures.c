@@ -3,6 +3,7 @@
 
 #include "rb/model/situation.h"
 #include "rb/report/text.h"
+#include "rb/report/words.h"
 #include "rb/work/error.h"
 #include "rb/work/filter-text.h"
 #include "rb/work/json.h"
@@ -119,6 +120,7 @@ const CliCommand cli_ladder = {
     .most = 1,
     .summary = "At which read and stage dropbacks ended, and the break point.",
     .example = "ladder season.readbreak --concept curl-flat --coverage cover-3",
+    .notes = rb_break_curve_text,
     .options = ladder_options,
     .filters = true,
     .run = run_ladder,

@@ -62,4 +62,7 @@ void cli_print_command_help(const CliCommand *command, FILE *out)
         print_options(cli_tag_options(), out);
     }
     fprintf(out, "\nExample:\n  " PROGRAM " %s\n", command->example);
+    if (command->notes != NULL) {
+        fprintf(out, "\n%s", command->notes());
+    }
 }

@@ -16,3 +16,13 @@ typedef struct {
  * height: (out). Returns: (transfer full). */
 RbDrawing *rb_ladder_chart_lay_out(const RbLadderChart *chart, double width,
                                    GArray *boxes, double *height);
+
+/* How one part is drawn, the same on every chart. */
+typedef struct {
+    double size; /* of the text around it */
+    bool broken; /* the break point */
+    bool chosen;
+} RbStageInk;
+
+void rb_stage_patch(RbDrawing *drawing, const cairo_rectangle_t *bar, RbStage stage,
+                    const RbStageInk *ink);

@@ -104,22 +104,30 @@ static bool is_chosen(const Layout *layout, int read, RbStage stage)
     return layout->chart->chosen_read == read && layout->chart->chosen_stage == stage;
 }
 
-static void draw_bar(const Layout *layout, const cairo_rectangle_t *bar, int read,
-                     RbStage stage)
+void rb_stage_patch(RbDrawing *drawing, const cairo_rectangle_t *bar, RbStage stage,
+                    const RbStageInk *ink)
 {
-    const double hairline = layout->size * 0.08;
-    const bool broken = is_break(layout, read, stage);
-    RbToken token = broken ? RB_TOKEN_BELOW : RB_TOKEN_MUTED;
+    const double hairline = ink->size * 0.08;
+    RbToken token = ink->broken ? RB_TOKEN_BELOW : RB_TOKEN_MUTED;
     if (stage == RB_STAGE_SUCCESS) {
         token = RB_TOKEN_ABOVE;
     }
-    const double tint = MAX(stage_looks[stage].tint, broken ? 0.15 : 0.0);
-    rb_drawing_rect(layout->drawing, bar, token, tint, RB_TOKEN_NONE, 0.0);
-    rb_drawing_hatch(layout->drawing, bar, stage_looks[stage].hatch, layout->size * 0.4,
-                     token, hairline);
-    const bool chosen = is_chosen(layout, read, stage);
-    rb_drawing_rect(layout->drawing, bar, RB_TOKEN_NONE, 0.0,
-                    chosen ? RB_TOKEN_ACCENT : token, hairline * (chosen ? 2.5 : 1.0));
+    const double tint = MAX(stage_looks[stage].tint, ink->broken ? 0.15 : 0.0);
+    rb_drawing_rect(drawing, bar, token, tint, RB_TOKEN_NONE, 0.0);
+    rb_drawing_hatch(drawing, bar, stage_looks[stage].hatch, ink->size * 0.4, token,
+                     hairline);
+    rb_drawing_rect(drawing, bar, RB_TOKEN_NONE, 0.0,
+                    ink->chosen ? RB_TOKEN_ACCENT : token,
+                    hairline * (ink->chosen ? 2.5 : 1.0));
+}
+
+static void draw_bar(const Layout *layout, const cairo_rectangle_t *bar, int read,
+                     RbStage stage)
+{
+    const RbStageInk ink = { .size = layout->size,
+                             .broken = is_break(layout, read, stage),
+                             .chosen = is_chosen(layout, read, stage) };
+    rb_stage_patch(layout->drawing, bar, stage, &ink);
 }
 
 /* "eyes 6, −4.1": the stage, how many, their points when they have any. */

@@ -3,6 +3,8 @@
 
 #include <stdbool.h>
 
+#include "rb/stats/measure.h"
+
 #include "clean-private.h"
 #include "table-private.h"
 #include "words-private.h"
@@ -163,16 +165,44 @@ char *rb_text_table_print(const RbTextTable *table, int max_width)
 /* The lines of a cell in the table. */
 enum { CELL_LINES = 3 };
 
-/* Each owned, nullable. */
-static void cell_lines(const RbTally *tally, char *lines[CELL_LINES])
+/* The table with the estimate of each cell. */
+typedef struct {
+    const RbPairings *pairings;
+    const RbReportNames *names;
+    const RbMeasured *figures; /* of the cells, in their order */
+} Estimated;
+
+/* NULL for a margin, a cell without dropbacks or too few of them. */
+static const RbMeasured *figure_of(const Estimated *table, const RbTally *tally)
+{
+    const RbPairings *pairings = table->pairings;
+    const bool is_cell =
+        tally >= pairings->cells && tally < pairings->cells + pairings->n_cells;
+    if (tally == NULL || !is_cell || tally->dropbacks < RB_PAIRING_MIN) {
+        return NULL;
+    }
+    return &table->figures[tally - pairings->cells];
+}
+
+/* Each owned, nullable. Margins are plain rates: they rest on enough to need no help. */
+static void cell_lines(const Estimated *table, const RbTally *tally,
+                       char *lines[CELL_LINES])
 {
     RbCellText text;
     rb_cell_text_init(&text, tally);
+    const RbMeasured *figure = figure_of(table, tally);
     const bool few = text.rate != NULL && text.interval == NULL;
-    lines[0] = few || text.rate == NULL
-                   ? g_strdup(text.rate)
-                   : g_strdup_printf("%s of %d", text.rate, tally->dropbacks);
-    lines[1] = few ? g_strdup("too few") : g_steal_pointer(&text.interval);
+    if (figure != NULL) {
+        lines[0] = g_strdup_printf("%s%.0f %% of %d", figure->flagged ? "▾ " : "",
+                                   100.0 * figure->shown, tally->dropbacks);
+        lines[1] =
+            g_strdup_printf("%.0f to %.0f %%", 100.0 * figure->low, 100.0 * figure->high);
+    } else {
+        lines[0] = few || text.rate == NULL
+                       ? g_strdup(text.rate)
+                       : g_strdup_printf("%s of %d", text.rate, tally->dropbacks);
+        lines[1] = few ? g_strdup("too few") : g_steal_pointer(&text.interval);
+    }
     lines[2] = g_steal_pointer(&text.points);
     rb_cell_text_clear(&text);
 }
@@ -185,14 +215,15 @@ static void free_lines(char *lines[CELL_LINES])
 }
 
 /* Places that one column of the pairing table takes. */
-static int pairing_column_width(const RbPairings *pairings, const RbReportNames *names,
-                                int coverage)
+static int pairing_column_width(const Estimated *estimated, int coverage)
 {
+    const RbPairings *pairings = estimated->pairings;
     int widest =
-        MIN(NAME_WIDTH, rb_text_width(rb_table_column_name(pairings, names, coverage)));
+        MIN(NAME_WIDTH,
+            rb_text_width(rb_table_column_name(pairings, estimated->names, coverage)));
     for (int concept = 0; concept <= pairings->n_concepts; concept ++) {
         char *lines[CELL_LINES];
-        cell_lines(rb_table_tally(pairings, concept, coverage), lines);
+        cell_lines(estimated, rb_table_tally(pairings, concept, coverage), lines);
         for (int line = 0; line < CELL_LINES; line++) {
             widest = MAX(widest, lines[line] != NULL ? clean_width(lines[line]) : 0);
         }
@@ -201,17 +232,20 @@ static int pairing_column_width(const RbPairings *pairings, const RbReportNames 
     return widest;
 }
 
-static void add_concept(RbTextTable *table, const RbPairings *pairings,
-                        const RbReportNames *names, int concept, int from, int to)
+static void add_concept(RbTextTable *table, const Estimated *estimated, int concept,
+                        int from, int to)
 {
+    const RbPairings *pairings = estimated->pairings;
     typedef char *CellLines[CELL_LINES];
     g_autofree CellLines *cells = g_new0(CellLines, to - from);
     g_autofree const char **row = g_new0(const char *, to - from + 1);
     for (int coverage = from; coverage < to; coverage++) {
-        cell_lines(rb_table_tally(pairings, concept, coverage), cells[coverage - from]);
+        cell_lines(estimated, rb_table_tally(pairings, concept, coverage),
+                   cells[coverage - from]);
     }
     for (int line = 0; line < CELL_LINES; line++) {
-        row[0] = line == 0 ? rb_table_row_name(pairings, names, concept) : NULL;
+        row[0] =
+            line == 0 ? rb_table_row_name(pairings, estimated->names, concept) : NULL;
         for (int i = 0; i < to - from; i++) {
             row[i + 1] = cells[i][line];
         }
@@ -223,9 +257,9 @@ static void add_concept(RbTextTable *table, const RbPairings *pairings,
 }
 
 /* Coverages `from` up to, not including, `to`. */
-static void print_block(const RbPairings *pairings, const RbReportNames *names, int from,
-                        int to, GString *out)
+static void print_block(const Estimated *estimated, int from, int to, GString *out)
 {
+    const RbPairings *pairings = estimated->pairings;
     const int n_columns = to - from + 1;
     g_autofree RbAlign *aligns = g_new(RbAlign, n_columns);
     g_autofree const char **head = g_new0(const char *, n_columns);
@@ -233,7 +267,7 @@ static void print_block(const RbPairings *pairings, const RbReportNames *names, 
     aligns[0] = RB_ALIGN_LEFT;
     for (int i = 1; i < n_columns; i++) {
         aligns[i] = RB_ALIGN_RIGHT;
-        head[i] = rb_table_column_name(pairings, names, from + i - 1);
+        head[i] = rb_table_column_name(pairings, estimated->names, from + i - 1);
     }
     g_autoptr(RbTextTable) table = rb_text_table_new(n_columns, aligns);
     rb_text_table_row(table, head);
@@ -244,7 +278,7 @@ static void print_block(const RbPairings *pairings, const RbReportNames *names, 
         } else if (concept > 0) {
             rb_text_table_row(table, blank);
         }
-        add_concept(table, pairings, names, concept, from, to);
+        add_concept(table, estimated, concept, from, to);
     }
     g_autofree char *text = rb_text_table_print(table, NAME_WIDTH);
     g_string_append(out, text);
@@ -253,6 +287,9 @@ static void print_block(const RbPairings *pairings, const RbReportNames *names, 
 char *rb_pairings_text(const RbPairings *pairings, const RbReportNames *names, int width)
 {
     GString *out = g_string_new(NULL);
+    g_autofree RbMeasured *figures = g_new0(RbMeasured, pairings->n_cells + 1);
+    rb_pairings_measure(pairings, RB_MEASURE_SUCCESS, figures);
+    const Estimated estimated = { pairings, names, figures };
     int names_width = rb_text_width("All");
     for (int i = 0; i < pairings->n_concepts; i++) {
         names_width =
@@ -264,13 +301,13 @@ char *rb_pairings_text(const RbPairings *pairings, const RbReportNames *names, i
         int to = from;
         int used = names_width;
         while (to <= pairings->n_coverages) {
-            used += GAP + pairing_column_width(pairings, names, to);
+            used += GAP + pairing_column_width(&estimated, to);
             if (width > 0 && used > width && to > from) {
                 break;
             }
             to++;
         }
-        print_block(pairings, names, from, to, out);
+        print_block(&estimated, from, to, out);
         g_string_append_c(out, '\n');
         from = to;
     }
@@ -279,7 +316,9 @@ char *rb_pairings_text(const RbPairings *pairings, const RbReportNames *names, i
     } else {
         g_string_append_printf(
             out,
-            "Each cell: success of its dropbacks, the 95 %% interval, points a dropback.\n"
+            "Each cell: its success rate drawn towards what its concept and coverage do "
+            "elsewhere,\nwith its dropbacks and 80 %% interval; points a dropback. All: plain "
+            "rates, 95 %%.\n"
             "Under %d dropbacks only the count. Points compare this team with itself.\n",
             RB_PAIRING_MIN);
     }

@@ -18,7 +18,8 @@ static const struct {
     { "snap", "note" },         { "chart", "note" },       { "film", "title" },
     { "game", "title" },        { "concept", "name" },     { "term", "name" },
     { "revision", "document" }, { "setting", "value" },    { "cutup", "name" },
-    { "cutup", "note" },        { "cutup_entry", "note" }, { "drawing", "words" },
+    { "cutup", "note" },        { "cutup_entry", "note" }, { "saved_filter", "name" },
+    { "drawing", "words" },
 };
 
 static bool is_inside_word(const char *text, const char *at, size_t size)

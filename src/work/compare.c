@@ -105,9 +105,9 @@ char *rb_contrast_text(const RbCompared *compared, RbMeasure measure)
     if (contrast->has_interval) {
         g_autofree char *low = size_text(measure, contrast->low_95);
         g_autofree char *high = size_text(measure, contrast->high_95);
-        const bool settled = contrast->low_95 > 0.0 || contrast->high_95 < 0.0;
         g_string_append_printf(text, ", 95 %% interval %s to %s: %s", low, high,
-                               settled ? "not by chance alone" : "could be chance");
+                               rb_contrast_is_settled(contrast) ? "not by chance alone"
+                                                                : "could be chance");
     }
     g_string_append_c(text, '.');
     return g_string_free(text, FALSE);
@@ -136,23 +136,50 @@ char *rb_compared_warning(const RbCompared *compared)
     return NULL;
 }
 
-static void add_contrast(RbTextTable *table, RbMeasure measure,
-                         const RbContrast *contrast)
+bool rb_contrast_is_settled(const RbContrast *contrast)
 {
-    g_autofree char *first = side_text(measure, &contrast->first, contrast->first_x);
-    g_autofree char *second = side_text(measure, &contrast->second, contrast->second_x);
-    g_autofree char *size =
-        contrast->has_difference ? size_text(measure, contrast->difference) : NULL;
-    g_autofree char *low_80 = size_text(measure, contrast->low_80);
-    g_autofree char *high_80 = size_text(measure, contrast->high_80);
-    g_autofree char *low_95 = size_text(measure, contrast->low_95);
-    g_autofree char *high_95 = size_text(measure, contrast->high_95);
-    g_autofree char *most = g_strdup_printf("%s to %s", low_80, high_80);
-    g_autofree char *all = g_strdup_printf("%s to %s", low_95, high_95);
-    const bool has = contrast->has_interval;
-    rb_text_table_row(table, (const char *const[]){
-                                 rb_words_label(&rb_measure_words, (int)measure), first,
-                                 second, size, has ? most : NULL, has ? all : NULL });
+    return contrast->has_interval && (contrast->low_95 > 0.0 || contrast->high_95 < 0.0);
+}
+
+RbContrastWords rb_contrast_words(const RbCompared *compared, RbMeasure measure)
+{
+    const RbContrast *contrast = &compared->contrasts[measure];
+    RbContrastWords words = {
+        .first = side_text(measure, &contrast->first, contrast->first_x),
+        .second = side_text(measure, &contrast->second, contrast->second_x),
+    };
+    if (contrast->has_difference) {
+        words.difference = size_text(measure, contrast->difference);
+    }
+    if (contrast->has_interval) {
+        g_autofree char *low_80 = size_text(measure, contrast->low_80);
+        g_autofree char *high_80 = size_text(measure, contrast->high_80);
+        g_autofree char *low_95 = size_text(measure, contrast->low_95);
+        g_autofree char *high_95 = size_text(measure, contrast->high_95);
+        words.interval_80 = g_strdup_printf("%s to %s", low_80, high_80);
+        words.interval_95 = g_strdup_printf("%s to %s", low_95, high_95);
+    }
+    return words;
+}
+
+void rb_contrast_words_clear(RbContrastWords *words)
+{
+    g_free(words->first);
+    g_free(words->second);
+    g_free(words->difference);
+    g_free(words->interval_80);
+    g_free(words->interval_95);
+    *words = (RbContrastWords){ 0 };
+}
+
+static void add_contrast(RbTextTable *table, const RbCompared *compared,
+                         RbMeasure measure)
+{
+    g_auto(RbContrastWords) words = rb_contrast_words(compared, measure);
+    rb_text_table_row(
+        table, (const char *const[]){ rb_words_label(&rb_measure_words, (int)measure),
+                                      words.first, words.second, words.difference,
+                                      words.interval_80, words.interval_95 });
 }
 
 /* Both ladders about one spine: what ended at each read and stage, first at the left. */
@@ -200,7 +227,7 @@ char *rb_compared_text(const RbCompared *compared, const char *first, const char
                                                     "Difference", "80 %", "95 %" });
     rb_text_table_rule(table);
     for (int measure = 0; measure < RB_MEASURES; measure++) {
-        add_contrast(table, (RbMeasure)measure, &compared->contrasts[measure]);
+        add_contrast(table, compared, (RbMeasure)measure);
     }
     g_autofree char *printed = rb_text_table_print(table, 0);
     GString *text = g_string_new(printed);

@@ -6,6 +6,7 @@
 #include "rb/base/error.h"
 #include "rb/base/ids.h"
 #include "rb/work/error.h"
+#include "rb/work/saved-filters.h"
 
 /* What the values of a field are. */
 typedef enum {
@@ -328,34 +329,49 @@ char *rb_filter_print(const RbFilter *filter)
     return g_string_free(text, FALSE);
 }
 
+/* "down=3"; "filter=NAME" takes in one that was saved. clause: is changed. */
+static bool parse_clause(RbFilter *filter, const RbNames *names, char *clause,
+                         GError **error)
+{
+    char *name = g_strstrip(clause);
+    char *equals = strchr(name, '=');
+    int field = 0;
+    if (*name == '\0') {
+        return true;
+    }
+    if (equals == NULL) {
+        return rb_error_set(
+            error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+            "\"%s\" is no part of a filter: write \"down=3\", with \"; \" "
+            "between parts.",
+            name);
+    }
+    *equals = '\0';
+    g_strchomp(name);
+    if (g_ascii_strcasecmp(name, "filter") == 0) {
+        g_autoptr(RbFilter) saved =
+            rb_names_parse_filter(names, g_strstrip(equals + 1), error);
+        if (saved != NULL) {
+            rb_filter_merge(filter, saved);
+        }
+        return saved != NULL;
+    }
+    if (!rb_words_parse(&rb_field_words, name, &field)) {
+        g_autofree char *list = rb_words_list(&rb_field_words);
+        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+                            "There is no field \"%s\" to filter by: give %s.", name,
+                            list);
+    }
+    return rb_filter_add_text(filter, names, (RbField)field, g_strstrip(equals + 1),
+                              error);
+}
+
 RbFilter *rb_filter_parse_text(const RbNames *names, const char *text, GError **error)
 {
     g_autoptr(RbFilter) filter = rb_filter_new();
     g_auto(GStrv) clauses = g_strsplit(text, ";", -1);
     for (char **clause = clauses; *clause != NULL; clause++) {
-        char *name = g_strstrip(*clause);
-        char *equals = strchr(name, '=');
-        int field = 0;
-        if (*name == '\0') {
-            continue;
-        }
-        if (equals == NULL) {
-            rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                         "\"%s\" is no part of a filter: write \"down=3\", with \"; \" "
-                         "between parts.",
-                         name);
-            return NULL;
-        }
-        *equals = '\0';
-        g_strchomp(name);
-        if (!rb_words_parse(&rb_field_words, name, &field)) {
-            g_autofree char *list = rb_words_list(&rb_field_words);
-            rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                         "There is no field \"%s\" to filter by: give %s.", name, list);
-            return NULL;
-        }
-        if (!rb_filter_add_text(filter, names, (RbField)field, g_strstrip(equals + 1),
-                                error)) {
+        if (!parse_clause(filter, names, *clause, error)) {
             return NULL;
         }
     }

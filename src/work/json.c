@@ -4,6 +4,7 @@
 #include "rb/base/error.h"
 #include "rb/book/playbook.h"
 #include "rb/model/situation.h"
+#include "rb/stats/measure.h"
 #include "rb/work/error.h"
 #include "rb/work/filter-text.h"
 
@@ -79,6 +80,18 @@ static json_t *tally_object(const RbNames *names, const RbTally *tally)
     return object;
 }
 
+/* The success rate drawn towards what the pairing's concept and coverage do elsewhere; null under
+ * RB_PAIRING_MIN dropbacks. */
+static json_t *estimate_object(const RbTally *cell, const RbMeasured *figure)
+{
+    if (cell->dropbacks < RB_PAIRING_MIN) {
+        return json_null();
+    }
+    return json_pack("{s:f, s:f, s:f, s:f, s:b}", "success", figure->shown, "low_80",
+                     figure->low, "high_80", figure->high, "below_team", figure->below,
+                     "flagged", (int)figure->flagged);
+}
+
 json_t *rb_json_pairings(const RbSelection *selection)
 {
     const RbNames *names = rb_snapshot_get_names(rb_selection_get_snapshot(selection));
@@ -86,8 +99,13 @@ json_t *rb_json_pairings(const RbSelection *selection)
     rb_selection_pairings(selection, &pairings);
     json_t *root = rb_json_selection(selection);
     json_t *array = json_array();
+    g_autofree RbMeasured *figures = g_new0(RbMeasured, pairings.n_cells + 1);
+    rb_pairings_measure(&pairings, RB_MEASURE_SUCCESS, figures);
     for (int i = 0; i < pairings.n_cells; i++) {
-        json_array_append_new(array, tally_object(names, &pairings.cells[i]));
+        json_t *cell = tally_object(names, &pairings.cells[i]);
+        json_object_set_new(cell, "estimate",
+                            estimate_object(&pairings.cells[i], &figures[i]));
+        json_array_append_new(array, cell);
     }
     json_object_set_new(root, "pairings", array);
     json_object_set_new(root, "all", tally_object(names, &pairings.all));

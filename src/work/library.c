@@ -7,6 +7,7 @@
 #include "rb/book/playbook.h"
 #include "rb/store/backup.h"
 #include "rb/store/films.h"
+#include "rb/store/filters.h"
 #include "rb/store/history.h"
 #include "rb/store/playbook.h"
 #include "rb/store/snaps.h"
@@ -283,14 +284,17 @@ static RbNames *load_names(RbStore *store, GError **error)
         teams != NULL ? rb_store_list_players(store, (RbTeamId){ 0 }, error) : NULL;
     g_autoptr(GPtrArray) people =
         players != NULL ? rb_store_list_people(store, error) : NULL;
+    g_autoptr(GPtrArray) filters =
+        people != NULL ? rb_store_list_saved_filters(store, error) : NULL;
     RbFootwork footwork;
-    if (people == NULL || !rb_footwork_load(store, &footwork, error)) {
+    if (filters == NULL || !rb_footwork_load(store, &footwork, error)) {
         return NULL;
     }
     RbNames *names = rb_names_new(g_steal_pointer(&terms), g_steal_pointer(&concepts),
                                   g_steal_pointer(&games), g_steal_pointer(&teams),
                                   g_steal_pointer(&players), g_steal_pointer(&people));
     rb_names_set_footwork(names, &footwork);
+    rb_names_take_filters(names, g_steal_pointer(&filters));
     return names;
 }
 

@@ -15,6 +15,7 @@ struct RbNames {
     GPtrArray *teams;    /* owned, of RbTeam */
     GPtrArray *players;  /* owned, of RbPlayer */
     GPtrArray *people;   /* owned, of RbPerson */
+    GPtrArray *filters;  /* owned, of RbSavedFilter */
     RbFootwork footwork;
 };
 
@@ -37,6 +38,7 @@ RbNames *rb_names_new(GPtrArray *terms, GPtrArray *concepts, GPtrArray *games,
     names->teams = teams;
     names->players = players;
     names->people = people;
+    names->filters = g_ptr_array_new();
     names->footwork = *rb_footwork_defaults();
     g_ptr_array_sort(games, compare_games);
     return names;
@@ -62,6 +64,7 @@ void rb_names_unref(RbNames *names)
     g_ptr_array_unref(names->teams);
     g_ptr_array_unref(names->players);
     g_ptr_array_unref(names->people);
+    g_ptr_array_unref(names->filters);
     g_free(names);
 }
 
@@ -93,6 +96,17 @@ const GPtrArray *rb_names_players(const RbNames *names)
 const GPtrArray *rb_names_people(const RbNames *names)
 {
     return names->people;
+}
+
+const GPtrArray *rb_names_filters(const RbNames *names)
+{
+    return names->filters;
+}
+
+void rb_names_take_filters(RbNames *names, GPtrArray *filters)
+{
+    g_ptr_array_unref(names->filters);
+    names->filters = filters;
 }
 
 const RbFootwork *rb_names_footwork(const RbNames *names)

@@ -4,6 +4,7 @@
 #include <stdatomic.h>
 
 #include "judging.h"
+#include "snapshot-private.h"
 
 /* What stands behind one row; shared by the snapshots that follow one another. */
 typedef struct {
@@ -22,6 +23,8 @@ struct RbSnapshot {
     int n;
     RbSnapshotOptions options;
     GHashTable *index; /* owned: snap id (in the row) to place + 1 */
+    GArray *seen;      /* owned, nullable: see snapshot-private.h, as the next */
+    char *library;     /* owned, nullable */
 };
 
 RbSnapshotOptions rb_snapshot_options_default(void)
@@ -309,6 +312,8 @@ void rb_snapshot_unref(RbSnapshot *snapshot)
         entry_unref(snapshot->entries[i]);
     }
     g_clear_pointer(&snapshot->index, g_hash_table_unref);
+    g_clear_pointer(&snapshot->seen, g_array_unref);
+    g_free(snapshot->library);
     rb_packed_free(snapshot->packed);
     rb_names_unref(snapshot->names);
     g_free(snapshot->entries);
@@ -325,6 +330,25 @@ const RbDropback *rb_snapshot_get_rows(const RbSnapshot *snapshot, int *n)
 RbSuccessProfile rb_snapshot_get_profile(const RbSnapshot *snapshot)
 {
     return snapshot->options.profile;
+}
+
+RbSnapshotOptions rb_snapshot_get_options(const RbSnapshot *snapshot)
+{
+    return snapshot->options;
+}
+
+const GArray *rb_snapshot_get_seen(const RbSnapshot *snapshot, const char *library)
+{
+    return g_strcmp0(snapshot->library, library) == 0 ? snapshot->seen : NULL;
+}
+
+void rb_snapshot_set_seen(RbSnapshot *snapshot, const char *library, GArray *seen)
+{
+    g_array_ref(seen);
+    g_clear_pointer(&snapshot->seen, g_array_unref);
+    snapshot->seen = seen;
+    g_free(snapshot->library);
+    snapshot->library = g_strdup(library);
 }
 
 const RbNames *rb_snapshot_get_names(const RbSnapshot *snapshot)

@@ -295,6 +295,64 @@ START_TEST(test_session__making_the_demo_can_be_stopped_and_leaves_nothing)
 }
 END_TEST
 
+static bool has_compared(void *data)
+{
+    const RbCompareAnswer *answer = rb_session_get_compared(((Watch *)data)->session);
+    return answer != NULL &&
+           answer->compared.second.dropbacks != answer->compared.first.dropbacks;
+}
+
+static bool has_worklist(void *data)
+{
+    return rb_session_get_worklist(((Watch *)data)->session) != NULL;
+}
+
+START_TEST(test_session__compares_its_filter_with_another_and_lists_the_work)
+{
+    Watch watch;
+    g_autofree char *path = open_sample(&watch);
+    rb_session_want_figures(watch.session);
+    ck_assert(rb_display_run_until(has_ladder, &watch));
+    rb_session_want_study(watch.session, RB_STUDY_COMPARE);
+    /* The other side starts as the same, then is narrowed. */
+    ck_assert(rb_filter_equal(rb_session_get_second_filter(watch.session),
+                              rb_session_get_filter(watch.session)));
+    RbFilter *second = rb_filter_new();
+    rb_filter_add_value(second, RB_FIELD_DOWN, 1);
+    rb_session_take_second_filter(watch.session, second);
+    ck_assert(rb_display_run_until(has_compared, &watch));
+    const RbCompareAnswer *answer = rb_session_get_compared(watch.session);
+    ck_assert_int_eq(answer->compared.shared, answer->compared.second.dropbacks);
+    ck_assert_ptr_nonnull(answer->warning);
+    rb_session_want_study(watch.session, RB_STUDY_WORKLIST);
+    ck_assert(rb_display_run_until(has_worklist, &watch));
+    const RbWorklistAnswer *work = rb_session_get_worklist(watch.session);
+    ck_assert(work->items->len > 0 || work->empty[0] != '\0');
+    watch_end(&watch);
+}
+END_TEST
+
+START_TEST(test_session__keeps_a_filter_by_name_and_takes_it_back)
+{
+    Watch watch;
+    g_autofree char *path = open_sample(&watch);
+    g_autoptr(RbFilter) filter = rb_filter_new();
+    rb_filter_add_value(filter, RB_FIELD_DOWN, 3);
+    rb_session_save_filter(watch.session, "Third", filter);
+    ck_assert(rb_display_run_until(has_said, &watch));
+    ck_assert_str_eq(watch.last, "Filter Third saved");
+    watch.said = 0;
+    rb_session_undo(watch.session);
+    ck_assert(rb_display_run_until(has_said, &watch));
+    GError *error = NULL;
+    g_autoptr(RbLibrary) library = rb_library_open_to_read(path, &error);
+    rb_assert_no_error(error);
+    g_autoptr(RbNames) names = rb_library_load_names(library, &error);
+    ck_assert_uint_eq(rb_names_filters(names)->len, 0);
+    watch_end(&watch);
+}
+END_TEST
+
 TCase *rb_case_session(void)
 {
     TCase *tcase = rb_case_new("session");
@@ -309,5 +367,8 @@ TCase *rb_case_session(void)
     tcase_add_test(tcase, test_session__a_change_is_read_again_once);
     tcase_add_test(tcase,
                    test_session__making_the_demo_can_be_stopped_and_leaves_nothing);
+    tcase_add_test(tcase,
+                   test_session__compares_its_filter_with_another_and_lists_the_work);
+    tcase_add_test(tcase, test_session__keeps_a_filter_by_name_and_takes_it_back);
     return tcase;
 }

@@ -114,6 +114,11 @@ class Figures(rig.Case):
             self.assertIsInstance(one["dropbacks"], int)
             self.assertLessEqual(one["successes"], one["dropbacks"])
             self.assertIsInstance(one["points"], float)
+            estimate = one["estimate"]
+            self.assertEqual(estimate is None, one["dropbacks"] < 5)
+            if estimate is not None:
+                self.assertLess(estimate["low_80"], estimate["success"])
+                self.assertLess(estimate["success"], estimate["high_80"])
         self.assertEqual(sum(one["dropbacks"] for one in root["pairings"]),
                          root["all"]["dropbacks"])
         downs = [self.json("pairings", "demo.readbreak", "--down", down)["all"]["dropbacks"]
@@ -122,6 +127,26 @@ class Figures(rig.Case):
         text = self.done("pairings", "demo.readbreak")
         for one in root["pairings"][:3]:
             self.assertIn(one["coverage"].split("-")[0].capitalize(), text)
+
+    def test_help_shows_what_clear_is_worth(self):
+        for command in ("ladder", "worklist"):
+            self.assertIn("55 % (28 %)", self.done(command, "--help"))
+
+    def test_a_filter_is_kept_by_name(self):
+        self.demo()
+        long = ("--down", "3", "--distance", "7+")
+        self.done("filter", "save", "demo.readbreak", "Third and long", *long)
+        self.assertIn("Third and long", self.done("filter", "list", "demo.readbreak"))
+        kept = self.json("pairings", "demo.readbreak", "--filter", "third and long")
+        self.assertEqual(kept["all"], self.json("pairings", "demo.readbreak", *long)["all"])
+        self.assertEqual(
+            self.json("pairings", "demo.readbreak", "--filter", "third and long", "--down",
+                      "2")["all"],
+            self.json("pairings", "demo.readbreak", "--down", "2", "--distance", "7+")["all"])
+        sides = ("--first", "filter=Third and long", "--second", "down=1")
+        self.assertIn("Distance: 7 or more", self.done("compare", "demo.readbreak", *sides))
+        self.done("filter", "remove", "demo.readbreak", "third and long")
+        self.assertEqual(self.json("filter", "list", "demo.readbreak")["filters"], [])
 
     def test_two_people_are_compared(self):
         self.demo()

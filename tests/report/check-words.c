@@ -104,6 +104,24 @@ START_TEST(test_words__cautions_say_what_must_be_said)
 }
 END_TEST
 
+/* The help says what README says: the same figures in the same order. */
+START_TEST(test_words__the_curve_is_a_whole_table)
+{
+    g_auto(GStrv) lines = g_strsplit(rb_break_curve_text(), "\n", -1);
+    int rows = 0;
+    for (int i = 0; lines[i] != NULL; i++) {
+        int percents = 0;
+        for (const char *at = lines[i]; *at != '\0'; at++) {
+            percents += *at == '%';
+        }
+        ck_assert_int_le((int)strlen(lines[i]), 90);
+        ck_assert(percents == 0 || percents == 8);
+        rows += percents == 8;
+    }
+    ck_assert_int_eq(rows, 5); /* breaks of 0, 1, 2, 3 and 5 points */
+}
+END_TEST
+
 TCase *rb_case_words(void)
 {
     TCase *tcase = rb_case_new("words");
@@ -113,5 +131,6 @@ TCase *rb_case_words(void)
     tcase_add_test(tcase, test_words__no_break_says_why);
     tcase_add_test(tcase, test_words__few_dropbacks_are_said);
     tcase_add_test(tcase, test_words__cautions_say_what_must_be_said);
+    tcase_add_test(tcase, test_words__the_curve_is_a_whole_table);
     return tcase;
 }

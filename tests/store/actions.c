@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/model/concept.h"
 #include "rb/store/film-drawing.h"
+#include "rb/store/filters.h"
 #include "rb/store/quiz.h"
 #include "rb/store/statement.h"
 
@@ -142,6 +143,19 @@ static void save_cutup(RbRandom *random, RbStore *store)
     check(rb_store_save_cutup_entry(store, entry, &error_));
 }
 
+/* One of four names, so that one filter is kept twice. */
+static void save_filter(RbRandom *random, RbStore *store)
+{
+    g_autofree char *name = g_strdup_printf("Filter %d", rb_random_int(random, 1, 4));
+    g_autoptr(RbFilter) filter = rb_filter_new();
+    rb_filter_add_value(filter, RB_FIELD_DOWN, rb_random_int(random, 1, 4));
+    g_autoptr(RbSavedFilter) saved = rb_saved_filter_new(name, filter);
+    check(rb_store_save_saved_filter(store, saved, &error_));
+    if (rb_random_chance(random, 0.2)) {
+        check(rb_store_remove_saved_filter(store, saved->id, &error_));
+    }
+}
+
 static void save_quiz_answer(RbRandom *random, RbStore *store)
 {
     g_autoptr(RbQuizAnswer) answer = rb_quiz_answer_new(
@@ -187,7 +201,7 @@ void random_action(RbRandom *random, RbStore *store)
     static void (*const kinds[])(RbRandom *, RbStore *) = {
         save_game,  save_snap,        save_chart,    save_film,
         save_staff, save_chart,       save_playbook, remove_something,
-        save_cutup, save_quiz_answer, save_drawing,
+        save_cutup, save_quiz_answer, save_filter,   save_drawing,
     };
     const int first = rb_random_int(random, 0, G_N_ELEMENTS(kinds) - 1);
     g_autofree char *words = g_strdup_printf("kind %d", first);

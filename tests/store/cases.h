@@ -15,3 +15,4 @@ TCase *rb_case_repositories(void);
 TCase *rb_case_schema(void);
 TCase *rb_case_search(void);
 TCase *rb_case_statement(void);
+TCase *rb_case_touched(void);

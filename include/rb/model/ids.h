@@ -18,3 +18,4 @@ RB_DEFINE_ID(RbConceptId);
 RB_DEFINE_ID(RbRevisionId); /* one state of a concept */
 RB_DEFINE_ID(RbCutupId);
 RB_DEFINE_ID(RbCutupEntryId);
+RB_DEFINE_ID(RbSavedFilterId);

@@ -28,7 +28,8 @@ void rb_text_table_rule(RbTextTable *table);
 char *rb_text_table_print(const RbTextTable *table, int max_width);
 
 /* The pairing table: concepts down, coverages across, in as many blocks as `width` (places;
- * 0: no limit) asks for; rate and n, interval, points a dropback. Returns: (transfer full). */
+ * 0: no limit) asks for; the estimate of rb_crossed_estimate() and n, its 80 % interval, points a
+ * dropback; "▾" marks a pairing worse than the others beyond chance. Returns: (transfer full). */
 char *rb_pairings_text(const RbPairings *pairings, const RbReportNames *names, int width);
 
 /* The ladder: a row a read and stage, with dropbacks, a bar and points, and the break in a

@@ -33,6 +33,10 @@ char *rb_points_text(double points, int decimals);
 /* "12 snaps", "1 snap": the noun gets its s. Returns: (transfer full). */
 char *rb_count_text(int n, const char *noun);
 
+/* How often a planted break is found, for whoever asks what "clear" is worth: the table of
+ * tests/stats/break-curve.c for an even team, 2,000 simulated seasons a cell. */
+const char *rb_break_curve_text(void);
+
 /* What must stand beside the figures: number, interval, what points are for, whose data it is,
  * whose rules hold. NULL-terminated; the first three speak of the figures. */
 const char *const *rb_cautions(void);

@@ -34,6 +34,20 @@ typedef struct {
 void rb_compare(const RbSelection *first, const RbSelection *second,
                 RbCompared *compared);
 
+/* The cells of one line of the table; each owned, NULL where there is none. */
+typedef struct {
+    char *first;
+    char *second;
+    char *difference;
+    char *interval_80;
+    char *interval_95;
+} RbContrastWords;
+
+RbContrastWords rb_contrast_words(const RbCompared *compared, RbMeasure measure);
+void rb_contrast_words_clear(RbContrastWords *words);
+/* The 95 % interval leaves out no difference at all. */
+bool rb_contrast_is_settled(const RbContrast *contrast);
+
 /* "Success: 48 % of 62 against 39 % of 71. Difference +9 in a hundred, 95 % interval -8 to +25:
  * could be chance." Returns: (transfer full). */
 char *rb_contrast_text(const RbCompared *compared, RbMeasure measure);
@@ -43,3 +57,5 @@ char *rb_compared_warning(const RbCompared *compared);
 /* Both, for a terminal. names of the sides: nullable, "first" and "second" then.
  * Returns: (transfer full). */
 char *rb_compared_text(const RbCompared *compared, const char *first, const char *second);
+
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC(RbContrastWords, rb_contrast_words_clear)

@@ -17,7 +17,7 @@ bool rb_filter_add_text(RbFilter *filter, const RbNames *names, RbField field,
 
 /* A whole filter in one line, for a saved filter, a script or a side of a comparison:
  * "concept=curl-flat, smash; down=3; distance=7-10; date=2026-09-01..2026-09-30". Blank: an empty
- * filter. What rb_filter_print() wrote is read back the same, even when a thing it names is gone.
+ * filter. "filter=NAME" takes in one that was saved. What rb_filter_print() wrote is read back the same, even when a thing it names is gone.
  * Returns: (transfer full) (nullable): with a sentence. */
 RbFilter *rb_filter_parse_text(const RbNames *names, const char *text, GError **error);
 /* The staff's own things stand as "#id", so that renaming them changes nothing.

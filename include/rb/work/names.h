@@ -6,6 +6,7 @@
 
 #include "rb/model/chart.h"
 #include "rb/model/game.h"
+#include "rb/model/saved-filter.h"
 #include "rb/model/snap.h"
 #include "rb/model/vocabulary.h"
 
@@ -43,6 +44,11 @@ const char *rb_names_game(const RbNames *names, RbGameId id);
 /* The same as tokens for files and the command line; "" for an id that is not there. */
 const char *rb_names_term_token(const RbNames *names, RbTermId id);
 const char *rb_names_concept_token(const RbNames *names, RbConceptId id);
+
+/* The filters kept by name, of RbSavedFilter, by name; none until set. take: (transfer full),
+ * before the names are shared. */
+const GPtrArray *rb_names_filters(const RbNames *names);
+void rb_names_take_filters(RbNames *names, GPtrArray *filters);
 
 /* The staff's footwork table; the defaults until it is set. set: before the names are shared. */
 const RbFootwork *rb_names_footwork(const RbNames *names);

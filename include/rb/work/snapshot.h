@@ -29,7 +29,12 @@ RbSnapshotOptions rb_snapshot_options_default(void);
 /* options: (nullable). cancel: (nullable). Returns: (transfer full) (nullable): with `error`. */
 RbSnapshot *rb_snapshot_take(RbLibrary *library, const RbSnapshotOptions *options,
                              RbCancel *cancel, GError **error);
-/* The same from values in memory: the charts that count, at most one a snap, and clips (both in
+/* The snapshot as the library is now, with the options of `before`, an earlier one of the same
+ * library: `before` itself when nothing that it shows was changed, one that follows it when some
+ * snaps were, else a new one. Returns: (transfer full) (nullable): with `error`. */
+RbSnapshot *rb_snapshot_take_after(RbLibrary *library, const RbSnapshot *before,
+                                   RbCancel *cancel, GError **error);
+/* One from values in memory: the charts that count, at most one a snap, and clips (both in
  * any order); snaps in the order wanted. All are copied. cancel: (nullable). */
 RbSnapshot *rb_snapshot_build(const RbNames *names, const GPtrArray *snaps,
                               const GPtrArray *charts, const GPtrArray *clips,

@@ -4,6 +4,7 @@
 #include <glib.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <time.h>
 
 #include "rb/base/random.h"
 #include "rb/stats/estimate.h"
@@ -27,9 +28,10 @@ static double fit_ms(RbRandom *random)
                                     .n = rb_random_int(random, 1, 30) };
         cells[k].x = rb_random_int(random, 0, cells[k].n);
     }
-    const gint64 before = g_get_monotonic_time();
+    /* The processor's time: one thread does it all, and a busy machine is not its fault. */
+    const clock_t before = clock();
     rb_crossed_estimate(cells, CELLS, estimates);
-    return (double)(g_get_monotonic_time() - before) / 1000.0;
+    return 1000.0 * (double)(clock() - before) / CLOCKS_PER_SEC;
 }
 
 int main(void)

@@ -386,7 +386,7 @@ static void on_forget(RbPairingsDesk *desk, const char *name)
 static void fill_menus(RbPairingsDesk *desk)
 {
     g_autoptr(GtkStringList) studies = gtk_string_list_new(NULL);
-    gtk_string_list_append(studies, _("Pairing table"));
+    gtk_string_list_append(studies, _("All pairings"));
     gtk_string_list_append(studies, _("What to work on"));
     gtk_string_list_append(studies, _("Compare two filters"));
     gtk_drop_down_set_model(desk->study, G_LIST_MODEL(studies));

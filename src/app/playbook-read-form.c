@@ -33,6 +33,7 @@ struct _RbPlaybookReadForm {
     RbChoice *purpose;
     RbChoice *clock;
     GtkWidget *seconds;
+    RbChoice *drop;
     RbChoice *backfield;
     GtkWidget *steps;
     GtkWidget *hitches;
@@ -56,24 +57,44 @@ static int get_number(GtkWidget *number, double unit)
     return (int)lround(gtk_spin_button_get_value(GTK_SPIN_BUTTON(number)) * unit);
 }
 
-static void show_clock_fields(RbPlaybookReadForm *form, RbClockKind kind)
+/* Ways to drop: a fake comes only before steps. */
+enum { BY_STEPS, BY_FAKE_AND_STEPS, BY_BOOT, BY_SPRINT };
+
+static gint64 drop_of(const RbClock *clock)
 {
-    rb_form_show(form->seconds, kind == RB_CLOCK_SECONDS);
-    rb_form_show(GTK_WIDGET(form->backfield), kind == RB_CLOCK_FOOTWORK);
-    rb_form_show(form->steps, kind == RB_CLOCK_FOOTWORK);
-    rb_form_show(form->hitches, kind == RB_CLOCK_FOOTWORK);
-    rb_form_show(form->tolerance, kind != RB_CLOCK_UNKNOWN);
+    switch (clock->drop) {
+    case RB_DROP_BOOT:
+        return BY_BOOT;
+    case RB_DROP_SPRINT:
+        return BY_SPRINT;
+    case RB_DROP_STRAIGHT:
+        break;
+    }
+    return clock->fake ? BY_FAKE_AND_STEPS : BY_STEPS;
+}
+
+static void show_clock_fields(RbPlaybookReadForm *form, const RbClock *clock)
+{
+    const bool footwork = clock->kind == RB_CLOCK_FOOTWORK;
+    const bool steps = footwork && clock->drop == RB_DROP_STRAIGHT;
+    rb_form_show(form->seconds, clock->kind == RB_CLOCK_SECONDS);
+    rb_form_show(GTK_WIDGET(form->drop), footwork);
+    rb_form_show(GTK_WIDGET(form->backfield), steps);
+    rb_form_show(form->steps, steps);
+    rb_form_show(form->hitches, footwork);
+    rb_form_show(form->tolerance, clock->kind != RB_CLOCK_UNKNOWN);
 }
 
 static void fill_clock(RbPlaybookReadForm *form, const RbClock *clock)
 {
     rb_choice_set(form->clock, clock->kind);
+    rb_choice_set(form->drop, drop_of(clock));
     rb_choice_set(form->backfield, clock->backfield);
     rb_number_set(form->steps, clock->steps);
     rb_number_set(form->seconds, clock->ms / 1000.0);
     rb_number_set(form->hitches, clock->hitches);
     rb_number_set(form->tolerance, clock->tolerance_ms / 1000.0);
-    show_clock_fields(form, clock->kind);
+    show_clock_fields(form, clock);
 }
 
 static void show_hint(RbPlaybookReadForm *form, const char *fault)
@@ -132,6 +153,19 @@ static void fill(RbPlaybookReadForm *form)
     form->is_filling = false;
 }
 
+static void get_drop(RbPlaybookReadForm *form, RbClock *clock)
+{
+    const gint64 by = rb_choice_get(form->drop);
+    clock->drop = by == BY_BOOT     ? RB_DROP_BOOT
+                  : by == BY_SPRINT ? RB_DROP_SPRINT
+                                    : RB_DROP_STRAIGHT;
+    if (clock->drop == RB_DROP_STRAIGHT) {
+        clock->fake = by == BY_FAKE_AND_STEPS;
+        clock->backfield = (RbBackfield)rb_choice_get(form->backfield);
+        clock->steps = get_number(form->steps, 1);
+    }
+}
+
 static RbClock get_clock(RbPlaybookReadForm *form, const RbClock *old)
 {
     RbClock clock = { .kind = (RbClockKind)rb_choice_get(form->clock),
@@ -144,12 +178,12 @@ static RbClock get_clock(RbPlaybookReadForm *form, const RbClock *old)
         clock.ms = get_number(form->seconds, 1000);
         break;
     case RB_CLOCK_FOOTWORK:
-        clock.backfield = (RbBackfield)rb_choice_get(form->backfield);
-        clock.steps = get_number(form->steps, 1);
+        get_drop(form, &clock);
         clock.hitches = get_number(form->hitches, 1);
         break;
     }
-    if (clock.kind == RB_CLOCK_FOOTWORK && old->kind != RB_CLOCK_FOOTWORK) {
+    const bool steps = clock.kind == RB_CLOCK_FOOTWORK && clock.drop == RB_DROP_STRAIGHT;
+    if (steps && old->steps == 0) {
         clock.steps = 3;
     }
     /* A kind of clock that was just chosen starts from what the other kind said. */
@@ -288,6 +322,11 @@ static void add_clock_fields(RbPlaybookReadForm *form)
     form->clock = add_choice(form, _("Clock"), _("Clock"), &rb_clock_words, 0);
     form->seconds =
         add_number(form, _("Leaves at, seconds"), rb_number_new(0, 20, 0.05, 2));
+    form->drop = add_choice(form, _("Drop"), _("Drop"), NULL, 0);
+    rb_choice_add(form->drop, BY_STEPS, _("steps"));
+    rb_choice_add(form->drop, BY_FAKE_AND_STEPS, _("a fake, then steps"));
+    rb_choice_add(form->drop, BY_BOOT, _("boot"));
+    rb_choice_add(form->drop, BY_SPRINT, _("sprint out"));
     form->backfield = add_choice(form, _("From"), _("From"), &rb_backfield_words, 0);
     form->steps = add_number(form, _("Steps"), rb_number_new(1, 9, 1, 0));
     form->hitches = add_number(form, _("Hitches"), rb_number_new(0, 9, 1, 0));

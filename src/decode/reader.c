@@ -218,16 +218,6 @@ static bool is_known_doubtful(const Reader *reader, int64_t ordinal)
 
 typedef enum { RUN_FOUND, RUN_MISSING, RUN_STOPPED } Run;
 
-/* An emptied decoder begins anew; what it still holds would be decoded twice. */
-static void take_rest(Reader *reader, int64_t wanted)
-{
-    while (reader->drained &&
-           avcodec_receive_frame(reader->source.codec, reader->source.frame) == 0) {
-        take_in(reader, wanted);
-        av_frame_unref(reader->source.frame);
-    }
-}
-
 /* Decodes until the frame is in the cache. */
 static Run run_to(Reader *reader, int64_t ordinal, ReaderStop stop, void *data)
 {
@@ -239,7 +229,6 @@ static Run run_to(Reader *reader, int64_t ordinal, ReaderStop stop, void *data)
             const int64_t came = take_in(reader, ordinal);
             av_frame_unref(source->frame);
             if (came == ordinal) {
-                take_rest(reader, ordinal);
                 return RUN_FOUND;
             }
             continue;

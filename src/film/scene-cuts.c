@@ -68,7 +68,7 @@ bool rb_scene_find_cuts(RbReel *reel, GArray **cuts, RbSceneStats *stats,
     const RbReelKeep keep = { .first = 0, .last = -1, .budget = CACHE_BYTES };
     rb_reel_keep(reel, &keep);
     g_autoptr(GArray) found = g_array_new(FALSE, FALSE, sizeof(RbSceneCut));
-    const bool ok = scene_search(&source, found, &own, error);
+    const bool ok = rb_scene_search(&source, found, &own, error);
     rb_reel_get_status(reel, &after);
     own.decoded = after.decoded - before.decoded;
     if (stats != NULL) {

@@ -7,7 +7,7 @@
 /* A picture with less than this has nothing in it to compare (black, a hand before the lens). */
 #define SPREAD_LEAST 3.0
 
-void scene_view_measure(SceneView *view)
+void rb_scene_view_measure(SceneView *view)
 {
     int64_t sum = 0;
     for (int i = 0; i < SCENE_PIXELS; i++) {
@@ -71,7 +71,7 @@ static SceneMatch match_normalised(const int16_t *a, const int16_t *b, int reach
     return best;
 }
 
-SceneMatch scene_match(const SceneView *a, const SceneView *b, int reach)
+SceneMatch rb_scene_match(const SceneView *a, const SceneView *b, int reach)
 {
     int16_t x[SCENE_PIXELS];
     int16_t y[SCENE_PIXELS];
@@ -97,19 +97,19 @@ static void zoom_view(const SceneView *from, double zoom, SceneView *to)
                                b * ((1 - a) * p[SCENE_WIDTH] + a * p[SCENE_WIDTH + 1]));
         }
     }
-    scene_view_measure(to);
+    rb_scene_view_measure(to);
 }
 
-double scene_match_zoomed(const SceneView *a, const SceneView *b, int reach)
+double rb_scene_match_zoomed(const SceneView *a, const SceneView *b, int reach)
 {
-    double best = scene_match(a, b, reach).rest;
+    double best = rb_scene_match(a, b, reach).rest;
     for (int k = 1; k <= 5 && best > 0.1; k++) {
         SceneView nearer;
         const double zoom = 1 + 0.1 * k;
         zoom_view(a, zoom, &nearer);
-        best = fmin(best, scene_match(&nearer, b, reach).rest);
+        best = fmin(best, rb_scene_match(&nearer, b, reach).rest);
         zoom_view(b, zoom, &nearer);
-        best = fmin(best, scene_match(a, &nearer, reach).rest);
+        best = fmin(best, rb_scene_match(a, &nearer, reach).rest);
     }
     return best;
 }

@@ -18,7 +18,7 @@ typedef struct {
 } SceneView;
 
 /* Fills mean and spread from the pixels. */
-void scene_view_measure(SceneView *view);
+void rb_scene_view_measure(SceneView *view);
 
 typedef struct {
     double rest; /* what no shift explains, as a share of the pictures' spread: 0 the same
@@ -29,7 +29,7 @@ typedef struct {
 
 /* The best shift of b over a, at most `reach` pixels sideways and half of it up and down; equal
  * but for brightness and contrast counts as the same. */
-SceneMatch scene_match(const SceneView *a, const SceneView *b, int reach);
+SceneMatch rb_scene_match(const SceneView *a, const SceneView *b, int reach);
 
 /* The same, trying zooms too (b larger or smaller by up to a half). */
-double scene_match_zoomed(const SceneView *a, const SceneView *b, int reach);
+double rb_scene_match_zoomed(const SceneView *a, const SceneView *b, int reach);

@@ -54,7 +54,7 @@ static bool get_view(Search *search, int64_t frame, SceneView *view, GError **er
         !search->source->get(search->source, view, error)) {
         return false;
     }
-    scene_view_measure(view);
+    rb_scene_view_measure(view);
     return true;
 }
 
@@ -129,9 +129,9 @@ static void list_places(Search *search)
         Place place = { .from = view->frame, .sample = i };
         place.to = last ? index->n_frames : sample_at(search, i + 1)->frame;
         place.irregular = ended_early(search, place.to);
-        place.rest = last ? 0 : scene_match_zoomed(view, sample_at(search, i + 1), 36);
-        const double spike = scene_group_spike(index, place.from, place.to);
-        place.cost = scene_group_cost(index, place.from, place.to);
+        place.rest = last ? 0 : rb_scene_match_zoomed(view, sample_at(search, i + 1), 36);
+        const double spike = rb_scene_group_spike(index, place.from, place.to);
+        place.cost = rb_scene_group_cost(index, place.from, place.to);
         if (place.rest < REST_ALIKE && !place.irregular && spike < SPIKE_LEAST) {
             continue;
         }
@@ -215,7 +215,7 @@ static bool load_strip(Search *search, const Place *place, Strip *strip, GError 
 {
     int64_t frames[SCENE_GROUP];
     const int n =
-        scene_group_frames(search->source->index, place->from, place->to, frames);
+        rb_scene_group_frames(search->source->index, place->from, place->to, frames);
     strip->views = g_new(SceneView, n + 3);
     strip->steps = g_new0(double, n + 3);
     strip->shifts = g_new0(int, n + 3);
@@ -234,7 +234,8 @@ static bool load_strip(Search *search, const Place *place, Strip *strip, GError 
         strip->views[strip->n++] = *sample_at(search, place->sample + i);
     }
     for (int i = 0; i + 1 < strip->n; i++) {
-        const SceneMatch match = scene_match(&strip->views[i], &strip->views[i + 1], 12);
+        const SceneMatch match =
+            rb_scene_match(&strip->views[i], &strip->views[i + 1], 12);
         strip->steps[i] = match.rest;
         strip->shifts[i] = match.dx;
     }
@@ -276,7 +277,7 @@ static bool comes_back(const Search *search, const Place *place, const Strip *st
                               (i >= at - 1 ? 2 : 1) * DISTURBED_US;
             const bool told = i == at || j == at + 1 || (at - i) + (j - at) <= 8;
             if (near && told && (i != at || j != at + 1) &&
-                scene_match_zoomed(&strip->views[i], &strip->views[j], 12) < limit) {
+                rb_scene_match_zoomed(&strip->views[i], &strip->views[j], 12) < limit) {
                 return true;
             }
         }
@@ -285,7 +286,7 @@ static bool comes_back(const Search *search, const Place *place, const Strip *st
     for (int i = 1; i <= 2 && place->sample - i >= 0; i++) {
         const SceneView *before = sample_at(search, place->sample - i);
         if (us_between(search, before->frame, here) <= 2 * DISTURBED_US &&
-            scene_match_zoomed(before, &strip->views[at + 1], 24) < limit) {
+            rb_scene_match_zoomed(before, &strip->views[at + 1], 24) < limit) {
             return true;
         }
     }
@@ -335,7 +336,7 @@ static void find_fade(Search *search, const Place *place, const Strip *strip)
     /* Before and after the whole of it: a hand before the lens is no stop. */
     const int before = MAX(place->sample - 2, 0);
     const int after = MIN(place->sample + 3, (int)search->samples->len - 1);
-    if (scene_match_zoomed(sample_at(search, before), sample_at(search, after), 36) <
+    if (rb_scene_match_zoomed(sample_at(search, before), sample_at(search, after), 36) <
         REST_OTHER / 2) {
         return;
     }
@@ -382,7 +383,8 @@ static int compare_cuts(const void *a, const void *b)
     return (x->frame > y->frame) - (x->frame < y->frame);
 }
 
-bool scene_search(SceneSource *source, GArray *cuts, RbSceneStats *stats, GError **error)
+bool rb_scene_search(SceneSource *source, GArray *cuts, RbSceneStats *stats,
+                     GError **error)
 {
     const RbIndex *index = source->index;
     g_autoptr(GArray) samples = g_array_new(FALSE, FALSE, sizeof(SceneView));

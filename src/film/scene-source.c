@@ -10,8 +10,8 @@ static bool is_reference(const RbIndex *index, int64_t frame)
     return (packet->flags & RB_PACKET_NO_REFERENCE) == 0;
 }
 
-int scene_group_frames(const RbIndex *index, int64_t from, int64_t to,
-                       int64_t frames[SCENE_GROUP])
+int rb_scene_group_frames(const RbIndex *index, int64_t from, int64_t to,
+                          int64_t frames[SCENE_GROUP])
 {
     int64_t all = 0;
     for (int64_t i = from; i < to; i++) {
@@ -28,7 +28,7 @@ int scene_group_frames(const RbIndex *index, int64_t from, int64_t to,
     return n;
 }
 
-int64_t scene_group_cost(const RbIndex *index, int64_t from, int64_t to)
+int64_t rb_scene_group_cost(const RbIndex *index, int64_t from, int64_t to)
 {
     int64_t n = 0;
     for (int64_t i = from; i < to; i++) {
@@ -45,7 +45,7 @@ static int compare_int(const void *a, const void *b)
 /* Around a packet, so that the picture's own detail and the encoder's rate cancel out. */
 #define AROUND 8
 
-double scene_group_spike(const RbIndex *index, int64_t from, int64_t to)
+double rb_scene_group_spike(const RbIndex *index, int64_t from, int64_t to)
 {
     g_autofree int *sizes = g_new(int, (gsize)(to - from) + 1);
     int n = 0;

@@ -28,13 +28,14 @@ struct SceneSource {
 /* Frames between two keys that others are decoded from, the first key first; at most SCENE_GROUP,
  * evenly thinned. Returns how many. */
 #define SCENE_GROUP 96
-int scene_group_frames(const RbIndex *index, int64_t from, int64_t to,
-                       int64_t frames[SCENE_GROUP]);
+int rb_scene_group_frames(const RbIndex *index, int64_t from, int64_t to,
+                          int64_t frames[SCENE_GROUP]);
 
 /* How many packets must be decoded to have all of them. */
-int64_t scene_group_cost(const RbIndex *index, int64_t from, int64_t to);
+int64_t rb_scene_group_cost(const RbIndex *index, int64_t from, int64_t to);
 
 /* Largest packet of that group measured by those around it; 1 where all are alike. */
-double scene_group_spike(const RbIndex *index, int64_t from, int64_t to);
+double rb_scene_group_spike(const RbIndex *index, int64_t from, int64_t to);
 
-bool scene_search(SceneSource *source, GArray *cuts, RbSceneStats *stats, GError **error);
+bool rb_scene_search(SceneSource *source, GArray *cuts, RbSceneStats *stats,
+                     GError **error);

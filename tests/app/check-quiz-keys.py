@@ -3,14 +3,14 @@
 
 Every answer kept is compared with the tags in the library, read beside the program.
 
-Usage: check-quiz-keys.py READBREAK READBREAK-CLI
+Usage: RB_APP=READBREAK RB_CLI=READBREAK-CLI check-quiz-keys.py
 """
-import sys
+import os
 import tempfile
 
 from screen import Atspi, Screen, fail, key, make_season, nodes, wait_for
 
-PROGRAM, CLI = sys.argv[1:3]
+PROGRAM, CLI = os.environ["RB_APP"], os.environ["RB_CLI"]
 ASKED = 5
 SNAP_FRAME, LAST_FRAME = 60, 200
 SHELL = "Two high"

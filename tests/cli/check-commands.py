@@ -57,7 +57,7 @@ class Misuse(rig.Case):
             self.misused(*words)
 
     def test_groups_name_their_commands(self):
-        self.assertEqual(self.misused("film").count("Usage: readbreak-cli film"), 4)
+        self.assertEqual(self.misused("film").count("Usage: readbreak-cli film"), 6)
 
     def test_a_word_may_start_with_dashes_after_two(self):
         self.done("new", "--", "--odd.readbreak")

@@ -61,7 +61,7 @@ static void search(MovingKind kind, uint64_t seed, Score *score)
     moving_scene_init(&scene, kind, seed);
     SceneSource source = moving_scene_source(&scene);
     g_autoptr(GArray) cuts = g_array_new(FALSE, FALSE, sizeof(RbSceneCut));
-    ck_assert(scene_search(&source, cuts, &stats, &error));
+    ck_assert(rb_scene_search(&source, cuts, &stats, &error));
     rb_assert_no_error(error);
     judge(&scene, cuts, score);
     printf("kind %d: %d of %d cuts, looked into %d, left %d, %.1f %% decoded\n", kind,
@@ -123,7 +123,7 @@ static void paint_view(SceneView *view, int dx, int dy, double gain)
                 (uint8_t)(20 + gain * rb_random_int(&random, 0, 100));
         }
     }
-    scene_view_measure(view);
+    rb_scene_view_measure(view);
 }
 
 /* A shift is found to the pixel; light alone changes nothing. */
@@ -134,7 +134,7 @@ START_TEST(test_scene_cuts__shift_and_light)
     paint_view(&a, 0, 0, 1);
     for (int dx = -7; dx <= 7; dx++) {
         paint_view(&b, dx, dx / 3, 1.6);
-        const SceneMatch match = scene_match(&a, &b, 8);
+        const SceneMatch match = rb_scene_match(&a, &b, 8);
         ck_assert_int_eq(match.dx, dx);
         ck_assert_int_eq(match.dy, dx / 3);
         ck_assert_double_lt(match.rest, 0.2);
@@ -149,9 +149,9 @@ START_TEST(test_scene_cuts__black_is_black)
     SceneView b = { 0 };
     memset(a.pixels, 16, sizeof a.pixels);
     memset(b.pixels, 17, sizeof b.pixels);
-    scene_view_measure(&a);
-    scene_view_measure(&b);
-    ck_assert_double_lt(scene_match(&a, &b, 8).rest, 0.01);
+    rb_scene_view_measure(&a);
+    rb_scene_view_measure(&b);
+    ck_assert_double_lt(rb_scene_match(&a, &b, 8).rest, 0.01);
     ck_assert_double_eq_tol(a.spread, 0, 1e-9);
 }
 END_TEST
@@ -162,15 +162,15 @@ START_TEST(test_scene_cuts__group_is_of_references)
     MovingScene scene;
     moving_scene_init(&scene, MOVING_PLAIN, 3);
     int64_t frames[SCENE_GROUP];
-    const int n = scene_group_frames(scene.index, 60, 120, frames);
+    const int n = rb_scene_group_frames(scene.index, 60, 120, frames);
     ck_assert_int_ge(n, 30);
-    ck_assert_int_eq(n, scene_group_cost(scene.index, 60, 120));
+    ck_assert_int_eq(n, rb_scene_group_cost(scene.index, 60, 120));
     ck_assert_int_eq(frames[0], 60);
     for (int i = 1; i < n; i++) {
         ck_assert_int_gt(frames[i], frames[i - 1]);
         ck_assert_int_lt(frames[i], 120);
     }
-    ck_assert_double_ge(scene_group_spike(scene.index, 60, 120), 1);
+    ck_assert_double_ge(rb_scene_group_spike(scene.index, 60, 120), 1);
     moving_scene_clear(&scene);
 }
 END_TEST
@@ -186,7 +186,7 @@ START_TEST(test_scene_cuts__can_be_cancelled)
     source.cancel = cancel;
     rb_cancel_cancel(cancel);
     g_autoptr(GArray) cuts = g_array_new(FALSE, FALSE, sizeof(RbSceneCut));
-    ck_assert(!scene_search(&source, cuts, &stats, &error));
+    ck_assert(!rb_scene_search(&source, cuts, &stats, &error));
     ck_assert_ptr_nonnull(error);
     ck_assert_int_eq(scene.asked, 0);
     moving_scene_clear(&scene);

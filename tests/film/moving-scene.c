@@ -166,9 +166,9 @@ static int32_t packet_size(const MovingScene *scene, int64_t frame, const uint8_
     SceneView b;
     memcpy(a.pixels, before, SCENE_PIXELS);
     memcpy(b.pixels, now, SCENE_PIXELS);
-    scene_view_measure(&a);
-    scene_view_measure(&b);
-    const double rest = fmin(1, scene_match(&a, &b, 3).rest);
+    rb_scene_view_measure(&a);
+    rb_scene_view_measure(&b);
+    const double rest = fmin(1, rb_scene_match(&a, &b, 3).rest);
     const double whole = 40000;
     return (int32_t)(is_key(scene, frame) ? whole : 300 + whole * rest);
 }
@@ -236,7 +236,7 @@ static bool get_view(SceneSource *source, SceneView *view, GError **error)
         key--;
     }
     if (key != scene->group || view->frame > scene->reached) {
-        source->spent += 1 + scene_group_cost(source->index, key, view->frame);
+        source->spent += 1 + rb_scene_group_cost(source->index, key, view->frame);
         scene->group = key;
         scene->reached = view->frame;
     }

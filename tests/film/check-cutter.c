@@ -275,6 +275,9 @@ static double container_start(const char *path)
 
 START_TEST(test_cutter__clips_are_exact)
 {
+    if (!rb_test_is_sampled(_i)) {
+        return;
+    }
     const Kind *kind = &kinds[_i];
     g_autofree char *film = make_film(kind);
     g_autofree char *out = rb_test_path("out.mp4");

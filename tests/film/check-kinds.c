@@ -156,6 +156,9 @@ static const Kind kinds[] = {
 
 START_TEST(test_kinds__every_frame_in_every_order)
 {
+    if (!rb_test_is_sampled(_i)) {
+        return;
+    }
     g_autofree char *path = kind_make(&kinds[_i]);
     kind_check(&kinds[_i], path);
 }

@@ -77,6 +77,13 @@ bool rb_test_is_long(void)
     return g_getenv("RB_TEST_LONG") != NULL;
 }
 
+bool rb_test_is_sampled(int row)
+{
+    const char *text = g_getenv("RB_TEST_SAMPLE");
+    const int every = text != NULL && !rb_test_is_long() ? atoi(text) : 1;
+    return every < 2 || row % every == 0;
+}
+
 void rb_test_no_error(void *pointer, const char *file, int line)
 {
     GError *error = pointer;

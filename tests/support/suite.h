@@ -24,6 +24,9 @@ char *rb_test_fixture(const char *name);
 uint64_t rb_test_seed(uint64_t fallback);
 /* True in the long runs of `sh tests/run --all`. */
 bool rb_test_is_long(void);
+/* A sanitizer's build takes every n-th row of a long table of films, with n in RB_TEST_SAMPLE;
+ * without it, and in the long runs, every row. */
+bool rb_test_is_sampled(int row);
 
 /* Fails the test with the message when `error` is set, and clears it. */
 #define rb_assert_no_error(error) rb_test_no_error((error), __FILE__, __LINE__)

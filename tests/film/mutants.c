@@ -124,7 +124,8 @@ static void change_number(RbRandom *random, GByteArray *film)
 static void move_pieces(RbRandom *random, GByteArray *film)
 {
     const guint at = some_place(random, film->len);
-    const guint n = MIN((guint)rb_random_int(random, 1, 4000), film->len - at);
+    const guint wish = (guint)rb_random_int(random, 1, 4000);
+    const guint n = MIN(wish, film->len - at);
     g_autofree guint8 *piece = g_memdup2(film->data + at, n);
     const GByteArray *other = films[rb_random_int(random, 0, KINDS - 1)];
     const guint to = some_place(random, film->len);

@@ -25,6 +25,8 @@ window=$(xdotool search --sync --onlyvisible --name Readbreak | head -n 1)
 size=$(xdotool getdisplaygeometry)
 xdotool windowsize --sync "$window" ${size% *} ${size#* }
 xdotool windowfocus --sync "$window"
+# Away from what would show its tooltip.
+xdotool mousemove 2 2
 settle
 xdotool key ctrl+3
 settle

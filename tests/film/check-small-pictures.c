@@ -64,7 +64,13 @@ typedef struct {
     bool want_small;
 } Wait;
 
-/* A small picture is wanted first; where the film's own is as soon, it does as well. */
+/* A build under ThreadSanitizer looks too seldom to see the small picture before the film's. */
+#if defined(__SANITIZE_THREAD__)
+enum { SEES_SMALL = false };
+#else
+enum { SEES_SMALL = true };
+#endif
+
 static void wait_for(const Wait *wait, int64_t frame)
 {
     RbFilmPlayer *player = wait->player;
@@ -75,7 +81,7 @@ static void wait_for(const Wait *wait, int64_t frame)
         ck_assert_msg(g_get_monotonic_time() < until, "frame %d never came", (int)frame);
     } while (rb_film_player_get_shown(player) != frame ||
              !rb_film_player_is_exact(player) ||
-             (rb_film_player_is_small(player) && !wait->want_small));
+             rb_film_player_is_small(player) != (wait->want_small && SEES_SMALL));
     ck_assert_int_eq(frame_code_of(rb_film_player_get_picture(player)), frame);
 }
 

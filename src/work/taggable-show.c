@@ -1,0 +1,108 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A tag as text, for people and for rb_taggable_set(). */
+#include "rb/model/yardline.h"
+
+#include "taggable-private.h"
+
+/* Tokens (or, for people, labels) of the kinds that hold an id. */
+static char *id_text(const RbTaggable *field, const RbNames *names, int64_t id,
+                     bool people)
+{
+    if (field->kind == RB_VALUE_TERM) {
+        const RbTermId term = { id };
+        return g_strdup(people ? rb_names_term(names, term)
+                               : rb_names_term_token(names, term));
+    }
+    if (field->kind == RB_VALUE_CONCEPT) {
+        const RbConceptId concept = { id };
+        return g_strdup(people ? rb_names_concept(names, concept)
+                               : rb_names_concept_token(names, concept));
+    }
+    if (field->kind == RB_VALUE_TEAM) {
+        const RbTeam *team = rb_names_find_team(names, (RbTeamId){ id });
+        return g_strdup(team != NULL ? team->name : "?");
+    }
+    const RbPlayer *player = rb_names_find_player(names, (RbPlayerId){ id });
+    if (player == NULL || people) {
+        return rb_names_player_text(names, (RbPlayerId){ id });
+    }
+    return rb_taggable_player_token(names, player);
+}
+
+static char *ball_text(const RbChart *chart, bool people)
+{
+    if (chart->ball == RB_BALL_READ && chart->ball_read > 0) {
+        return g_strdup_printf(people ? "Read %d" : "read-%d", chart->ball_read);
+    }
+    return g_strdup(people ? rb_words_label(&rb_ball_words, (int)chart->ball)
+                           : rb_words_token(&rb_ball_words, (int)chart->ball));
+}
+
+/* A known value, without its unit. */
+static char *value_text(const RbTaggable *field, const RbNames *names, const RbSnap *snap,
+                        const RbChart *chart, bool people)
+{
+    switch (field->kind) {
+    case RB_VALUE_TERM:
+    case RB_VALUE_CONCEPT:
+    case RB_VALUE_PLAYER:
+    case RB_VALUE_TEAM:
+        return id_text(field, names, *rb_taggable_id(field, snap, chart), people);
+    case RB_VALUE_TEXT:
+        return g_strdup(*rb_taggable_string(field, snap, chart));
+    case RB_VALUE_BALL:
+        return ball_text(chart, people);
+    case RB_VALUE_WORD:
+    case RB_VALUE_NUMBER:
+    case RB_VALUE_GAIN:
+    case RB_VALUE_TENTHS:
+    case RB_VALUE_SECONDS:
+    case RB_VALUE_CLOCK:
+    case RB_VALUE_YARDLINE:
+        break;
+    }
+    const int number = *rb_taggable_number(field, snap, chart);
+    if (field->kind == RB_VALUE_WORD) {
+        return g_strdup(people ? rb_words_label(field->words, number)
+                               : rb_words_token(field->words, number));
+    }
+    if (field->kind == RB_VALUE_TENTHS) {
+        return rb_decimal_text(number, 1);
+    }
+    if (field->kind == RB_VALUE_SECONDS) {
+        return rb_decimal_text(number, 3);
+    }
+    if (field->kind == RB_VALUE_CLOCK) {
+        return g_strdup_printf("%d:%02d", number / 60, number % 60);
+    }
+    if (field->kind == RB_VALUE_YARDLINE) {
+        return rb_yardline_text(number);
+    }
+    return g_strdup_printf("%d", number);
+}
+
+char *rb_taggable_get(const RbTaggable *field, const RbNames *names, const RbSnap *snap,
+                      const RbChart *chart)
+{
+    return rb_taggable_is_unknown(field, snap, chart)
+               ? g_strdup("")
+               : value_text(field, names, snap, chart, false);
+}
+
+char *rb_taggable_show(const RbTaggable *field, const RbNames *names, const RbSnap *snap,
+                       const RbChart *chart)
+{
+    if (rb_taggable_is_unknown(field, snap, chart)) {
+        return g_strdup("unknown");
+    }
+    char *text = value_text(field, names, snap, chart, true);
+    const char *unit = field->kind == RB_VALUE_TENTHS    ? " yd"
+                       : field->kind == RB_VALUE_SECONDS ? " s"
+                                                         : NULL;
+    if (unit != NULL) {
+        char *with_unit = g_strconcat(text, unit, NULL);
+        g_free(text);
+        return with_unit;
+    }
+    return text;
+}

@@ -4,7 +4,6 @@
 #include "playbook-desk.h"
 
 #include <glib/gi18n.h>
-#include <string.h>
 
 #include "rb/book/check.h"
 
@@ -14,30 +13,18 @@
 #include "playbook-concept-form.h"
 #include "playbook-diagram.h"
 #include "playbook-export.h"
-#include "playbook-footwork.h"
 #include "playbook-picture.h"
 #include "playbook-read-form.h"
 #include "playbook-reads.h"
 #include "playbook-rule-form.h"
 #include "playbook-rules.h"
+#include "playbook-shelf.h"
 
 struct _RbPlaybookDesk {
     GtkWidget parent_instance;
     /* template children */
     GtkWidget *panes; /* bound, so that it goes with the template */
-    GtkWidget *shelf;
-    GtkSearchEntry *search;
-    GtkListBox *concepts;
-    GtkCheckButton *with_hidden;
-    GtkMenuButton *new_button;
-    GtkPopover *new_popover;
-    GtkEntry *new_name;
-    GtkLabel *new_fault;
-    GtkButton *twin;
-    GtkButton *hide;
-    GtkMenuButton *footwork_button;
-    GtkPopover *footwork_popover;
-    RbPlaybookFootwork *footwork;
+    RbPlaybookShelf *shelf;
     GtkStack *stack;
     GtkScrolledWindow *middle;
     RbNotice *notice;
@@ -64,116 +51,9 @@ struct _RbPlaybookDesk {
     RbSession *session;         /* owned, nullable */
     RbPlaybookDraft *draft;     /* owned, nullable */
     GtkFileChooserNative *file; /* owned, nullable: while it is open */
-    bool is_filling;
 };
 
 G_DEFINE_FINAL_TYPE(RbPlaybookDesk, rb_playbook_desk, GTK_TYPE_WIDGET)
-
-/* The list of concepts. */
-
-static gint64 row_concept(GtkListBoxRow *row)
-{
-    return *(const gint64 *)g_object_get_data(G_OBJECT(row), "concept");
-}
-
-static GtkWidget *make_row(const RbConcept *concept)
-{
-    GtkWidget *label = gtk_label_new(concept->name);
-    gtk_label_set_xalign(GTK_LABEL(label), 0);
-    gtk_label_set_ellipsize(GTK_LABEL(label), PANGO_ELLIPSIZE_END);
-    gtk_widget_set_margin_start(label, 14);
-    gtk_widget_set_margin_top(label, 5);
-    gtk_widget_set_margin_bottom(label, 5);
-    if (concept->hidden) {
-        gtk_widget_add_css_class(label, "muted");
-    }
-    GtkWidget *row = gtk_list_box_row_new();
-    gtk_list_box_row_set_child(GTK_LIST_BOX_ROW(row), label);
-    g_object_set_data_full(G_OBJECT(row), "concept",
-                           g_memdup2(&concept->id.value, sizeof(gint64)), g_free);
-    g_object_set_data_full(G_OBJECT(row), "folded", g_utf8_casefold(concept->name, -1),
-                           g_free);
-    g_object_set_data(G_OBJECT(row), "hidden", GINT_TO_POINTER(concept->hidden));
-    gtk_accessible_update_property(GTK_ACCESSIBLE(row), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                   concept->name, -1);
-    return row;
-}
-
-static gboolean is_listed(GtkListBoxRow *row, gpointer data)
-{
-    RbPlaybookDesk *desk = data;
-    g_autofree char *typed =
-        g_utf8_casefold(gtk_editable_get_text(GTK_EDITABLE(desk->search)), -1);
-    const bool hidden = g_object_get_data(G_OBJECT(row), "hidden") != NULL;
-    return (!hidden || gtk_check_button_get_active(desk->with_hidden)) &&
-           strstr(g_object_get_data(G_OBJECT(row), "folded"), typed) != NULL;
-}
-
-static void choose_row(RbPlaybookDesk *desk)
-{
-    const RbConcept *concept = rb_playbook_draft_get_concept(desk->draft);
-    GtkListBoxRow *row = NULL;
-    desk->is_filling = true;
-    for (int i = 0; (row = gtk_list_box_get_row_at_index(desk->concepts, i)) != NULL;
-         i++) {
-        if (concept != NULL && row_concept(row) == concept->id.value) {
-            gtk_list_box_select_row(desk->concepts, row);
-        }
-    }
-    desk->is_filling = false;
-}
-
-static void on_list(RbPlaybookDesk *desk)
-{
-    const GPtrArray *concepts =
-        rb_names_concepts(rb_playbook_draft_get_names(desk->draft));
-    const bool had_focus = rb_focus_is_inside(GTK_WIDGET(desk->concepts));
-    GtkListBoxRow *row = NULL;
-    desk->is_filling = true;
-    while ((row = gtk_list_box_get_row_at_index(desk->concepts, 0)) != NULL) {
-        gtk_list_box_remove(desk->concepts, GTK_WIDGET(row));
-    }
-    for (guint i = 0; i < concepts->len; i++) {
-        gtk_list_box_append(desk->concepts, make_row(concepts->pdata[i]));
-    }
-    desk->is_filling = false;
-    choose_row(desk);
-    if (had_focus) {
-        rb_playbook_desk_focus(desk);
-    }
-}
-
-static void on_row(RbPlaybookDesk *desk, GtkListBoxRow *row)
-{
-    if (!desk->is_filling && row != NULL) {
-        rb_playbook_draft_choose(desk->draft, (RbConceptId){ row_concept(row) });
-    }
-}
-
-static void on_filter(RbPlaybookDesk *desk)
-{
-    gtk_list_box_invalidate_filter(desk->concepts);
-}
-
-/* Enter in the search takes the first that is left. */
-static void on_found(RbPlaybookDesk *desk)
-{
-    GtkListBoxRow *row = NULL;
-    for (int i = 0; (row = gtk_list_box_get_row_at_index(desk->concepts, i)) != NULL;
-         i++) {
-        if (is_listed(row, desk)) {
-            gtk_list_box_select_row(desk->concepts, row);
-            gtk_widget_grab_focus(GTK_WIDGET(row));
-            return;
-        }
-    }
-}
-
-static void on_search_left(RbPlaybookDesk *desk)
-{
-    gtk_editable_set_text(GTK_EDITABLE(desk->search), "");
-    rb_playbook_desk_focus(desk);
-}
 
 /* The concept. */
 
@@ -205,19 +85,15 @@ static void on_concept(RbPlaybookDesk *desk)
 {
     const RbConcept *concept = rb_playbook_draft_get_concept(desk->draft);
     gtk_stack_set_visible_child_name(desk->stack, concept != NULL ? "concept" : "empty");
-    gtk_widget_set_sensitive(GTK_WIDGET(desk->twin), concept != NULL);
-    gtk_widget_set_sensitive(GTK_WIDGET(desk->hide), concept != NULL);
     if (concept == NULL) {
         return;
     }
-    gtk_button_set_label(desk->hide, concept->hidden ? _("Show") : _("Hide"));
     gtk_widget_set_sensitive(GTK_WIDGET(desk->add_read),
                              concept->reads->len < RB_READS_MAX);
     gtk_widget_set_sensitive(GTK_WIDGET(desk->remove_read), concept->reads->len > 1);
     gtk_widget_set_visible(desk->no_rules, concept->rules->len == 0);
     gtk_widget_set_visible(GTK_WIDGET(desk->rules), concept->rules->len > 0);
     show_findings(desk);
-    choose_row(desk);
 }
 
 static void on_chosen(RbPlaybookDesk *desk)
@@ -243,47 +119,10 @@ static void on_discard(RbPlaybookDesk *desk)
     rb_playbook_draft_discard(desk->draft);
 }
 
-static void on_twin(RbPlaybookDesk *desk)
-{
-    rb_playbook_draft_twin(desk->draft);
-}
-
-static void on_hide(RbPlaybookDesk *desk)
-{
-    RbConcept *concept = rb_playbook_draft_edit(desk->draft);
-    concept->hidden = !concept->hidden;
-    rb_playbook_draft_edited(desk->draft);
-}
-
-static void on_new_opened(RbPlaybookDesk *desk)
-{
-    gtk_editable_set_text(GTK_EDITABLE(desk->new_name), "");
-    gtk_widget_set_visible(GTK_WIDGET(desk->new_fault), FALSE);
-    gtk_widget_grab_focus(GTK_WIDGET(desk->new_name));
-}
-
-static void on_new_named(RbPlaybookDesk *desk)
-{
-    g_autoptr(GError) error = NULL;
-    const char *name = gtk_editable_get_text(GTK_EDITABLE(desk->new_name));
-    if (!rb_playbook_draft_start(desk->draft, name, &error)) {
-        gtk_label_set_text(desk->new_fault, error->message);
-        gtk_widget_set_visible(GTK_WIDGET(desk->new_fault), TRUE);
-        return;
-    }
-    gtk_popover_popdown(desk->new_popover);
-    gtk_widget_grab_focus(GTK_WIDGET(desk->read_form));
-}
-
 static void on_page(RbPlaybookDesk *desk)
 {
     g_clear_object(&desk->file);
     desk->file = rb_playbook_export(GTK_WIDGET(desk), desk->draft, desk->session);
-}
-
-static void on_footwork_opened(RbPlaybookDesk *desk)
-{
-    gtk_widget_grab_focus(GTK_WIDGET(desk->footwork));
 }
 
 /* Keys. */
@@ -292,7 +131,7 @@ static gboolean on_new_key(GtkWidget *widget, GVariant *nothing, gpointer data)
 {
     (void)nothing;
     (void)data;
-    gtk_menu_button_popup(RB_PLAYBOOK_DESK(widget)->new_button);
+    rb_playbook_shelf_ask_name(RB_PLAYBOOK_DESK(widget)->shelf);
     return TRUE;
 }
 
@@ -300,14 +139,15 @@ static void on_new_action(GtkWidget *widget, const char *action, GVariant *nothi
 {
     (void)action;
     (void)nothing;
-    gtk_menu_button_popup(RB_PLAYBOOK_DESK(widget)->new_button);
+    rb_playbook_shelf_ask_name(RB_PLAYBOOK_DESK(widget)->shelf);
 }
 
 static gboolean on_find_key(GtkWidget *widget, GVariant *nothing, gpointer data)
 {
     (void)nothing;
     (void)data;
-    return gtk_widget_grab_focus(GTK_WIDGET(RB_PLAYBOOK_DESK(widget)->search));
+    rb_playbook_shelf_find(RB_PLAYBOOK_DESK(widget)->shelf);
+    return TRUE;
 }
 
 /* Round the desk: concepts, reads, rules, picture. */
@@ -319,7 +159,7 @@ static gboolean on_next_part(GtkWidget *widget, GVariant *nothing, gpointer data
     const RbConcept *concept = rb_playbook_draft_get_concept(desk->draft);
     if (concept == NULL || rb_focus_is_inside(GTK_WIDGET(desk->picture))) {
         rb_playbook_desk_focus(desk);
-    } else if (rb_focus_is_inside(desk->shelf)) {
+    } else if (rb_focus_is_inside(GTK_WIDGET(desk->shelf))) {
         rb_playbook_reads_focus(desk->reads);
     } else if (rb_focus_is_inside(GTK_WIDGET(desk->rules)) ||
                rb_focus_is_inside(GTK_WIDGET(desk->rule_form))) {
@@ -351,8 +191,7 @@ static gboolean on_escape(GtkWidget *widget, GVariant *nothing, gpointer data)
 void rb_playbook_desk_focus(RbPlaybookDesk *desk)
 {
     g_return_if_fail(RB_IS_PLAYBOOK_DESK(desk));
-    GtkListBoxRow *row = gtk_list_box_get_selected_row(desk->concepts);
-    gtk_widget_grab_focus(row != NULL ? GTK_WIDGET(row) : GTK_WIDGET(desk->new_button));
+    gtk_widget_grab_focus(GTK_WIDGET(desk->shelf));
 }
 
 static void follow_draft(RbPlaybookDesk *desk)
@@ -360,21 +199,20 @@ static void follow_draft(RbPlaybookDesk *desk)
     static const struct {
         const char *signal;
         void (*callback)(RbPlaybookDesk *desk);
-    } table[] = { { "list", on_list },
-                  { "concept", on_concept },
+    } table[] = { { "concept", on_concept },
                   { "chosen", on_chosen },
                   { "picture", on_picture } };
     for (size_t i = 0; i < G_N_ELEMENTS(table); i++) {
         g_signal_connect_object(desk->draft, table[i].signal,
                                 G_CALLBACK(table[i].callback), desk, G_CONNECT_SWAPPED);
     }
+    rb_playbook_shelf_set_draft(desk->shelf, desk->draft, desk->session);
     rb_playbook_concept_form_set_draft(desk->concept_form, desk->draft);
     rb_playbook_reads_set_draft(desk->reads, desk->draft);
     rb_playbook_read_form_set_draft(desk->read_form, desk->draft);
     rb_playbook_rules_set_draft(desk->rules, desk->draft);
     rb_playbook_rule_form_set_draft(desk->rule_form, desk->draft);
     rb_playbook_picture_set_draft(desk->picture, desk->draft);
-    rb_playbook_footwork_set_draft(desk->footwork, desk->draft, desk->session);
     rb_playbook_diagram_set_draft(desk->diagram, desk->draft);
 }
 
@@ -385,9 +223,6 @@ void rb_playbook_desk_set_session(RbPlaybookDesk *desk, RbSession *session)
     desk->session = g_object_ref(session);
     desk->draft = rb_playbook_draft_new(session);
     follow_draft(desk);
-    if (rb_playbook_draft_get_names(desk->draft) != NULL) {
-        on_list(desk);
-    }
     on_concept(desk);
     on_chosen(desk);
     on_picture(desk);
@@ -401,16 +236,7 @@ static void connect_buttons(RbPlaybookDesk *desk)
         GCallback callback;
         gpointer data;
     } table[] = {
-        { desk->concepts, "row-selected", G_CALLBACK(on_row), desk },
-        { desk->search, "search-changed", G_CALLBACK(on_filter), desk },
-        { desk->search, "activate", G_CALLBACK(on_found), desk },
-        { desk->search, "stop-search", G_CALLBACK(on_search_left), desk },
-        { desk->with_hidden, "toggled", G_CALLBACK(on_filter), desk },
-        { desk->new_popover, "show", G_CALLBACK(on_new_opened), desk },
-        { desk->footwork_popover, "show", G_CALLBACK(on_footwork_opened), desk },
-        { desk->new_name, "activate", G_CALLBACK(on_new_named), desk },
-        { desk->twin, "clicked", G_CALLBACK(on_twin), desk },
-        { desk->hide, "clicked", G_CALLBACK(on_hide), desk },
+        { desk->shelf, "started", G_CALLBACK(gtk_widget_grab_focus), desk->read_form },
         { desk->discard, "clicked", G_CALLBACK(on_discard), desk },
         { desk->page, "clicked", G_CALLBACK(on_page), desk },
         { desk->add_read, "clicked", G_CALLBACK(rb_playbook_reads_add), desk->reads },
@@ -443,12 +269,12 @@ static void ensure_types(void)
     g_type_ensure(RB_TYPE_NOTICE);
     g_type_ensure(RB_TYPE_PLAYBOOK_CONCEPT_FORM);
     g_type_ensure(RB_TYPE_PLAYBOOK_DIAGRAM);
-    g_type_ensure(RB_TYPE_PLAYBOOK_FOOTWORK);
     g_type_ensure(RB_TYPE_PLAYBOOK_PICTURE);
     g_type_ensure(RB_TYPE_PLAYBOOK_READ_FORM);
     g_type_ensure(RB_TYPE_PLAYBOOK_READS);
     g_type_ensure(RB_TYPE_PLAYBOOK_RULE_FORM);
     g_type_ensure(RB_TYPE_PLAYBOOK_RULES);
+    g_type_ensure(RB_TYPE_PLAYBOOK_SHELF);
 }
 
 #define BIND(name)                                                                       \
@@ -463,18 +289,6 @@ static void rb_playbook_desk_class_init(RbPlaybookDeskClass *klass)
         widget_class, "/org/readbreak/Readbreak/playbook-desk.ui");
     BIND(panes);
     BIND(shelf);
-    BIND(search);
-    BIND(concepts);
-    BIND(with_hidden);
-    BIND(new_button);
-    BIND(new_popover);
-    BIND(new_name);
-    BIND(new_fault);
-    BIND(twin);
-    BIND(hide);
-    BIND(footwork_button);
-    BIND(footwork_popover);
-    BIND(footwork);
     BIND(stack);
     BIND(middle);
     BIND(notice);
@@ -509,7 +323,6 @@ static void rb_playbook_desk_class_init(RbPlaybookDeskClass *klass)
 static void rb_playbook_desk_init(RbPlaybookDesk *desk)
 {
     gtk_widget_init_template(GTK_WIDGET(desk));
-    gtk_list_box_set_filter_func(desk->concepts, is_listed, desk, NULL);
     connect_buttons(desk);
     rb_follow_focus(desk->middle);
     rb_notice_set(desk->notice, _("No concept in this library yet"),

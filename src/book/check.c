@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/book/check.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "exclude.h"
 #include "terms.h"
@@ -53,16 +57,17 @@ static void check_numbers(Check *check)
     const RbConcept *concept = check->concept;
     if (concept->reads->len == 0) {
         add(check, &(RbBookFinding){ RB_BOOK_NO_READS, true, -1, 0, NULL },
-            "The concept has no reads: nothing can be judged with it.");
+            _("The concept has no reads: nothing can be judged with it."));
     }
     for (guint i = 0; i < concept->reads->len; i++) {
         const int number = read_at(concept, i)->number;
         if (number < 1 || number > RB_READS_MAX) {
             add(check, &(RbBookFinding){ RB_BOOK_NUMBER_RANGE, true, -1, number, NULL },
-                "A read is numbered %d; numbers go from 1 to %d.", number, RB_READS_MAX);
+                _("A read is numbered %d; numbers go from 1 to %d."), number,
+                RB_READS_MAX);
         } else if (!is_first_of_number(concept, i)) {
             add(check, &(RbBookFinding){ RB_BOOK_NUMBER_TWICE, true, -1, number, NULL },
-                "Two reads are numbered %d; give one of them another number.", number);
+                _("Two reads are numbered %d; give one of them another number."), number);
         }
     }
 }
@@ -76,7 +81,7 @@ static void check_outlet(Check *check)
             add(check,
                 &(RbBookFinding){ RB_BOOK_OUTLET_NOT_LAST, false, -1, read->number,
                                   NULL },
-                "Read %d stands after the outlet, but the outlet is always read last.",
+                _("Read %d stands after the outlet, but the outlet is always read last."),
                 read->number);
         }
         seen = seen || read->outlet;
@@ -100,21 +105,21 @@ static void check_clock(Check *check, const RbRead *read, int *last_ms, int *las
         if (!read->outlet) {
             add(check,
                 &(RbBookFinding){ RB_BOOK_NO_CLOCK, false, -1, read->number, NULL },
-                "Read %d has no clock: a throw to it is never late.", read->number);
+                _("Read %d has no clock: a throw to it is never late."), read->number);
         }
         return;
     }
     if (!rb_clock_ms(&read->clock, check->footwork, &ms)) {
         add(check, &(RbBookFinding){ RB_BOOK_NO_FOOTWORK, false, -1, read->number, NULL },
-            "The footwork of read %d is not in the footwork table: the read is never late.",
+            _("The footwork of read %d is not in the footwork table: the read is never late."),
             read->number);
         return;
     }
     if (ms < *last_ms) {
         add(check,
             &(RbBookFinding){ RB_BOOK_CLOCKS_ORDER, false, -1, read->number, NULL },
-            "Read %d should be thrown before read %d, which is read first.", read->number,
-            *last_number);
+            _("Read %d should be thrown before read %d, which is read first."),
+            read->number, *last_number);
     }
     *last_ms = ms;
     *last_number = read->number;
@@ -132,7 +137,7 @@ static void check_clocks(Check *check)
     }
     if (!has_live_read(check->concept)) {
         add(check, &(RbBookFinding){ RB_BOOK_NOTHING_LIVE, true, -1, 0, NULL },
-            "Every read is a clear-out: there is nobody to throw to.");
+            _("Every read is a clear-out: there is nobody to throw to."));
     }
 }
 
@@ -160,10 +165,10 @@ static void check_rule_read(Check *check, guint index)
     const RbBookFinding finding = { RB_BOOK_MISSING_READ, true, (int)index, rule->read,
                                     NULL };
     if (named) {
-        add(check, &finding, "Rule %u names read %d, which the concept does not have.",
+        add(check, &finding, _("Rule %u names read %d, which the concept does not have."),
             index + 1, rule->read);
     } else {
-        add(check, &finding, "Rule %u names no read, and does nothing without one.",
+        add(check, &finding, _("Rule %u names no read, and does nothing without one."),
             index + 1);
     }
 }
@@ -185,8 +190,8 @@ static void check_rule_known(Check *check, guint index)
         g_autofree char *text = rb_book_condition_text(condition, check->terms);
         add(check,
             &(RbBookFinding){ RB_BOOK_NEVER_MATCHES, true, (int)index, rule->read, NULL },
-            "Rule %u never matches: it must be decided before the snap, and whether %s is "
-            "known only after it.",
+            _("Rule %u never matches: it must be decided before the snap, and whether %s is "
+              "known only after it."),
             index + 1, text);
         return;
     }
@@ -220,7 +225,8 @@ static void check_rule_possible(Check *check, guint index)
     g_autofree char *b = rb_book_condition_text(condition_at(rule, second), check->terms);
     add(check,
         &(RbBookFinding){ RB_BOOK_NEVER_MATCHES, true, (int)index, rule->read, NULL },
-        "Rule %u never matches: it is never both that %s and that %s.", index + 1, a, b);
+        _("Rule %u never matches: it is never both that %s and that %s."), index + 1, a,
+        b);
 }
 
 static void check_rule_effect(Check *check, guint index)
@@ -230,24 +236,36 @@ static void check_rule_effect(Check *check, guint index)
     const RbBookFinding finding = { RB_BOOK_NO_EFFECT, false, (int)index, rule->read,
                                     NULL };
     if (rule->action == RB_DO_REQUIRE_ADJUSTMENT && rule->adjustment.value == 0) {
-        add(check, &finding, "Rule %u requires an adjustment, but does not say which.",
+        add(check, &finding, _("Rule %u requires an adjustment, but does not say which."),
             index + 1);
+    }
+    if (rule->action == RB_DO_CONVERT && rule->route == RB_ROUTE_UNKNOWN) {
+        add(check, &finding,
+            _("Rule %u converts read %d, but does not say to which route."), index + 1,
+            rule->read);
+        return;
+    }
+    if (rule->action == RB_DO_RUNNER && rule->runner == RB_RUNNER_UNKNOWN) {
+        add(check, &finding,
+            _("Rule %u changes who runs read %d, but does not say to whom."), index + 1,
+            rule->read);
+        return;
     }
     if (read == NULL) {
         return;
     }
     if (rule->action == RB_DO_FRONT && read->outlet) {
         add(check, &finding,
-            "Rule %u brings the outlet to the front, but the outlet is always read last.",
+            _("Rule %u brings the outlet to the front, but the outlet is always read last."),
             index + 1);
     }
     if (rule->action == RB_DO_CONVERT && rule->route == read->route &&
         rule->clear_out == read->clear_out) {
-        add(check, &finding, "Rule %u gives read %d the route that it has already.",
+        add(check, &finding, _("Rule %u gives read %d the route that it has already."),
             index + 1, rule->read);
     }
     if (rule->action == RB_DO_RUNNER && rule->runner == read->runner) {
-        add(check, &finding, "Rule %u gives read %d the runner that it has already.",
+        add(check, &finding, _("Rule %u gives read %d the runner that it has already."),
             index + 1, rule->read);
     }
 }
@@ -264,14 +282,16 @@ static void check_rule_terms(Check *check, guint index)
         if (is_term &&
             rb_vocabulary_find(check->terms, (RbTermId){ condition->value }) == NULL) {
             add(check, &finding,
-                "Rule %u asks for a %s that the vocabulary does not have.", index + 1,
-                rb_words_token(&rb_condition_words, (int)condition->kind));
+                condition->kind == RB_IF_COVERAGE
+                    ? _("Rule %u asks for a coverage that the vocabulary does not have.")
+                    : _("Rule %u asks for a formation that the vocabulary does not have."),
+                index + 1);
         }
     }
     if (rule->action == RB_DO_REQUIRE_ADJUSTMENT && rule->adjustment.value != 0 &&
         rb_vocabulary_find(check->terms, rule->adjustment) == NULL) {
         add(check, &finding,
-            "Rule %u requires an adjustment that the vocabulary does not have.",
+            _("Rule %u requires an adjustment that the vocabulary does not have."),
             index + 1);
     }
 }
@@ -384,7 +404,7 @@ static void check_pair(Check *check, guint index, guint later_index)
     if (rule->action != RB_DO_FRONT && always_with(check, rule, later)) {
         add(check,
             &(RbBookFinding){ RB_BOOK_SHADOWED, false, (int)index, rule->read, NULL },
-            "Rule %u never counts: whenever it matches, rule %u does too and stands.",
+            _("Rule %u never counts: whenever it matches, rule %u does too and stands."),
             index + 1, later_index + 1);
         return;
     }
@@ -393,7 +413,7 @@ static void check_pair(Check *check, guint index, guint later_index)
         return; /* an exception after a general rule is how rules are meant to be written */
     }
     add(check, &(RbBookFinding){ RB_BOOK_CONFLICT, false, (int)index, rule->read, NULL },
-        "Rules %u and %u can match together and say different things; rule %u then stands.",
+        _("Rules %u and %u can match together and say different things; rule %u then stands."),
         index + 1, later_index + 1, later_index + 1);
 }
 

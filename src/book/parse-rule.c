@@ -180,6 +180,18 @@ static bool take_read(const RbNode *node, const RbConcept *concept, int *read,
     return true;
 }
 
+/* A rule names a route of the list: it has no points to draw one with. */
+static bool check_route(const RbNode *node, const RbRule *rule, GError **error)
+{
+    if (rule->route != RB_ROUTE_DRAWN) {
+        return true;
+    }
+    const RbNode route = rb_node_member(node, "route");
+    return rb_node_refuse(&route, error,
+                          "A rule cannot convert a read to a drawn route, for it has no "
+                          "points to draw it with; name a route of the list.");
+}
+
 static bool parse_rule_body(const RbNode *node, const RbConcept *concept,
                             const GPtrArray *terms, RbRule *rule, GError **error)
 {
@@ -197,7 +209,8 @@ static bool parse_rule_body(const RbNode *node, const RbConcept *concept,
     }
     rule->route = (RbRoute)route;
     rule->runner = (RbRunner)runner;
-    return (adjustment.json == NULL ||
+    return check_route(node, rule, error) &&
+           (adjustment.json == NULL ||
             rb_book_term_parse(&adjustment, RB_TERM_ADJUSTMENT, terms, &rule->adjustment,
                                error)) &&
            (conditions.json == NULL || parse_conditions(&conditions, terms, rule, error));

@@ -1,80 +1,91 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/model/concept.h"
+
+#include <glib/gi18n-lib.h>
 
 /* clang-format off */
 static const RbWord clock_table[] = {
-    [RB_CLOCK_UNKNOWN] = { "unknown", "No clock" },
-    [RB_CLOCK_SECONDS] = { "seconds", "Seconds" },
-    [RB_CLOCK_FOOTWORK] = { "footwork", "Footwork" },
+    [RB_CLOCK_UNKNOWN] = { "unknown", N_("No clock") },
+    [RB_CLOCK_SECONDS] = { "seconds", N_("Seconds") },
+    [RB_CLOCK_FOOTWORK] = { "footwork", N_("Footwork") },
 };
 static const RbWord backfield_table[] = {
-    [RB_BACKFIELD_GUN] = { "gun", "Gun" },
-    [RB_BACKFIELD_CENTRE] = { "centre", "Under centre" },
+    [RB_BACKFIELD_GUN] = { "gun", N_("Gun") },
+    [RB_BACKFIELD_CENTRE] = { "centre", N_("Under centre") },
 };
 static const RbWord runner_table[] = {
-    [RB_RUNNER_UNKNOWN] = { "unknown", "Not known" },
+    [RB_RUNNER_UNKNOWN] = { "unknown", N_("Not known") },
     [RB_RUNNER_1] = { "1", "#1" },
     [RB_RUNNER_2] = { "2", "#2" },
     [RB_RUNNER_3] = { "3", "#3" },
     [RB_RUNNER_4] = { "4", "#4" },
-    [RB_RUNNER_BACK] = { "back", "Back" },
+    [RB_RUNNER_BACK] = { "back", N_("Back") },
 };
 static const RbWord read_side_table[] = {
-    [RB_READ_SIDE_SAME] = { "same", "Side worked" },
-    [RB_READ_SIDE_OTHER] = { "other", "Other side" },
+    [RB_READ_SIDE_SAME] = { "same", N_("Side worked") },
+    [RB_READ_SIDE_OTHER] = { "other", N_("Other side") },
 };
 static const RbWord landmark_table[] = {
-    [RB_FROM_NONE] = { "none", "No yards" },
-    [RB_FROM_SIDELINE] = { "sideline", "In from the sideline" },
-    [RB_FROM_NUMBERS] = { "numbers", "Outside the numbers" },
-    [RB_FROM_HASH] = { "hash", "Outside the hash" },
+    [RB_FROM_NONE] = { "none", N_("No yards") },
+    [RB_FROM_SIDELINE] = { "sideline", N_("In from the sideline") },
+    [RB_FROM_NUMBERS] = { "numbers", N_("Outside the numbers") },
+    [RB_FROM_HASH] = { "hash", N_("Outside the hash") },
 };
 static const RbWord where_table[] = {
-    [RB_WHERE_READ_SIDE] = { "read-side", "On the read's side" },
-    [RB_WHERE_OTHER_SIDE] = { "other-side", "On the other side" },
-    [RB_WHERE_LEFT] = { "left", "On the left" },
-    [RB_WHERE_RIGHT] = { "right", "On the right" },
+    [RB_WHERE_READ_SIDE] = { "read-side", N_("On the read's side") },
+    [RB_WHERE_OTHER_SIDE] = { "other-side", N_("On the other side") },
+    [RB_WHERE_LEFT] = { "left", N_("On the left") },
+    [RB_WHERE_RIGHT] = { "right", N_("On the right") },
 };
 static const RbWord condition_table[] = {
-    [RB_IF_SHELL] = { "shell", "Shell shown" },
-    [RB_IF_COVERAGE] = { "coverage", "Coverage" },
-    [RB_IF_FAMILY] = { "family", "Family of the coverage" },
-    [RB_IF_TECHNIQUE] = { "technique", "Corner's technique" },
-    [RB_IF_CUSHION_AT_MOST] = { "cushion-at-most", "Cushion at most" },
-    [RB_IF_CUSHION_AT_LEAST] = { "cushion-at-least", "Cushion at least" },
-    [RB_IF_LEVERAGE] = { "leverage", "Corner's leverage" },
-    [RB_IF_SAFETY_OVER] = { "safety-over", "Half-field safety over the side" },
-    [RB_IF_ROTATION] = { "rotation", "Rotation" },
-    [RB_IF_RUSHERS_AT_LEAST] = { "rushers-at-least", "Rushers at least" },
-    [RB_IF_UNBLOCKED] = { "unblocked", "Unblocked rusher" },
-    [RB_IF_HASH] = { "hash", "Hash" },
-    [RB_IF_FIELD_SIDE] = { "field-side", "Field or boundary" },
-    [RB_IF_DOWN] = { "down", "Down" },
-    [RB_IF_DISTANCE_AT_MOST] = { "distance-at-most", "Distance at most" },
-    [RB_IF_DISTANCE_AT_LEAST] = { "distance-at-least", "Distance at least" },
-    [RB_IF_WIDTH] = { "width", "Width of the formation" },
-    [RB_IF_FORMATION] = { "formation", "Formation" },
-    [RB_IF_STRONG_SIDE] = { "strong-side", "Side with more receivers" },
+    [RB_IF_SHELL] = { "shell", N_("Shell shown") },
+    [RB_IF_COVERAGE] = { "coverage", N_("Coverage") },
+    [RB_IF_FAMILY] = { "family", N_("Family of the coverage") },
+    [RB_IF_TECHNIQUE] = { "technique", N_("Corner's technique") },
+    [RB_IF_CUSHION_AT_MOST] = { "cushion-at-most", N_("Cushion at most") },
+    [RB_IF_CUSHION_AT_LEAST] = { "cushion-at-least", N_("Cushion at least") },
+    [RB_IF_LEVERAGE] = { "leverage", N_("Corner's leverage") },
+    [RB_IF_SAFETY_OVER] = { "safety-over", N_("Half-field safety over the side") },
+    [RB_IF_ROTATION] = { "rotation", N_("Rotation") },
+    [RB_IF_RUSHERS_AT_LEAST] = { "rushers-at-least", N_("Rushers at least") },
+    [RB_IF_UNBLOCKED] = { "unblocked", N_("Unblocked rusher") },
+    [RB_IF_HASH] = { "hash", N_("Hash") },
+    [RB_IF_FIELD_SIDE] = { "field-side", N_("Field or boundary") },
+    [RB_IF_DOWN] = { "down", N_("Down") },
+    [RB_IF_DISTANCE_AT_MOST] = { "distance-at-most", N_("Distance at most") },
+    [RB_IF_DISTANCE_AT_LEAST] = { "distance-at-least", N_("Distance at least") },
+    [RB_IF_WIDTH] = { "width", N_("Width of the formation") },
+    [RB_IF_FORMATION] = { "formation", N_("Formation") },
+    [RB_IF_STRONG_SIDE] = { "strong-side", N_("Side with more receivers") },
 };
 static const RbWord action_table[] = {
-    [RB_DO_DROP] = { "drop", "Drop the read" },
-    [RB_DO_CONVERT] = { "convert", "Convert the route" },
-    [RB_DO_FRONT] = { "front", "Bring it to the front" },
-    [RB_DO_REQUIRE_ADJUSTMENT] = { "require-adjustment", "Require an adjustment" },
-    [RB_DO_RUNNER] = { "runner", "Another man runs it" },
-    [RB_DO_SIDE] = { "side", "Work a side" },
-    [RB_DO_HOT] = { "hot", "Name the hot read" },
+    [RB_DO_DROP] = { "drop", N_("Drop the read"),
+        NC_("in a sentence", "it is dropped") },
+    [RB_DO_CONVERT] = { "convert", N_("Convert the route"),
+        NC_("in a sentence", "its route is converted") },
+    [RB_DO_FRONT] = { "front", N_("Bring it to the front"),
+        NC_("in a sentence", "it is brought to the front") },
+    [RB_DO_REQUIRE_ADJUSTMENT] = { "require-adjustment", N_("Require an adjustment"),
+        NC_("in a sentence", "an adjustment is required") },
+    [RB_DO_RUNNER] = { "runner", N_("Another man runs it"),
+        NC_("in a sentence", "another man runs it") },
+    [RB_DO_SIDE] = { "side", N_("Work a side"),
+        NC_("in a sentence", "a side is named") },
+    [RB_DO_HOT] = { "hot", N_("Name the hot read"),
+        NC_("in a sentence", "it is named as the hot read") },
 };
 static const RbWord drop_table[] = {
-    [RB_DROP_STRAIGHT] = { "straight", "Steps straight back" },
-    [RB_DROP_BOOT] = { "boot", "Boot" },
-    [RB_DROP_SPRINT] = { "sprint", "Sprint out" },
+    [RB_DROP_STRAIGHT] = { "straight", N_("Steps straight back") },
+    [RB_DROP_BOOT] = { "boot", N_("Boot") },
+    [RB_DROP_SPRINT] = { "sprint", N_("Sprint out") },
 };
 static const RbWord pick_table[] = {
-    [RB_PICK_FREE_ACCESS] = { "free-access", "Free access" },
-    [RB_PICK_AWAY_FROM_ROTATION] = { "away-from-rotation", "Away from rotation" },
-    [RB_PICK_FIELD] = { "field", "Field" },
-    [RB_PICK_BOUNDARY] = { "boundary", "Boundary" },
+    [RB_PICK_FREE_ACCESS] = { "free-access", N_("Free access") },
+    [RB_PICK_AWAY_FROM_ROTATION] = { "away-from-rotation", N_("Away from rotation") },
+    [RB_PICK_FIELD] = { "field", N_("Field") },
+    [RB_PICK_BOUNDARY] = { "boundary", N_("Boundary") },
 };
 /* clang-format on */
 

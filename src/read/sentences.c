@@ -1,56 +1,78 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Reasons and tags in English. */
-#include <string.h>
+/* Reasons and tags in words: whole sentences with gaps, so that a translation can order them as its
+ * grammar wants. */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
+#include "rb/base/text.h"
 
 #include "inquiry.h"
 
 /* clang-format off */
 static const RbWord tag_table[] = {
-    [RB_TAG_NONE] = { "none", "nothing" },
-    [RB_TAG_CONCEPT] = { "concept", "the concept called" },
-    [RB_TAG_SIDE_WORKED] = { "side-worked", "the side worked" },
-    [RB_TAG_SHELL] = { "shell", "the shell shown" },
-    [RB_TAG_ROTATION_SHOWN] = { "rotation-shown", "the rotation hinted" },
-    [RB_TAG_TECHNIQUE_SHOWN] = { "technique-shown", "corner's technique shown" },
-    [RB_TAG_CUSHION] = { "cushion", "corner's cushion" },
-    [RB_TAG_LEVERAGE] = { "leverage", "corner's leverage" },
-    [RB_TAG_COVERAGE] = { "coverage", "the coverage" },
-    [RB_TAG_ROTATION_PLAYED] = { "rotation-played", "the rotation played" },
-    [RB_TAG_TECHNIQUE_PLAYED] = { "technique-played", "corner's technique" },
-    [RB_TAG_SAFETY_OVER] = { "safety-over", "half-field safety" },
-    [RB_TAG_RUSHERS] = { "rushers", "the number of rushers" },
-    [RB_TAG_UNBLOCKED] = { "unblocked", "the unblocked rusher" },
-    [RB_TAG_ADJUSTMENT] = { "adjustment", "the adjustment made" },
-    [RB_TAG_LOOK] = { "look", "open or covered" },
-    [RB_TAG_BALL] = { "ball", "where the ball went" },
-    [RB_TAG_RELEASE] = { "release", "the release time" },
-    [RB_TAG_PRESSURE] = { "pressure", "the pressure" },
-    [RB_TAG_CONTACT] = { "contact", "the contact" },
-    [RB_TAG_MOVEMENT] = { "movement", "the movement" },
-    [RB_TAG_THROW] = { "throw", "the throw" },
-    [RB_TAG_CATCH] = { "catch", "the catch" },
-    [RB_TAG_FAULT] = { "fault", "whether anything was outside his control" },
-    [RB_TAG_HASH] = { "hash", "the hash" },
-    [RB_TAG_DOWN] = { "down", "the down" },
-    [RB_TAG_DISTANCE] = { "distance", "the distance" },
-    [RB_TAG_WIDTH] = { "width", "the width of the formation" },
-    [RB_TAG_FORMATION] = { "formation", "the formation" },
-    [RB_TAG_STRONG] = { "strong", "the strong side" },
+    [RB_TAG_NONE] = { "none", N_("nothing") },
+    [RB_TAG_CONCEPT] = { "concept", N_("the concept called") },
+    [RB_TAG_SIDE_WORKED] = { "side-worked", N_("the side worked") },
+    [RB_TAG_SHELL] = { "shell", N_("the shell shown") },
+    [RB_TAG_ROTATION_SHOWN] = { "rotation-shown", N_("the rotation hinted") },
+    [RB_TAG_TECHNIQUE_SHOWN] = { "technique-shown", N_("corner's technique shown") },
+    [RB_TAG_CUSHION] = { "cushion", N_("corner's cushion") },
+    [RB_TAG_LEVERAGE] = { "leverage", N_("corner's leverage") },
+    [RB_TAG_COVERAGE] = { "coverage", N_("the coverage") },
+    [RB_TAG_ROTATION_PLAYED] = { "rotation-played", N_("the rotation played") },
+    [RB_TAG_TECHNIQUE_PLAYED] = { "technique-played", N_("corner's technique") },
+    [RB_TAG_SAFETY_OVER] = { "safety-over", N_("half-field safety") },
+    [RB_TAG_RUSHERS] = { "rushers", N_("the number of rushers") },
+    [RB_TAG_UNBLOCKED] = { "unblocked", N_("the unblocked rusher") },
+    [RB_TAG_ADJUSTMENT] = { "adjustment", N_("the adjustment made") },
+    [RB_TAG_LOOK] = { "look", N_("open or covered") },
+    [RB_TAG_BALL] = { "ball", N_("where the ball went") },
+    [RB_TAG_RELEASE] = { "release", N_("the release time") },
+    [RB_TAG_PRESSURE] = { "pressure", N_("the pressure") },
+    [RB_TAG_CONTACT] = { "contact", N_("the contact") },
+    [RB_TAG_MOVEMENT] = { "movement", N_("the movement") },
+    [RB_TAG_THROW] = { "throw", N_("the throw") },
+    [RB_TAG_CATCH] = { "catch", N_("the catch") },
+    [RB_TAG_FAULT] = { "fault", N_("whether anything was outside his control") },
+    [RB_TAG_HASH] = { "hash", N_("the hash") },
+    [RB_TAG_DOWN] = { "down", N_("the down") },
+    [RB_TAG_DISTANCE] = { "distance", N_("the distance") },
+    [RB_TAG_WIDTH] = { "width", N_("the width of the formation") },
+    [RB_TAG_FORMATION] = { "formation", N_("the formation") },
+    [RB_TAG_STRONG] = { "strong", N_("the strong side") },
 };
 /* clang-format on */
 const RbWords rb_tag_words = { "tag", tag_table, G_N_ELEMENTS(tag_table) };
 
+/* Of the tags that either side has one of: left, right. */
+static const char *side_label(const RbTag *tag)
+{
+    const bool left = tag->side == RB_SIDE_LEFT;
+    switch ((int)tag->kind) {
+    case RB_TAG_TECHNIQUE_SHOWN:
+        return left ? _("the left corner's technique shown")
+                    : _("the right corner's technique shown");
+    case RB_TAG_CUSHION:
+        return left ? _("the left corner's cushion") : _("the right corner's cushion");
+    case RB_TAG_LEVERAGE:
+        return left ? _("the left corner's leverage") : _("the right corner's leverage");
+    case RB_TAG_TECHNIQUE_PLAYED:
+        return left ? _("the left corner's technique")
+                    : _("the right corner's technique");
+    default: /* RB_TAG_SAFETY_OVER */
+        return left ? _("the left half-field safety") : _("the right half-field safety");
+    }
+}
+
 char *rb_tag_text(const RbTag *tag)
 {
-    const char *label = rb_words_label(&rb_tag_words, (int)tag->kind);
     if (tag->kind == RB_TAG_LOOK) {
-        return g_strdup_printf("whether read %d was open", tag->slot);
+        return g_strdup_printf(_("whether read %d was open"), tag->slot);
     }
-    if (tag->side == RB_SIDE_UNKNOWN) {
-        return g_strdup(label);
-    }
-    const char *side = tag->side == RB_SIDE_LEFT ? "left" : "right";
-    return g_strdup_printf("the %s %s", side, label);
+    return g_strdup(tag->side == RB_SIDE_UNKNOWN
+                        ? rb_words_label(&rb_tag_words, (int)tag->kind)
+                        : side_label(tag));
 }
 
 static const RbRung *rung_of(const RbOrder *order, int slot)
@@ -63,16 +85,18 @@ static const RbRung *rung_of(const RbOrder *order, int slot)
     return NULL;
 }
 
-/* "read 2 (dig)". Returns: (transfer full). */
-static char *read_text(const RbJudgment *judgment, int slot)
+/* "read 2 (dig)", or "Read 2 (dig)" where a sentence begins. Returns: (transfer full). */
+static char *read_text(const RbJudgment *judgment, int slot, bool begins)
 {
     const RbRung *rung = rung_of(&judgment->order, slot);
+    g_autofree char *number = g_strdup_printf("%d", slot);
     if (rung == NULL || rung->route == RB_ROUTE_UNKNOWN) {
-        return g_strdup_printf("read %d", slot);
+        return rb_text_fill(begins ? _("Read {slot}") : _("read {slot}"), "slot", number,
+                            NULL);
     }
-    g_autofree char *route =
-        g_ascii_strdown(rb_words_label(&rb_route_words, (int)rung->route), -1);
-    return g_strdup_printf("read %d (%s)", slot, route);
+    return rb_text_fill(begins ? _("Read {slot} ({route})") : _("read {slot} ({route})"),
+                        "slot", number, "route",
+                        rb_words_said(&rb_route_words, (int)rung->route), NULL);
 }
 
 /* A split call worked to the second concept reads none of the first's. */
@@ -115,118 +139,165 @@ static char *rule_text(const RbReadContext *context, const RbJudgment *judgment,
     const RbRule *rule =
         rb_order_rule(context, &judgment->order, reason->index, &owner, NULL);
     if (rule == NULL) {
-        return g_strdup_printf("Rule %d applied.", reason->index + 1);
+        return g_strdup_printf(_("Rule %d applied."), reason->index + 1);
     }
     if (rule->name[0] != '\0') {
-        return g_strdup_printf("The rule \"%s\" applied.", rule->name);
+        return rb_text_fill(_("The rule \"{name}\" applied."), "name", rule->name, NULL);
     }
-    g_autofree char *action =
-        g_ascii_strdown(rb_words_label(&rb_action_words, (int)rule->action), -1);
-    return rule->read != 0
-               ? g_strdup_printf("A rule of %s applied to read %d: %s.", owner->name,
-                                 rule->read, action)
-               : g_strdup_printf("A rule of %s applied: %s.", owner->name, action);
+    const char *action = rb_words_said(&rb_action_words, (int)rule->action);
+    if (rule->read == 0) {
+        return rb_text_fill(_("A rule of {concept} applied: {action}."), "concept",
+                            owner->name, "action", action, NULL);
+    }
+    g_autofree char *read = g_strdup_printf("%d", rule->read);
+    return rb_text_fill(_("A rule of {concept} applied to read {read}: {action}."),
+                        "concept", owner->name, "read", read, "action", action, NULL);
 }
 
 static char *order_text(const RbJudgment *judgment)
 {
-    g_autoptr(GString) text = g_string_new("The order in force was ");
     const RbOrder *order = &judgment->order;
+    g_autofree char *reads = g_strdup("");
     for (int i = 0; i < order->live; i++) {
-        g_autofree char *read = read_text(judgment, order->rungs[i].slot);
-        g_string_append_printf(text, "%s%s", i > 0 ? ", " : "", read);
-        if (order->rungs[i].outlet) {
-            g_string_append(text, ", the outlet");
-        }
+        g_autofree char *before = reads;
+        g_autofree char *read = read_text(judgment, order->rungs[i].slot, false);
+        g_autofree char *next =
+            order->rungs[i].outlet
+                ? rb_text_fill(_("{read}, the outlet"), "read", read, NULL)
+                : g_steal_pointer(&read);
+        reads = i == 0 ? g_steal_pointer(&next)
+                       : rb_text_fill(_("{before}, {next}"), "before", before, "next",
+                                      next, NULL);
     }
-    g_string_append_c(text, '.');
-    return g_strdup(text->str);
+    return rb_text_fill(_("The order in force was {reads}."), "reads", reads, NULL);
 }
 
-/* "2.43 s", or "an unknown time". Returns: (transfer full). */
+/* "2.43 s". Returns: (transfer full). */
 static char *seconds(int ms)
 {
-    if (ms < 0) {
-        return g_strdup("a time not tagged");
-    }
-    return g_strdup_printf("%d.%02d s", ms / 1000, ms % 1000 / 10);
+    return g_strdup_printf(_("%d.%02d s"), ms / 1000, ms % 1000 / 10);
 }
 
+/* "2.43 s, give or take 0.05 s". Returns: (transfer full) (nullable): NULL when not tagged. */
 static char *release_text(const RbReason *reason)
 {
+    if (reason->ms < 0) {
+        return NULL;
+    }
     g_autofree char *at = seconds(reason->ms);
-    if (reason->ms < 0 || reason->extra_ms <= 0) {
+    if (reason->extra_ms <= 0) {
         return g_steal_pointer(&at);
     }
-    return g_strdup_printf("%s, give or take %d.%02d s", at, reason->extra_ms / 1000,
-                           reason->extra_ms % 1000 / 10);
+    g_autofree char *extra = seconds(reason->extra_ms);
+    return rb_text_fill(_("{time}, give or take {extra}"), "time", at, "extra", extra,
+                        NULL);
+}
+
+static char *ball_text(const RbJudgment *judgment, const RbReason *reason)
+{
+    g_autofree char *read = read_text(judgment, reason->slot, false);
+    g_autofree char *time = release_text(reason);
+    return time == NULL ? rb_text_fill(_("The ball went to {read}; when is not tagged."),
+                                       "read", read, NULL)
+                        : rb_text_fill(_("The ball went to {read} at {time}."), "read",
+                                       read, "time", time, NULL);
 }
 
 static char *ball_other_text(const RbReason *reason)
 {
-    static const char *const went[] = {
-        [RB_BALL_READ] = "The ball went to a read that the call does not have",
-        [RB_BALL_HOT] = "The ball went hot, though the playbook names no hot read",
-        [RB_BALL_OFF_SCRIPT] = "The ball went off script",
-        [RB_BALL_SCRAMBLE] = "He ran with it",
-        [RB_BALL_SACK] = "He was sacked",
-        [RB_BALL_THROWN_AWAY] = "He threw it away",
+    /* With the time, then without. */
+    static const char *const went[][2] = {
+        [RB_BALL_READ] = { N_("The ball went to a read that the call does not have at "
+                              "{time}."),
+                           N_("The ball went to a read that the call does not have.") },
+        [RB_BALL_HOT] = { N_("The ball went hot at {time}, though the playbook names no "
+                             "hot read."),
+                          N_("The ball went hot, though the playbook names no hot "
+                             "read.") },
+        [RB_BALL_OFF_SCRIPT] = { N_("The ball went off script at {time}."),
+                                 N_("The ball went off script.") },
+        [RB_BALL_SCRAMBLE] = { N_("He ran with it at {time}."), N_("He ran with it.") },
+        [RB_BALL_SACK] = { N_("He was sacked at {time}."), N_("He was sacked.") },
+        [RB_BALL_THROWN_AWAY] = { N_("He threw it away at {time}."),
+                                  N_("He threw it away.") },
     };
-    if (reason->ms < 0) {
-        return g_strdup_printf("%s.", went[reason->value]);
-    }
-    g_autofree char *at = release_text(reason);
-    return g_strdup_printf("%s at %s.", went[reason->value], at);
+    g_autofree char *time = release_text(reason);
+    return rb_text_fill(_(went[reason->value][time == NULL]), "time",
+                        time != NULL ? time : "", NULL);
 }
 
 static char *clock_text(const RbJudgment *judgment, const RbReason *reason)
 {
-    g_autofree char *read = read_text(judgment, reason->slot);
+    g_autofree char *read = read_text(judgment, reason->slot, false);
     g_autofree char *at = seconds(reason->ms);
     g_autofree char *extra = seconds(reason->extra_ms);
-    return g_strdup_printf("The ball should leave for %s by %s, with a tolerance of %s.",
-                           read, at, extra);
+    return rb_text_fill(
+        _("The ball should leave for {read} by {time}, with a tolerance of "
+          "{extra}."),
+        "read", read, "time", at, "extra", extra, NULL);
+}
+
+static char *pressure_text(const RbReason *reason)
+{
+    if (reason->ms < 0) {
+        return g_strdup(_("Pressure came; when is not tagged."));
+    }
+    g_autofree char *time = seconds(reason->ms);
+    return rb_text_fill(_("Pressure came at {time}."), "time", time, NULL);
 }
 
 static char *fault_text(const RbJudgment *judgment, const RbReason *reason)
 {
-    g_autofree char *fault =
-        g_ascii_strdown(rb_words_label(&rb_fault_words, reason->value), -1);
+    const char *fault = rb_words_said(&rb_fault_words, reason->value);
     if (reason->slot == 0) {
-        return g_strdup_printf("Outside his control: %s.", fault);
+        return rb_text_fill(_("Outside his control: {fault}."), "fault", fault, NULL);
     }
-    g_autofree char *read = read_text(judgment, reason->slot);
-    return g_strdup_printf("Outside his control: %s on %s.", fault, read);
+    g_autofree char *read = read_text(judgment, reason->slot, false);
+    return rb_text_fill(_("Outside his control: {fault} on {read}."), "fault", fault,
+                        "read", read, NULL);
 }
 
-/* Sentences of one read: "%s" is the read. */
+/* Sentences that begin with a read. */
 static const char *read_sentence(RbReasonKind kind)
 {
     switch ((int)kind) {
     case RB_REASON_OPEN:
-        return "%s was open.";
+        return _("{read} was open.");
     case RB_REASON_COVERED:
-        return "%s was covered.";
+        return _("{read} was covered.");
     case RB_REASON_DEAD:
-        return "%s was not to be thrown against this picture.";
+        return _("{read} was not to be thrown against this picture.");
     default: /* RB_REASON_HOT */
-        return "%s was hot: a rusher was free.";
+        return _("{read} was hot: a rusher was free.");
     }
 }
 
 static char *about_read(const RbJudgment *judgment, const RbReason *reason)
 {
-    g_autofree char *read = read_text(judgment, reason->slot);
-    read[0] = g_ascii_toupper(read[0]);
-    g_auto(GStrv) parts = g_strsplit(read_sentence(reason->kind), "%s", 2);
-    return g_strconcat(parts[0], read, parts[1], NULL);
+    g_autofree char *read = read_text(judgment, reason->slot, true);
+    return rb_text_fill(read_sentence(reason->kind), "read", read, NULL);
+}
+
+static char *adjustment_text(const RbReadContext *context, const RbReason *reason)
+{
+    const char *name =
+        context->terms != NULL ? rb_vocabulary_name(context->terms, reason->term) : "?";
+    return rb_text_fill(
+        _("The picture called for the adjustment \"{name}\", and it was not "
+          "made."),
+        "name", name, NULL);
+}
+
+static char *settle_text(const RbReason *reason)
+{
+    g_autofree char *tag = rb_tag_text(&reason->tag);
+    return rb_text_fill(_("Not enough is tagged: what would settle most is {tag}."),
+                        "tag", tag, NULL);
 }
 
 char *rb_reason_text(const RbReadContext *context, const RbJudgment *judgment,
                      const RbReason *reason)
 {
-    g_autofree char *part = NULL;
-    g_autofree char *time = NULL;
     switch (reason->kind) {
     case RB_REASON_RULE:
         return rule_text(context, judgment, reason);
@@ -238,35 +309,27 @@ char *rb_reason_text(const RbReadContext *context, const RbJudgment *judgment,
     case RB_REASON_HOT:
         return about_read(judgment, reason);
     case RB_REASON_NOTHING_OPEN:
-        return g_strdup("No read was open.");
+        return g_strdup(_("No read was open."));
     case RB_REASON_BALL:
-        part = read_text(judgment, reason->slot);
-        time = release_text(reason);
-        return g_strdup_printf("The ball went to %s at %s.", part, time);
+        return ball_text(judgment, reason);
     case RB_REASON_BALL_OTHER:
         return ball_other_text(reason);
     case RB_REASON_CLOCK:
         return clock_text(judgment, reason);
     case RB_REASON_PRESSURE:
-        time = seconds(reason->ms);
-        return g_strdup_printf("Pressure came at %s.", time);
+        return pressure_text(reason);
     case RB_REASON_ADJUSTMENT:
-        return g_strdup_printf("The picture called for the adjustment \"%s\", and it was "
-                               "not made.",
-                               context->terms != NULL
-                                   ? rb_vocabulary_name(context->terms, reason->term)
-                                   : "?");
+        return adjustment_text(context, reason);
     case RB_REASON_SIDE:
-        return g_strdup_printf("The picture shown picks the %s side.",
-                               reason->side == RB_SIDE_LEFT ? "left" : "right");
+        return g_strdup(reason->side == RB_SIDE_LEFT
+                            ? _("The picture shown picks the left side.")
+                            : _("The picture shown picks the right side."));
     case RB_REASON_FAULT:
         return fault_text(judgment, reason);
     case RB_REASON_SETTLE:
-        part = rb_tag_text(&reason->tag);
-        return g_strdup_printf("Not enough is tagged: what would settle most is %s.",
-                               part);
+        return settle_text(reason);
     case RB_REASON_NO_CONCEPT:
         break;
     }
-    return g_strdup("No concept of the playbook is tagged.");
+    return g_strdup(_("No concept of the playbook is tagged."));
 }

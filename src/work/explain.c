@@ -1,6 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/explain.h"
 
+#include <glib/gi18n-lib.h>
+
+#include "rb/base/text.h"
 #include "rb/book/check.h"
 #include "rb/work/playbook-try.h"
 
@@ -8,21 +13,21 @@
 
 /* clang-format off */
 static const RbWord step_table[] = {
-    [RB_STEP_CALL] = { "call", "Called" },
-    [RB_STEP_SHOWN] = { "shown", "Shown" },
-    [RB_STEP_PLAYED] = { "played", "Played" },
-    [RB_STEP_WRITTEN] = { "written", "As written" },
-    [RB_STEP_RULE] = { "rule", "Rule" },
-    [RB_STEP_ORDER] = { "order", "In force" },
-    [RB_STEP_SIDE] = { "side", "Side" },
-    [RB_STEP_ADJUSTMENT] = { "adjustment", "Adjustment" },
-    [RB_STEP_HOT] = { "hot", "Hot" },
-    [RB_STEP_READ] = { "read", "Read" },
-    [RB_STEP_RIGHT] = { "right", "Right read" },
-    [RB_STEP_BALL] = { "ball", "Ball" },
-    [RB_STEP_PRESSURE] = { "pressure", "Pressure" },
-    [RB_STEP_VERDICT] = { "verdict", "Verdict" },
-    [RB_STEP_SETTLE] = { "settle", "To settle it" },
+    [RB_STEP_CALL] = { "call", N_("Called") },
+    [RB_STEP_SHOWN] = { "shown", N_("Shown") },
+    [RB_STEP_PLAYED] = { "played", N_("Played") },
+    [RB_STEP_WRITTEN] = { "written", N_("As written") },
+    [RB_STEP_RULE] = { "rule", N_("Rule") },
+    [RB_STEP_ORDER] = { "order", N_("In force") },
+    [RB_STEP_SIDE] = { "side", N_("Side") },
+    [RB_STEP_ADJUSTMENT] = { "adjustment", N_("Adjustment") },
+    [RB_STEP_HOT] = { "hot", N_("Hot") },
+    [RB_STEP_READ] = { "read", N_("Read") },
+    [RB_STEP_RIGHT] = { "right", N_("Right read") },
+    [RB_STEP_BALL] = { "ball", N_("Ball") },
+    [RB_STEP_PRESSURE] = { "pressure", N_("Pressure") },
+    [RB_STEP_VERDICT] = { "verdict", N_("Verdict") },
+    [RB_STEP_SETTLE] = { "settle", N_("To settle it") },
 };
 /* clang-format on */
 const RbWords rb_step_words = { "step", step_table, G_N_ELEMENTS(step_table) };
@@ -53,36 +58,38 @@ static RbStep *add(Teller *teller, RbStepKind kind, char *text)
     return step;
 }
 
-static const char *side_word(RbSide side)
-{
-    return side == RB_SIDE_LEFT ? "left" : side == RB_SIDE_RIGHT ? "right" : "?";
-}
-
 static char *seconds(int ms)
 {
-    return g_strdup_printf("%d.%02d s", ms / 1000, ms % 1000 / 10);
+    return g_strdup_printf(_("%d.%02d s"), ms / 1000, ms % 1000 / 10);
+}
+
+static const char *call_sentence(RbSide side, const char *plain, const char *left,
+                                 const char *right)
+{
+    return side == RB_SIDE_LEFT ? left : side == RB_SIDE_RIGHT ? right : plain;
 }
 
 static void tell_call(Teller *teller)
 {
     const RbCall *call = &teller->chart->call;
     if (call->first.value == 0) {
-        add(teller, RB_STEP_CALL, g_strdup("No concept is tagged."));
+        add(teller, RB_STEP_CALL, g_strdup(_("No concept is tagged.")));
         return;
     }
     g_autofree char *what = rb_names_call_text(teller->names, call);
-    g_autoptr(GString) text = g_string_new(what);
-    if (call->kind != RB_CALL_UNKNOWN && call->kind != RB_CALL_SINGLE) {
-        g_autofree char *kind =
-            g_ascii_strdown(rb_words_label(&rb_call_words, (int)call->kind), -1);
-        g_string_append_printf(text, ", %s", kind);
+    const char *pattern = NULL;
+    if (call->kind == RB_CALL_UNKNOWN || call->kind == RB_CALL_SINGLE) {
+        pattern = call_sentence(teller->chart->side_worked, _("{call}."),
+                                _("{call}, worked to the left."),
+                                _("{call}, worked to the right."));
+    } else {
+        pattern = call_sentence(teller->chart->side_worked, _("{call}, {kind}."),
+                                _("{call}, {kind}, worked to the left."),
+                                _("{call}, {kind}, worked to the right."));
     }
-    if (teller->chart->side_worked != RB_SIDE_UNKNOWN) {
-        g_string_append_printf(text, ", worked to the %s",
-                               side_word(teller->chart->side_worked));
-    }
-    g_string_append_c(text, '.');
-    add(teller, RB_STEP_CALL, g_strdup(text->str));
+    add(teller, RB_STEP_CALL,
+        rb_text_fill(pattern, "call", what, "kind",
+                     rb_words_said(&rb_call_words, (int)call->kind), NULL));
 }
 
 /* Every tag of the group that is known, under its own name. */
@@ -105,7 +112,7 @@ static void tell_picture(Teller *teller, RbStepKind kind, RbTagGroup group)
         g_string_append_printf(text, "%s%s: %s", text->len > 0 ? "; " : "",
                                fields[i].label, shown);
     }
-    g_string_append(text, text->len > 0 ? "." : "Nothing is tagged.");
+    g_string_append(text, text->len > 0 ? "." : _("Nothing is tagged."));
     add(teller, kind, g_strdup(text->str));
 }
 
@@ -138,12 +145,15 @@ static void tell_rules(Teller *teller, const RbOrder *in_force)
         rb_order_after(&teller->context, teller->chart, i + 1, &order);
         g_autofree char *sentence =
             rb_book_rule_text(rule, rb_names_terms(teller->names));
-        g_autofree char *name =
-            rule->name[0] != '\0' ? g_strdup_printf(" (%s)", rule->name) : g_strdup("");
+        g_autofree char *which = g_strdup_printf("%d", number);
         g_autofree char *made = rb_order_text(&order);
-        RbStep *step = add(teller, RB_STEP_RULE,
-                           g_strdup_printf("%s rule %d%s: %s %s", owner->name, number,
-                                           name, sentence, made));
+        const char *pattern = rule->name[0] != '\0'
+                                  ? _("{concept} rule {number} ({name}): {rule} {order}")
+                                  : _("{concept} rule {number}: {rule} {order}");
+        RbStep *step =
+            add(teller, RB_STEP_RULE,
+                rb_text_fill(pattern, "concept", owner->name, "number", which, "name",
+                             rule->name, "rule", sentence, "order", made, NULL));
         step->rule = number;
         step->slot = rule->read;
         step->owner = owner->token;
@@ -151,76 +161,87 @@ static void tell_rules(Teller *teller, const RbOrder *in_force)
     }
 }
 
-/* What follows "The picture shown picks the left". */
-static const char *side_followed(const RbChart *chart, RbSide required)
+static const char *side_sentence(const RbChart *chart, RbSide required)
 {
+    const bool left = required == RB_SIDE_LEFT;
     if (chart->side_worked == RB_SIDE_UNKNOWN) {
-        return "; the side worked is not tagged";
+        return left
+                   ? _("The picture shown picks the left; the side worked is not tagged.")
+                   : _("The picture shown picks the right; the side worked is not "
+                       "tagged.");
     }
-    return chart->side_worked == required ? ", which was worked"
-                                          : ", which was not worked";
+    if (chart->side_worked == required) {
+        return left ? _("The picture shown picks the left, which was worked.")
+                    : _("The picture shown picks the right, which was worked.");
+    }
+    return left ? _("The picture shown picks the left, which was not worked.")
+                : _("The picture shown picks the right, which was not worked.");
 }
 
-/* What follows "The picture shown requires it". */
-static const char *adjustment_followed(const RbChart *chart, RbTermId required)
+static const char *adjustment_sentence(const RbChart *chart, RbTermId required)
 {
     if (chart->adjusted == RB_NO) {
-        return ", which was not made";
+        return _("The picture shown requires \"{name}\", which was not made.");
     }
     if (chart->adjusted == RB_YES_NO_UNKNOWN || chart->adjustment.value == 0) {
-        return "; what was made is not tagged";
+        return _("The picture shown requires \"{name}\"; what was made is not tagged.");
     }
-    return chart->adjustment.value == required.value ? ", which was made"
-                                                     : "; another one was made";
+    return chart->adjustment.value == required.value
+               ? _("The picture shown requires \"{name}\", which was made.")
+               : _("The picture shown requires \"{name}\"; another one was made.");
 }
 
 static void tell_before_snap(Teller *teller, const RbOrder *order)
 {
     const RbChart *chart = teller->chart;
     if (order->required_side != RB_SIDE_UNKNOWN) {
-        add(teller, RB_STEP_SIDE,
-            g_strdup_printf("The picture shown picks the %s%s.",
-                            side_word(order->required_side),
-                            side_followed(chart, order->required_side)));
+        add(teller, RB_STEP_SIDE, g_strdup(side_sentence(chart, order->required_side)));
     }
     if (order->required.value != 0) {
         add(teller, RB_STEP_ADJUSTMENT,
-            g_strdup_printf("The picture shown requires \"%s\"%s.",
-                            rb_names_term(teller->names, order->required),
-                            adjustment_followed(chart, order->required)));
+            rb_text_fill(adjustment_sentence(chart, order->required), "name",
+                         rb_names_term(teller->names, order->required), NULL));
     }
     if (order->hot_slot != 0) {
-        RbStep *step =
-            add(teller, RB_STEP_HOT,
-                g_strdup_printf("Read %d is hot: a rusher comes free.", order->hot_slot));
+        RbStep *step = add(
+            teller, RB_STEP_HOT,
+            g_strdup_printf(_("Read %d is hot: a rusher comes free."), order->hot_slot));
         step->slot = order->hot_slot;
     }
 }
 
-static const char *state_words(const RbChart *chart, const RbRung *rung)
+static const char *state_sentence(const RbChart *chart, const RbRung *rung)
 {
-    static const char *const words[] = { [RB_LOOK_UNKNOWN] = "not tagged open or covered",
-                                         [RB_LOOK_OPEN] = "open",
-                                         [RB_LOOK_COVERED] = "covered",
-                                         [RB_LOOK_CANT_TELL] = "cannot be told" };
-    return rung->dead ? "not to be thrown against this picture"
-                      : words[chart->looks[rung->slot - 1]];
+    if (rung->dead) {
+        return _("{read}: not to be thrown against this picture.");
+    }
+    /* With the clock, then without. */
+    static const char *const sentences[][2] = {
+        [RB_LOOK_UNKNOWN] = { N_("{read}: not tagged open or covered; leaves by {clock}, late "
+                                 "after {limit}."),
+                              N_("{read}: not tagged open or covered.") },
+        [RB_LOOK_OPEN] = { N_("{read}: open; leaves by {clock}, late after {limit}."),
+                           N_("{read}: open.") },
+        [RB_LOOK_COVERED] = { N_("{read}: covered; leaves by {clock}, late after {limit}."),
+                              N_("{read}: covered.") },
+        [RB_LOOK_CANT_TELL] = { N_("{read}: cannot be told; leaves by {clock}, late after "
+                                   "{limit}."),
+                                N_("{read}: cannot be told.") },
+    };
+    return _(sentences[chart->looks[rung->slot - 1]][rung->clock_ms < 0]);
 }
 
 static void tell_reads(Teller *teller, const RbOrder *order)
 {
     for (int i = 0; i < order->n; i++) {
         const RbRung *rung = &order->rungs[i];
-        g_autofree char *rung_words = rb_rung_text(rung);
-        g_autoptr(GString) text = g_string_new(rung_words);
-        g_string_append_printf(text, ": %s", state_words(teller->chart, rung));
-        if (rung->clock_ms >= 0 && !rung->dead) {
-            g_autofree char *by = seconds(rung->clock_ms);
-            g_autofree char *limit = seconds(rung->clock_ms + rung->tolerance_ms);
-            g_string_append_printf(text, "; leaves by %s, late after %s", by, limit);
-        }
-        g_string_append_c(text, '.');
-        add(teller, RB_STEP_READ, g_strdup(text->str))->slot = rung->slot;
+        g_autofree char *read = rb_rung_text(rung);
+        g_autofree char *clock = seconds(rung->clock_ms);
+        g_autofree char *limit = seconds(rung->clock_ms + rung->tolerance_ms);
+        add(teller, RB_STEP_READ,
+            rb_text_fill(state_sentence(teller->chart, rung), "read", read, "clock",
+                         clock, "limit", limit, NULL))
+            ->slot = rung->slot;
     }
 }
 
@@ -228,11 +249,11 @@ static void tell_right(Teller *teller, const RbJudgment *judgment)
 {
     char *text = NULL;
     if (judgment->right_slot != 0) {
-        text = g_strdup_printf("Read %d.", judgment->right_slot);
+        text = g_strdup_printf(_("Read %d."), judgment->right_slot);
     } else if (judgment->verdict == RB_VERDICT_UNGRADED) {
-        text = g_strdup("Cannot be told from what is tagged.");
+        text = g_strdup(_("Cannot be told from what is tagged."));
     } else {
-        text = g_strdup("None: no read was open.");
+        text = g_strdup(_("None: no read was open."));
     }
     add(teller, RB_STEP_RIGHT, text)->slot = judgment->right_slot;
 }
@@ -241,55 +262,71 @@ static void tell_ball(Teller *teller, const RbJudgment *judgment)
 {
     const RbChart *chart = teller->chart;
     const RbTaggable *field = rb_taggable_parse("ball", NULL);
-    g_autofree char *ball =
-        chart->ball == RB_BALL_UNKNOWN
-            ? g_strdup("not tagged")
-            : rb_taggable_show(field, teller->names, teller->snap, chart);
-    g_autoptr(GString) text = g_string_new(ball);
-    if (chart->release_ms >= 0) {
-        g_autofree char *at = seconds(chart->release_ms);
-        g_string_append_printf(text, " at %s", at);
-        if (chart->release_pm_ms > 0) {
-            g_autofree char *pm = seconds(chart->release_pm_ms);
-            g_string_append_printf(text, ", plus or minus %s", pm);
+    const bool timed = chart->release_ms >= 0;
+    const bool about = timed && chart->release_pm_ms > 0;
+    g_autofree char *ball = rb_taggable_show(field, teller->names, teller->snap, chart);
+    g_autofree char *at = seconds(MAX(chart->release_ms, 0));
+    g_autofree char *extra = seconds(MAX(chart->release_pm_ms, 0));
+    const char *pattern = NULL;
+    if (chart->ball == RB_BALL_UNKNOWN) {
+        pattern = about   ? _("Not tagged, at {time}, plus or minus {extra}.")
+                  : timed ? _("Not tagged, at {time}.")
+                          : _("Not tagged, at a time not tagged.");
+    } else {
+        pattern = about   ? _("{ball} at {time}, plus or minus {extra}.")
+                  : timed ? _("{ball} at {time}.")
+                          : _("{ball}, at a time not tagged.");
+    }
+    add(teller, RB_STEP_BALL,
+        rb_text_fill(pattern, "ball", ball, "time", at, "extra", extra, NULL))
+        ->slot = judgment->ball_slot;
+}
+
+static void tell_pressure(Teller *teller)
+{
+    const RbChart *chart = teller->chart;
+    char *text = NULL;
+    switch (chart->pressure) {
+    case RB_PRESSURE_UNKNOWN:
+        text = g_strdup(_("Not tagged."));
+        break;
+    case RB_PRESSURE_NONE:
+        text = g_strdup(_("None."));
+        break;
+    case RB_PRESSURE_CAME:
+        if (chart->pressure_ms < 0) {
+            text = g_strdup(_("Came; when is not tagged."));
+        } else {
+            g_autofree char *came = seconds(chart->pressure_ms);
+            text = rb_text_fill(_("Came at {time}."), "time", came, NULL);
         }
-    } else {
-        g_string_append(text, ", at a time not tagged");
+        break;
     }
-    g_string_append_c(text, '.');
-    text->str[0] = g_ascii_toupper(text->str[0]);
-    add(teller, RB_STEP_BALL, g_strdup(text->str))->slot = judgment->ball_slot;
-    if (chart->pressure == RB_PRESSURE_CAME && chart->pressure_ms >= 0) {
-        g_autofree char *came = seconds(chart->pressure_ms);
-        add(teller, RB_STEP_PRESSURE, g_strdup_printf("Came at %s.", came));
-    } else {
-        static const char *const words[] = { [RB_PRESSURE_UNKNOWN] = "Not tagged.",
-                                             [RB_PRESSURE_NONE] = "None.",
-                                             [RB_PRESSURE_CAME] = "Came." };
-        add(teller, RB_STEP_PRESSURE, g_strdup(words[chart->pressure]));
-    }
+    add(teller, RB_STEP_PRESSURE, text);
 }
 
 static void tell_verdict(Teller *teller, const RbJudgment *judgment)
 {
-    g_autoptr(GString) text =
-        g_string_new(rb_words_label(&rb_verdict_words, (int)judgment->verdict));
-    if (judgment->stage != RB_STAGE_NOT_JUDGED) {
-        g_autofree char *stage =
-            g_ascii_strdown(rb_words_label(&rb_stage_words, (int)judgment->stage), -1);
-        g_string_append_printf(text, "; the stage is %s", stage);
-    }
-    if (judgment->stage_read != 0) {
-        g_string_append_printf(text, ", at read %d", judgment->stage_read);
-    }
-    g_string_append_c(text, '.');
-    add(teller, RB_STEP_VERDICT, g_strdup(text->str))->slot = judgment->stage_read;
+    const bool staged = judgment->stage != RB_STAGE_NOT_JUDGED;
+    g_autofree char *read = g_strdup_printf("%d", judgment->stage_read);
+    const char *pattern = !staged ? _("{verdict}.")
+                          : judgment->stage_read == 0
+                              ? _("{verdict}; the stage is {stage}.")
+                              : _("{verdict}; the stage is {stage}, "
+                                  "at read {read}.");
+    add(teller, RB_STEP_VERDICT,
+        rb_text_fill(pattern, "verdict",
+                     rb_words_label(&rb_verdict_words, (int)judgment->verdict), "stage",
+                     rb_words_said(&rb_stage_words, (int)judgment->stage), "read", read,
+                     NULL))
+        ->slot = judgment->stage_read;
     if (judgment->settle.kind != RB_TAG_NONE) {
         g_autofree char *tag = rb_tag_text(&judgment->settle);
         const bool graded = judgment->verdict != RB_VERDICT_UNGRADED;
         RbStep *step =
             add(teller, RB_STEP_SETTLE,
-                g_strdup_printf(graded ? "The stage needs %s." : "Tag %s.", tag));
+                rb_text_fill(graded ? _("The stage needs {tag}.") : _("Tag {tag}."),
+                             "tag", tag, NULL));
         step->slot = judgment->settle.slot;
     }
 }
@@ -313,6 +350,7 @@ static void tell_all(Teller *teller, const RbExplanation *explanation)
         tell_right(teller, judgment);
     }
     tell_ball(teller, judgment);
+    tell_pressure(teller);
     tell_verdict(teller, judgment);
 }
 

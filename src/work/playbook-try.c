@@ -1,8 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/playbook-try.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
+#include "rb/base/text.h"
 #include "rb/book/check.h"
 #include "rb/field/field.h"
 
@@ -20,24 +24,28 @@ static void add_word(GString *text, const char *word)
     g_string_append_printf(text, "%s%s", text->len > 0 ? ", " : "", word);
 }
 
-static void add_corner(GString *text, const RbSideShown *shown, const char *side)
+static void add_filled(GString *text, const char *pattern, const char *value)
 {
+    g_autofree char *word = rb_text_fill(pattern, "value", value, NULL);
+    add_word(text, word);
+}
+
+static void add_corner(GString *text, const RbSideShown *shown, RbSide side)
+{
+    const bool left = side == RB_SIDE_LEFT;
     if (shown->technique != RB_TECHNIQUE_UNKNOWN) {
-        g_autofree char *technique = g_ascii_strdown(
-            rb_words_label(&rb_technique_words, (int)shown->technique), -1);
-        g_autofree char *word = g_strdup_printf("%s corner %s", technique, side);
-        add_word(text, word);
+        add_filled(text, left ? _("{value} corner left") : _("{value} corner right"),
+                   rb_words_said(&rb_technique_words, (int)shown->technique));
     }
     if (shown->cushion_tenths >= 0) {
-        g_autofree char *word =
-            g_strdup_printf("cushion %g yd %s", shown->cushion_tenths / 10.0, side);
-        add_word(text, word);
+        g_autofree char *yards = g_strdup_printf("%g", shown->cushion_tenths / 10.0);
+        add_filled(text,
+                   left ? _("cushion {value} yd left") : _("cushion {value} yd right"),
+                   yards);
     }
     if (shown->leverage != RB_LEVERAGE_UNKNOWN) {
-        g_autofree char *leverage =
-            g_ascii_strdown(rb_words_label(&rb_leverage_words, (int)shown->leverage), -1);
-        g_autofree char *word = g_strdup_printf("%s leverage %s", leverage, side);
-        add_word(text, word);
+        add_filled(text, left ? _("{value} leverage left") : _("{value} leverage right"),
+                   rb_words_said(&rb_leverage_words, (int)shown->leverage));
     }
 }
 
@@ -50,11 +58,11 @@ char *rb_picture_try_text(const RbPictureTry *picture, const RbNames *names)
     if (picture->shown.shell != RB_SHELL_UNKNOWN) {
         add_word(text, rb_words_label(&rb_shell_words, (int)picture->shown.shell));
     }
-    add_corner(text, &picture->shown.left, "left");
-    add_corner(text, &picture->shown.right, "right");
+    add_corner(text, &picture->shown.left, RB_SIDE_LEFT);
+    add_corner(text, &picture->shown.right, RB_SIDE_RIGHT);
     if (picture->shown.rotation > RB_ROTATION_NONE) {
-        add_word(text, picture->shown.rotation == RB_ROTATION_LEFT ? "rotation left"
-                                                                   : "rotation right");
+        add_word(text, picture->shown.rotation == RB_ROTATION_LEFT ? _("rotation left")
+                                                                   : _("rotation right"));
     }
     if (picture->formation.value != 0) {
         add_word(text, rb_names_term(names, picture->formation));
@@ -63,10 +71,10 @@ char *rb_picture_try_text(const RbPictureTry *picture, const RbNames *names)
         add_word(text, rb_words_label(&rb_width_words, (int)picture->width));
     }
     if (picture->unblocked != RB_SIDE_UNKNOWN) {
-        add_word(text, picture->unblocked == RB_SIDE_LEFT ? "free rusher left"
-                                                          : "free rusher right");
+        add_word(text, picture->unblocked == RB_SIDE_LEFT ? _("free rusher left")
+                                                          : _("free rusher right"));
     }
-    return g_strdup(text->len > 0 ? text->str : "No picture chosen");
+    return g_strdup(text->len > 0 ? text->str : _("No picture chosen"));
 }
 
 /* A half-field safety on each side: two deep by the coverage, or, while that is not said, by the
@@ -138,57 +146,56 @@ static void set_formation(RbSnap *snap, const RbPictureTry *picture, const RbNam
     }
 }
 
-static void add_line(GPtrArray *lines, const char *format, ...) G_GNUC_PRINTF(2, 3);
-static void add_line(GPtrArray *lines, const char *format, ...)
+/* Takes the line. */
+static void add_line(GPtrArray *lines, char *line)
 {
-    va_list args;
-    va_start(args, format);
-    g_ptr_array_add(lines, g_strdup_vprintf(format, args));
-    va_end(args);
+    g_ptr_array_add(lines, line);
 }
 
 char *rb_rung_text(const RbRung *rung)
 {
-    g_autofree char *route =
-        g_ascii_strdown(rb_words_label(&rb_route_words, (int)rung->route), -1);
-    return g_strdup_printf("%d %s", rung->slot, route);
+    g_autofree char *slot = g_strdup_printf("%d", rung->slot);
+    return rb_text_fill(_("{slot} {route}"), "slot", slot, "route",
+                        rb_words_said(&rb_route_words, (int)rung->route), NULL);
 }
 
-/* "1 out, then 2 pivot" of the live reads, or "3 go, 4 seam" of the dead ones. */
-static char *join_rungs(const RbOrder *order, bool dead, const char *joint)
+/* "1 out, then 2 pivot" of the live reads, or "3 go, 4 seam" of the dead ones. Returns: (transfer
+ * full) (nullable): NULL without any. */
+static char *join_rungs(const RbOrder *order, bool dead)
 {
-    g_autoptr(GString) text = g_string_new(NULL);
+    char *text = NULL;
     for (int i = 0; i < order->n; i++) {
-        if (order->rungs[i].dead == dead) {
-            g_autofree char *words = rb_rung_text(&order->rungs[i]);
-            g_string_append_printf(text, "%s%s", text->len > 0 ? joint : "", words);
+        if (order->rungs[i].dead != dead) {
+            continue;
         }
+        g_autofree char *before = text;
+        g_autofree char *next = rb_rung_text(&order->rungs[i]);
+        text = before == NULL ? g_steal_pointer(&next)
+                              : rb_text_fill(dead ? _("{before}, {next}")
+                                                  : _("{before}, then {next}"),
+                                             "before", before, "next", next, NULL);
     }
-    return g_strdup(text->str);
-}
-
-char *rb_order_text(const RbOrder *order)
-{
-    g_autofree char *live = join_rungs(order, false, ", then ");
-    g_autofree char *dead = join_rungs(order, true, ", ");
-    g_autofree char *first = *live != '\0' ? g_strdup_printf("Read %s.", live)
-                                           : g_strdup("Nothing is left to read.");
-    return *dead != '\0' ? g_strdup_printf("%s Not read: %s.", first, dead)
-                         : g_steal_pointer(&first);
+    return text;
 }
 
 static void add_order(GPtrArray *lines, const RbOrder *order)
 {
-    g_autofree char *live = join_rungs(order, false, ", then ");
-    g_autofree char *dead = join_rungs(order, true, ", ");
-    if (*live != '\0') {
-        add_line(lines, "Read %s.", live);
-    } else {
-        add_line(lines, "Nothing is left to read.");
+    g_autofree char *live = join_rungs(order, false);
+    g_autofree char *dead = join_rungs(order, true);
+    add_line(lines, live != NULL ? rb_text_fill(_("Read {order}."), "order", live, NULL)
+                                 : g_strdup(_("Nothing is left to read.")));
+    if (dead != NULL) {
+        add_line(lines, rb_text_fill(_("Not read: {reads}."), "reads", dead, NULL));
     }
-    if (*dead != '\0') {
-        add_line(lines, "Not read: %s.", dead);
-    }
+}
+
+char *rb_order_text(const RbOrder *order)
+{
+    g_autoptr(GPtrArray) lines = g_ptr_array_new_with_free_func(g_free);
+    add_order(lines, order);
+    return lines->len == 1 ? g_strdup(lines->pdata[0])
+                           : g_strdup_printf("%s %s", (char *)lines->pdata[0],
+                                             (char *)lines->pdata[1]);
 }
 
 static void add_reasons(GPtrArray *lines, const RbConcept *concept, const RbNames *names,
@@ -199,12 +206,14 @@ static void add_reasons(GPtrArray *lines, const RbConcept *concept, const RbName
         if ((order->matched >> i & 1) != 0) {
             g_autofree char *text =
                 rb_book_rule_text(concept->rules->pdata[i], rb_names_terms(names));
-            add_line(lines, "Rule %u: %s", i + 1, text);
+            g_autofree char *number = g_strdup_printf("%u", i + 1);
+            add_line(lines, rb_text_fill(_("Rule {number}: {rule}"), "number", number,
+                                         "rule", text, NULL));
             any = true;
         }
     }
     if (!any && concept->rules->len > 0) {
-        add_line(lines, "No rule matches this picture.");
+        add_line(lines, g_strdup(_("No rule matches this picture.")));
     }
 }
 
@@ -215,8 +224,15 @@ static void add_side(GPtrArray *lines, const RbPictureTry *picture, const RbOrde
     }
     const bool left = order->required_side == RB_SIDE_LEFT;
     const RbSide worked = picture->side == RB_SIDE_LEFT ? RB_SIDE_LEFT : RB_SIDE_RIGHT;
-    add_line(lines, "The side to work is the %s%s.", left ? "left" : "right",
-             worked == order->required_side ? "" : ", not the one drawn");
+    const char *line = NULL;
+    if (worked == order->required_side) {
+        line = left ? _("The side to work is the left.")
+                    : _("The side to work is the right.");
+    } else {
+        line = left ? _("The side to work is the left, not the one drawn.")
+                    : _("The side to work is the right, not the one drawn.");
+    }
+    add_line(lines, g_strdup(line));
 }
 
 void rb_concept_try(const RbConcept *concept, const RbNames *names,
@@ -236,7 +252,8 @@ void rb_concept_try(const RbConcept *concept, const RbNames *names,
     rb_order_in_force(&context, chart, &answer->order);
     add_order(answer->lines, &answer->order);
     if (answer->order.hot_slot != 0) {
-        add_line(answer->lines, "Read %d is hot.", answer->order.hot_slot);
+        add_line(answer->lines,
+                 g_strdup_printf(_("Read %d is hot."), answer->order.hot_slot));
     }
     add_side(answer->lines, picture, &answer->order);
     add_reasons(answer->lines, concept, names, &answer->order);

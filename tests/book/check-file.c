@@ -194,6 +194,9 @@ static const struct {
     { HEAD CONCEPT READS
       "\"rules\": [{\"do\": \"drop\", \"read\": 1, \"route\": \"go\"}]" TAIL,
       "Line 6: ", "has no \"route\"" },
+    { HEAD CONCEPT READS "\"rules\": [{\"do\": \"convert\", \"read\": 1,\n"
+                         "\"route\": \"drawn\"}]" TAIL,
+      "Line 7: ", "cannot convert a read to a drawn route" },
     { HEAD CONCEPT READS "\"rules\": [{\"do\": \"drop\", \"read\": 1, \"if\": [\n"
                          "{\"that\": \"coverage\",\n\"is\": \"cover-9\"}]}]" TAIL,
       "Line 8: ", "no coverage \"cover-9\"" },

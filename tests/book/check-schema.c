@@ -94,6 +94,29 @@ static void check_all(const json_t *defs, const char *name, const char *key,
     ck_assert_uint_eq(g_hash_table_size(found), (guint)words->n);
 }
 
+/* What the parser refuses the schema does too: a rule has no points to draw a route with. */
+START_TEST(test_schema__a_rule_converts_to_a_route_of_the_list)
+{
+    json_t *schema = load_schema();
+    const json_t *rules = json_object_get(
+        json_object_get(json_object_get(schema, "$defs"), "rule"), "oneOf");
+    size_t lists = 0;
+    for (size_t i = 0; i < json_array_size(rules); i++) {
+        const json_t *rule = json_object_get(json_array_get(rules, i), "properties");
+        const json_t *routes = json_object_get(json_object_get(rule, "route"), "enum");
+        for (size_t k = 0; k < json_array_size(routes); k++) {
+            ck_assert_str_ne(json_string_value(json_array_get(routes, k)), "drawn");
+        }
+        if (routes != NULL) {
+            ck_assert_uint_eq(json_array_size(routes), (size_t)rb_route_words.n - 1);
+            lists++;
+        }
+    }
+    ck_assert_uint_eq(lists, 1);
+    json_decref(schema);
+}
+END_TEST
+
 START_TEST(test_schema__every_condition_action_and_pick_is_described)
 {
     json_t *schema = load_schema();
@@ -109,6 +132,7 @@ TCase *rb_case_schema(void)
 {
     TCase *tcase = rb_case_new("schema");
     tcase_add_test(tcase, test_schema__words_are_the_programs);
+    tcase_add_test(tcase, test_schema__a_rule_converts_to_a_route_of_the_list);
     tcase_add_test(tcase, test_schema__every_condition_action_and_pick_is_described);
     return tcase;
 }

@@ -89,6 +89,27 @@ START_TEST(test_words__every_value_has_one_token)
 }
 END_TEST
 
+/* A set that is used inside sentences has a form for each value, which begins small. */
+START_TEST(test_words__said_inside_a_sentence)
+{
+    static const RbWords *const spoken[] = {
+        &rb_shell_words,  &rb_technique_words, &rb_leverage_words, &rb_hash_words,
+        &rb_family_words, &rb_width_words,     &rb_fault_words,    &rb_route_words,
+        &rb_call_words,   &rb_stage_words,     &rb_action_words,
+    };
+    for (size_t i = 0; i < G_N_ELEMENTS(spoken); i++) {
+        for (int value = 0; value < spoken[i]->n; value++) {
+            const char *said = rb_words_said(spoken[i], value);
+            ck_assert_msg(g_ascii_islower(said[0]), "%s: \"%s\"", spoken[i]->name, said);
+            for (int other = 0; other < value; other++) {
+                ck_assert_str_ne(said, rb_words_said(spoken[i], other));
+            }
+        }
+    }
+    ck_assert_str_eq(rb_words_said(&rb_shell_words, RB_SHELL_TWO_HIGH), "two high");
+}
+END_TEST
+
 START_TEST(test_words__refuses_what_is_not_a_token)
 {
     int value = 77;
@@ -161,6 +182,7 @@ TCase *rb_case_words(void)
 {
     TCase *tcase = rb_case_new("words");
     tcase_add_test(tcase, test_words__every_value_has_one_token);
+    tcase_add_test(tcase, test_words__said_inside_a_sentence);
     tcase_add_test(tcase, test_words__refuses_what_is_not_a_token);
     tcase_add_test(tcase, test_words__lists_the_choices);
     tcase_add_test(tcase, test_words__sides);

@@ -5,12 +5,13 @@
 
 /* The fixed words of the program. Each set is an enum whose value 0 means "not known"
  * (unless its comment says otherwise). A word has a token (lower case, hyphens; what the
- * database, JSON and the command line use; never changed once released) and a label (English
- * for people; translated in app). The staff's own words are terms (vocabulary.h). */
+ * database, JSON and the command line use; never changed once released) and a label (for people;
+ * marked for translation in its table and translated as it is asked for). The staff's own words are terms (vocabulary.h). */
 
 typedef struct {
     const char *token;
     const char *label;
+    const char *said; /* inside a sentence: "two high"; NULL in sets that never are */
 } RbWord;
 
 typedef struct {
@@ -21,6 +22,7 @@ typedef struct {
 
 const char *rb_words_token(const RbWords *words, int value); /* asserts the range */
 const char *rb_words_label(const RbWords *words, int value);
+const char *rb_words_said(const RbWords *words, int value); /* asserts that it has one */
 /* False if `token` is NULL or not one of the set. */
 bool rb_words_parse(const RbWords *words, const char *token, int *value);
 /* "open, covered or cant-tell", for messages. Returns: (transfer full). */

@@ -10,7 +10,7 @@
 
 struct _RbPlaybookCondition {
     GtkWidget parent_instance;
-    GtkWidget *box; /* child; the parts are inside, in cells */
+    GtkWidget *box; /* child: what is spoken of, then what it is */
     RbChoice *kind;
     RbChoice *where;
     RbChoice *is;
@@ -81,9 +81,13 @@ static void prepare(RbPlaybookCondition *row, RbConditionKind kind,
     }
     const bool chosen = form->form == RB_FORM_WORD || form->form == RB_FORM_TERM ||
                         form->form == RB_FORM_FLAG;
-    rb_form_show(GTK_WIDGET(row->where), form->sided);
-    rb_form_show(GTK_WIDGET(row->value), chosen);
-    rb_form_show(row->number, form->form == RB_FORM_NUMBER);
+    gtk_widget_set_visible(GTK_WIDGET(row->where), form->sided);
+    gtk_widget_set_visible(GTK_WIDGET(row->value), chosen);
+    gtk_widget_set_visible(row->number, form->form == RB_FORM_NUMBER);
+    /* With a place there is room for it only on two lines. */
+    gtk_orientable_set_orientation(GTK_ORIENTABLE(row->box),
+                                   form->sided ? GTK_ORIENTATION_VERTICAL
+                                               : GTK_ORIENTATION_HORIZONTAL);
 }
 
 void rb_playbook_condition_set(RbPlaybookCondition *row, const RbCondition *condition,
@@ -196,40 +200,48 @@ static void rb_playbook_condition_class_init(RbPlaybookConditionClass *klass)
                      NULL, NULL, G_TYPE_NONE, 0);
 }
 
-/* The parts wrap where there is no room. */
-static void add_cell(RbPlaybookCondition *row, GtkWidget *part)
+static GtkWidget *add_line(RbPlaybookCondition *row)
 {
-    gtk_flow_box_insert(GTK_FLOW_BOX(row->box), part, -1);
-    gtk_widget_set_focusable(gtk_widget_get_parent(part), FALSE);
-    gtk_widget_set_halign(gtk_widget_get_parent(part), GTK_ALIGN_START);
+    GtkWidget *line = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 6);
+    gtk_box_append(GTK_BOX(row->box), line);
+    return line;
 }
 
-static RbChoice *add_part(RbPlaybookCondition *row, const char *label)
+static void add_cell(GtkWidget *line, GtkWidget *part)
+{
+    gtk_widget_set_valign(part, GTK_ALIGN_CENTER);
+    gtk_box_append(GTK_BOX(line), part);
+}
+
+static RbChoice *add_part(GtkWidget *line, const char *label)
 {
     RbChoice *choice = rb_choice_new(label);
-    add_cell(row, GTK_WIDGET(choice));
+    add_cell(line, GTK_WIDGET(choice));
     return choice;
 }
 
 static void rb_playbook_condition_init(RbPlaybookCondition *row)
 {
-    row->box = rb_form_new();
+    row->box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 4);
     gtk_widget_set_parent(row->box, GTK_WIDGET(row));
-    row->kind = add_part(row, _("What the condition speaks of"));
+    gtk_widget_set_margin_bottom(GTK_WIDGET(row), 4);
+    GtkWidget *what = add_line(row);
+    GtkWidget *how = add_line(row);
+    row->kind = add_part(what, _("What the condition speaks of"));
     rb_choice_add_words(row->kind, &rb_condition_words, 0);
-    row->where = add_part(row, _("Where"));
+    row->where = add_part(what, _("Where"));
     rb_choice_add_words(row->where, &rb_where_words, 0);
-    row->is = add_part(row, _("Is or is not"));
+    row->is = add_part(how, _("Is or is not"));
     rb_choice_add(row->is, 0, _("is"));
     rb_choice_add(row->is, 1, _("is not"));
-    row->value = add_part(row, _("Value"));
+    row->value = add_part(how, _("Value"));
     row->number = rb_number_new(0, 50, 0.5, 1);
     gtk_accessible_update_property(GTK_ACCESSIBLE(row->number),
                                    GTK_ACCESSIBLE_PROPERTY_LABEL, _("Value"), -1);
-    add_cell(row, row->number);
+    add_cell(how, row->number);
     row->remove = gtk_button_new_from_icon_name("list-remove-symbolic");
     gtk_widget_add_css_class(row->remove, "bare");
-    add_cell(row, row->remove);
+    add_cell(how, row->remove);
     g_signal_connect_swapped(row->kind, "changed", G_CALLBACK(on_kind), row);
     g_signal_connect_swapped(row->where, "changed", G_CALLBACK(on_changed), row);
     g_signal_connect_swapped(row->is, "changed", G_CALLBACK(on_changed), row);

@@ -7,7 +7,7 @@
 
 #include "form.h"
 
-#define CUSHION_MOST_YD 12
+enum { CUSHION_MOST_YD = 12, DISTANCE_MOST_YD = 25, RUSHERS_LEAST = 2, RUSHERS_MOST = 8 };
 
 /* The parts of one corner. */
 typedef struct {
@@ -27,6 +27,8 @@ struct _RbPlaybookPicture {
     RbChoice *formation;
     RbChoice *width;
     RbChoice *down;
+    RbChoice *distance;
+    RbChoice *rushers;
     RbChoice *free;
     Corner left;
     Corner right;
@@ -55,6 +57,8 @@ static void on_changed(RbPlaybookPicture *picture)
     try.formation.value = rb_choice_get(picture->formation);
     try.width = (RbWidth)rb_choice_get(picture->width);
     try.down = (int)rb_choice_get(picture->down);
+    try.distance = (int)rb_choice_get(picture->distance);
+    try.rushers = (int)rb_choice_get(picture->rushers);
     try.coverage.value = rb_choice_get(picture->coverage);
     try.unblocked = (RbSide)rb_choice_get(picture->free);
     rb_playbook_draft_set_picture(picture->draft, &try);
@@ -129,31 +133,41 @@ static void put_corner(RbPlaybookPicture *picture, Corner *corner, const char *s
     rb_choice_add_words(corner->leverage, &rb_leverage_words, 1);
 }
 
-static void put_fields(RbPlaybookPicture *picture)
+static void put_offense(RbPlaybookPicture *picture)
 {
     put_label(picture, _("Worked to"), 0, 0);
     picture->side = put_choice(picture, _("Side worked to"), 1, 0);
     rb_choice_add_words(picture->side, &rb_side_words, RB_SIDE_LEFT);
     rb_choice_set(picture->side, RB_SIDE_RIGHT);
-    picture->hash = put_choice(picture, _("Ball on"), 2, 0);
+    picture->formation = put_choice(picture, _("Formation"), 2, 0);
+    picture->width = put_choice(picture, _("Width of the formation"), 3, 0);
+    rb_choice_add(picture->width, RB_WIDTH_UNKNOWN, _("any width"));
+    rb_choice_add_words(picture->width, &rb_width_words, 1);
+}
+
+static void put_situation(RbPlaybookPicture *picture)
+{
+    put_label(picture, _("Ball"), 0, 1);
+    picture->hash = put_choice(picture, _("Ball on"), 1, 1);
     rb_choice_add(picture->hash, RB_HASH_MIDDLE, _("in the middle"));
     rb_choice_add(picture->hash, RB_HASH_LEFT, _("left hash"));
     rb_choice_add(picture->hash, RB_HASH_RIGHT, _("right hash"));
-    picture->free = put_choice(picture, _("Rusher nobody blocks"), 3, 0);
-    rb_choice_add(picture->free, RB_SIDE_UNKNOWN, _("all blocked"));
-    rb_choice_add(picture->free, RB_SIDE_LEFT, _("free rusher left"));
-    rb_choice_add(picture->free, RB_SIDE_RIGHT, _("free rusher right"));
-    put_label(picture, _("Out of"), 0, 1);
-    picture->formation = put_choice(picture, _("Formation"), 1, 1);
-    picture->width = put_choice(picture, _("Width of the formation"), 2, 1);
-    rb_choice_add(picture->width, RB_WIDTH_UNKNOWN, _("any width"));
-    rb_choice_add_words(picture->width, &rb_width_words, 1);
-    picture->down = put_choice(picture, _("Down"), 3, 1);
+    picture->down = put_choice(picture, _("Down"), 2, 1);
     rb_choice_add(picture->down, 0, _("any down"));
     rb_choice_add(picture->down, 1, _("1st down"));
     rb_choice_add(picture->down, 2, _("2nd down"));
     rb_choice_add(picture->down, 3, _("3rd down"));
     rb_choice_add(picture->down, 4, _("4th down"));
+    picture->distance = put_choice(picture, _("Distance"), 3, 1);
+    rb_choice_add(picture->distance, 0, _("any distance"));
+    for (int yards = 1; yards <= DISTANCE_MOST_YD; yards++) {
+        g_autofree char *word = g_strdup_printf(_("%d to go"), yards);
+        rb_choice_add(picture->distance, yards, word);
+    }
+}
+
+static void put_defense(RbPlaybookPicture *picture)
+{
     put_label(picture, _("Against"), 0, 2);
     picture->shell = put_choice(picture, _("Shell shown"), 1, 2);
     rb_choice_add(picture->shell, RB_SHELL_UNKNOWN, _("any shell"));
@@ -164,8 +178,26 @@ static void put_fields(RbPlaybookPicture *picture)
     rb_choice_add(picture->rotation, RB_ROTATION_LEFT, _("rotates left"));
     rb_choice_add(picture->rotation, RB_ROTATION_RIGHT, _("rotates right"));
     picture->coverage = put_choice(picture, _("Coverage"), 3, 2);
-    put_corner(picture, &picture->left, _("Left corner"), 3);
-    put_corner(picture, &picture->right, _("Right corner"), 4);
+    put_label(picture, _("Rush"), 0, 3);
+    picture->rushers = put_choice(picture, _("Rushers"), 1, 3);
+    rb_choice_add(picture->rushers, -1, _("any rush"));
+    for (int n = RUSHERS_LEAST; n <= RUSHERS_MOST; n++) {
+        g_autofree char *word = g_strdup_printf(_("%d rush"), n);
+        rb_choice_add(picture->rushers, n, word);
+    }
+    picture->free = put_choice(picture, _("Rusher nobody blocks"), 2, 3);
+    rb_choice_add(picture->free, RB_SIDE_UNKNOWN, _("all blocked"));
+    rb_choice_add(picture->free, RB_SIDE_LEFT, _("free rusher left"));
+    rb_choice_add(picture->free, RB_SIDE_RIGHT, _("free rusher right"));
+}
+
+static void put_fields(RbPlaybookPicture *picture)
+{
+    put_offense(picture);
+    put_situation(picture);
+    put_defense(picture);
+    put_corner(picture, &picture->left, _("Left corner"), 4);
+    put_corner(picture, &picture->right, _("Right corner"), 5);
 }
 
 static void rb_playbook_picture_dispose(GObject *object)

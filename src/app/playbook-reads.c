@@ -75,6 +75,14 @@ static GdkContentProvider *on_drag(GtkDragSource *source, double x, double y,
     return gdk_content_provider_new_typed(G_TYPE_INT, row_number(data));
 }
 
+/* What is carried looks like the read it is. */
+static void on_drag_begin(GtkDragSource *source, GdkDrag *drag, gpointer row)
+{
+    (void)drag;
+    g_autoptr(GdkPaintable) picture = gtk_widget_paintable_new(row);
+    gtk_drag_source_set_icon(source, picture, 0, 0);
+}
+
 static gboolean on_drop(GtkDropTarget *target, const GValue *value, double x, double y,
                         gpointer data)
 {
@@ -115,6 +123,7 @@ static GtkWidget *make_row(const RbRead *read, const RbFootwork *footwork)
     gtk_widget_set_hexpand(words, TRUE);
     GtkWidget *time =
         make_label(read->clear_out ? _("clear-out: not thrown") : clock, "second");
+    gtk_label_set_ellipsize(GTK_LABEL(time), PANGO_ELLIPSIZE_NONE); /* words give way */
     gtk_box_append(GTK_BOX(box), badge);
     gtk_box_append(GTK_BOX(box), words);
     gtk_box_append(GTK_BOX(box), time);
@@ -126,9 +135,11 @@ static GtkWidget *make_row(const RbRead *read, const RbFootwork *footwork)
     g_autofree char *label = g_strdup_printf(_("Read %d: %s"), read->number, spoken);
     gtk_accessible_update_property(GTK_ACCESSIBLE(row), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    label, -1);
+    gtk_widget_set_tooltip_text(words, spoken); /* a long landmark or key is cut short */
     GtkDragSource *source = gtk_drag_source_new();
     gtk_drag_source_set_actions(source, GDK_ACTION_MOVE);
     g_signal_connect(source, "prepare", G_CALLBACK(on_drag), row);
+    g_signal_connect(source, "drag-begin", G_CALLBACK(on_drag_begin), row);
     gtk_widget_add_controller(row, GTK_EVENT_CONTROLLER(source));
     GtkDropTarget *target = gtk_drop_target_new(G_TYPE_INT, GDK_ACTION_MOVE);
     g_signal_connect(target, "drop", G_CALLBACK(on_drop), row);

@@ -9,6 +9,9 @@
 #include "form.h"
 #include "playbook-footwork.h"
 
+/* Letters of a name that are seen whole. */
+enum { NAME_SEEN = 40 };
+
 struct _RbPlaybookShelf {
     GtkWidget parent_instance;
     /* template children */
@@ -43,7 +46,14 @@ static GtkWidget *make_row(const RbConcept *concept)
 {
     GtkWidget *label = gtk_label_new(concept->name);
     gtk_label_set_xalign(GTK_LABEL(label), 0);
+    /* Names of one family begin alike: the second line tells them apart. */
+    gtk_label_set_wrap(GTK_LABEL(label), TRUE);
+    gtk_label_set_wrap_mode(GTK_LABEL(label), PANGO_WRAP_WORD_CHAR);
+    gtk_label_set_lines(GTK_LABEL(label), 2);
     gtk_label_set_ellipsize(GTK_LABEL(label), PANGO_ELLIPSIZE_END);
+    gtk_label_set_width_chars(GTK_LABEL(label), 1);
+    gtk_widget_set_tooltip_text(
+        label, g_utf8_strlen(concept->name, -1) > NAME_SEEN ? concept->name : NULL);
     gtk_widget_set_margin_start(label, 14);
     gtk_widget_set_margin_top(label, 5);
     gtk_widget_set_margin_bottom(label, 5);

@@ -213,11 +213,25 @@ static bool find_exclusion(const Check *check, const RbRule *rule, guint *first,
     return false;
 }
 
+static void add_impossible(Check *check, guint index, const RbCondition *condition)
+{
+    g_autofree char *text = rb_book_condition_text(condition, check->terms);
+    const int read = rule_at(check->concept, index)->read;
+    add(check, &(RbBookFinding){ RB_BOOK_NEVER_MATCHES, true, (int)index, read, NULL },
+        _("Rule %u never matches: it is never that %s."), index + 1, text);
+}
+
 static void check_rule_possible(Check *check, guint index)
 {
     const RbRule *rule = rule_at(check->concept, index);
     guint first = 0;
     guint second = 0;
+    for (guint i = 0; i < rule->conditions->len; i++) {
+        if (rb_book_is_impossible(condition_at(rule, i))) {
+            add_impossible(check, index, condition_at(rule, i));
+            return;
+        }
+    }
     if (!find_exclusion(check, rule, &first, &second)) {
         return;
     }
@@ -370,6 +384,18 @@ static bool always_with(const Check *check, const RbRule *rule, const RbRule *la
     return wanted->len == 0 || one_frame(rule, later);
 }
 
+static bool never_matches(const Check *check, const RbRule *rule)
+{
+    guint first = 0;
+    guint second = 0;
+    for (guint i = 0; i < rule->conditions->len; i++) {
+        if (rb_book_is_impossible(condition_at(rule, i))) {
+            return true;
+        }
+    }
+    return find_exclusion(check, rule, &first, &second);
+}
+
 static bool never_with(const Check *check, const RbRule *rule, const RbRule *later)
 {
     g_autoptr(GArray) one = conditions_of(rule);
@@ -398,7 +424,8 @@ static void check_pair(Check *check, guint index, guint later_index)
     const RbRule *rule = rule_at(check->concept, index);
     const RbRule *later = rule_at(check->concept, later_index);
     if (!speak_of_one_thing(rule, later) || !one_picture(rule, later) ||
-        lacks_read(check->concept, later)) {
+        lacks_read(check->concept, later) || never_matches(check, rule) ||
+        never_matches(check, later)) {
         return;
     }
     if (rule->action != RB_DO_FRONT && always_with(check, rule, later)) {

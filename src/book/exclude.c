@@ -48,6 +48,50 @@ static Range range_of(const RbCondition *condition)
     return (Range){ condition->value + (condition->negated ? 1 : 0), INT64_MAX };
 }
 
+/* The same said of the other of two sides: away from one is toward the other. */
+static RbWhere opposite(RbWhere where)
+{
+    switch (where) {
+    case RB_WHERE_READ_SIDE:
+        return RB_WHERE_OTHER_SIDE;
+    case RB_WHERE_OTHER_SIDE:
+        return RB_WHERE_READ_SIDE;
+    case RB_WHERE_LEFT:
+        return RB_WHERE_RIGHT;
+    case RB_WHERE_RIGHT:
+        break;
+    }
+    return RB_WHERE_LEFT;
+}
+
+/* One of the ways in which the same condition can be said: of its own or the left side, and of a
+ * safety without "not". */
+static RbCondition plainly(const RbCondition *condition)
+{
+    RbCondition plain = *condition;
+    if (plain.kind == RB_IF_SAFETY_OVER && plain.negated) {
+        plain.negated = false;
+        plain.value = plain.value == RB_YES ? RB_NO : RB_YES;
+    }
+    if (plain.kind == RB_IF_UNBLOCKED) {
+        plain.value = 1;
+    }
+    const bool of_two_sides =
+        plain.kind == RB_IF_ROTATION || plain.kind == RB_IF_UNBLOCKED ||
+        plain.kind == RB_IF_FIELD_SIDE || plain.kind == RB_IF_STRONG_SIDE;
+    if (of_two_sides &&
+        (plain.where == RB_WHERE_OTHER_SIDE || plain.where == RB_WHERE_RIGHT)) {
+        plain.where = opposite(plain.where);
+        plain.value = plain.value == 1 ? 0 : 1;
+    }
+    if (plain.kind == RB_IF_FIELD_SIDE && plain.where == RB_WHERE_LEFT) {
+        plain.kind = RB_IF_HASH; /* the left is the field from the right hash */
+        plain.where = RB_WHERE_READ_SIDE;
+        plain.value = plain.value == 1 ? RB_HASH_RIGHT : RB_HASH_LEFT;
+    }
+    return plain;
+}
+
 static bool same_field(const RbCondition *a, const RbCondition *b)
 {
     return field_of(a->kind) == field_of(b->kind) &&
@@ -79,13 +123,37 @@ static bool words_exclude(const RbCondition *a, const RbCondition *b)
     return a->value != b->value;
 }
 
-bool rb_book_excludes(const RbCondition *a, const RbCondition *b, const GPtrArray *terms)
+/* In the middle there is neither field nor boundary. */
+static bool middle_against_side(const RbCondition *a, const RbCondition *b)
 {
+    return a->kind == RB_IF_HASH && a->value == RB_HASH_MIDDLE && !a->negated &&
+           b->kind == RB_IF_FIELD_SIDE && !b->negated;
+}
+
+bool rb_book_is_impossible(const RbCondition *condition)
+{
+    const RbConditionForm *form = rb_book_condition_form(condition->kind);
+    if (!is_numeric(condition->kind)) {
+        return false;
+    }
+    const Range range = range_of(condition);
+    return range.low > form->high || range.high < form->low;
+}
+
+bool rb_book_excludes(const RbCondition *one, const RbCondition *other,
+                      const GPtrArray *terms)
+{
+    const RbCondition plain[] = { plainly(one), plainly(other) };
+    const RbCondition *a = &plain[0];
+    const RbCondition *b = &plain[1];
     bool same = false;
     if (coverage_against_family(a, b, terms, &same) ||
         coverage_against_family(b, a, terms, &same)) {
         const bool negated = a->kind == RB_IF_FAMILY ? a->negated : b->negated;
         return same == negated;
+    }
+    if (middle_against_side(a, b) || middle_against_side(b, a)) {
+        return true;
     }
     if (!same_field(a, b)) {
         return false;
@@ -98,22 +166,10 @@ bool rb_book_excludes(const RbCondition *a, const RbCondition *b, const GPtrArra
     return words_exclude(a, b);
 }
 
-bool rb_book_implies(const RbCondition *a, const RbCondition *b, const GPtrArray *terms)
+bool rb_book_implies(const RbCondition *given, const RbCondition *wanted,
+                     const GPtrArray *terms)
 {
-    bool same = false;
-    if (coverage_against_family(a, b, terms, &same)) {
-        return same != b->negated;
-    }
-    if (!same_field(a, b)) {
-        return false;
-    }
-    if (is_numeric(a->kind)) {
-        const Range x = range_of(a);
-        const Range y = range_of(b);
-        return x.low >= y.low && x.high <= y.high;
-    }
-    if (a->negated == b->negated) {
-        return a->value == b->value;
-    }
-    return b->negated && a->value != b->value;
+    RbCondition denied = *wanted;
+    denied.negated = !denied.negated;
+    return rb_book_is_impossible(&denied) || rb_book_excludes(given, &denied, terms);
 }

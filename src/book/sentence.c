@@ -139,7 +139,7 @@ static const char *const whole[][2] = {
     [RB_IF_COVERAGE] = { N_("the coverage is {word}"), N_("the coverage is not {word}") },
     [RB_IF_FAMILY] = { N_("the coverage is {word}"), N_("the coverage is not {word}") },
     [RB_IF_RUSHERS_AT_LEAST] = { N_("at least {word} rush"), N_("fewer than {word} rush") },
-    [RB_IF_HASH] = { N_("the ball is on the {word}"), N_("the ball is not on the {word}") },
+    [RB_IF_HASH] = { N_("the ball is {word}"), N_("the ball is not {word}") },
     [RB_IF_DOWN] = { N_("the down is {word}"), N_("the down is not {word}") },
     [RB_IF_DISTANCE_AT_MOST] = { N_("the distance is at most {word}"),
         N_("the distance is not at most {word}") },
@@ -274,8 +274,10 @@ static char *action_text(const RbRule *rule, const GPtrArray *terms)
     case RB_DO_FRONT:
         return rb_text_fill(_("Read {read} comes first"), "read", read, NULL);
     case RB_DO_REQUIRE_ADJUSTMENT:
-        return rb_text_fill(_("The adjustment \"{name}\" must be made"), "name",
-                            rb_vocabulary_name(terms, rule->adjustment), NULL);
+        return rb_text_fill(
+            rule->read != 0 ? _("The adjustment \"{name}\" must be made for read {read}")
+                            : _("The adjustment \"{name}\" must be made"),
+            "name", rb_vocabulary_name(terms, rule->adjustment), "read", read, NULL);
     case RB_DO_RUNNER:
         return rule->runner == RB_RUNNER_BACK
                    ? rb_text_fill(_("Read {read} is run by the back"), "read", read, NULL)

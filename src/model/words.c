@@ -29,9 +29,9 @@ WORDS(strong, "strong side",
 
 WORDS(hash, "hash",
     UNKNOWN,
-    [RB_HASH_LEFT] = { "left", N_("Left hash"), NC_("in a sentence", "left hash") },
-    [RB_HASH_MIDDLE] = { "middle", N_("Middle"), NC_("in a sentence", "middle") },
-    [RB_HASH_RIGHT] = { "right", N_("Right hash"), NC_("in a sentence", "right hash") });
+    [RB_HASH_LEFT] = { "left", N_("Left hash"), NC_("in a sentence", "on the left hash") },
+    [RB_HASH_MIDDLE] = { "middle", N_("Middle"), NC_("in a sentence", "in the middle") },
+    [RB_HASH_RIGHT] = { "right", N_("Right hash"), NC_("in a sentence", "on the right hash") });
 
 WORDS(angle, "angle",
     [RB_ANGLE_WIDE] = { "wide", N_("Wide") },

@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """A new concept with two reads, one conversion and one adjustment is entered on the Playbook desk
-with nothing but keys, and found by the command line: order, rules and all."""
+with nothing but keys, and found by the command line: order, rules and all. Then the mouse: a route
+is drawn on the diagram and a read dragged to another place."""
 import json
 import os
 import subprocess
@@ -160,6 +161,66 @@ def set_footwork(keys, library):
     keys.press("Escape")
 
 
+class Mouse:
+    """Presses, moves in small steps and lets go, in pixels of the window."""
+
+    def __init__(self, window):
+        place = run("xdotool", "getwindowgeometry", "--shell", window).stdout
+        values = dict(line.split("=") for line in place.split())
+        self.left, self.top = int(values["X"]), int(values["Y"])
+        self.width, self.height = int(values["WIDTH"]), int(values["HEIGHT"])
+
+    def move(self, x, y):
+        run("xdotool", "mousemove", str(self.left + x), str(self.top + y))
+        time.sleep(0.03)
+
+    def drag(self, start, end, steps=14):
+        self.move(*start)
+        time.sleep(0.2)
+        run("xdotool", "mousedown", "1")
+        time.sleep(0.2)
+        for i in range(1, steps + 1):
+            self.move(*(round(a + (b - a) * i / steps) for a, b in zip(start, end)))
+        time.sleep(0.2)
+        run("xdotool", "mouseup", "1")
+        time.sleep(0.2)
+
+
+def draw_by_mouse(keys, library, name):
+    """A press on the diagram sets a point of the drawn route, and the same stroke moves it."""
+    def points():
+        return concept(library, name)["reads"][0].get("points", [])
+
+    before = points()
+    mouse = Mouse(keys.window)
+    # Somewhere in the right half of the diagram: downfield is up.
+    start = (mouse.width - 120, 360)
+    mouse.drag(start, (start[0] - 60, 320))
+    wait_for("a point drawn by mouse", lambda: len(points()) == len(before) + 1)
+    drawn = points()[-1]
+    if drawn["deep_tenths"] <= 0 or points()[:-1] != before:
+        fail(f"The stroke drew {points()}, before it were {before}.")
+    mouse.drag((start[0] - 60, 320), (start[0] - 60, 280))
+    wait_for("the point moved downfield", lambda: (
+        len(points()) == len(before) + 1
+        and points()[-1]["deep_tenths"] > drawn["deep_tenths"]
+        and points()[-1]["out_tenths"] == drawn["out_tenths"]))
+    keys.press("ctrl+z")
+    wait_for("the move taken back", lambda: points()[-1] == drawn)
+
+
+def reorder_by_mouse(keys, library, name):
+    """The second read is dragged onto the first."""
+    def numbers():
+        return [read["number"] for read in concept(library, name)["reads"]]
+
+    mouse = Mouse(keys.window)
+    mouse.move(247, 600)  # beside the fields, which would take the wheel for themselves
+    run("xdotool", "click", "--repeat", "20", "--delay", "20", "4")
+    mouse.drag((400, 320), (404, 276))
+    wait_for("read 2 first", lambda: numbers() == [2, 1])
+
+
 def draw_route(keys, library, name):
     """Read 1 as a route of our own, its points typed; Ctrl+Z in their field takes them back."""
     def points():
@@ -202,10 +263,12 @@ def main():
                 if words not in shown:
                     fail(f"\"playbook show\" does not say \"{words}\":\n{shown}")
             draw_route(keys, library, name)
+            draw_by_mouse(keys, library, name)
+            reorder_by_mouse(keys, library, name)
         finally:
             app.terminate()
             app.wait(20)
-    print("A concept was entered by keyboard alone and found by the command line.")
+    print("A concept was entered by keyboard alone, drawn by mouse, and found by the command line.")
 
 
 main()

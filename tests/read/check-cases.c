@@ -254,11 +254,28 @@ static const char *const reason_names[] = {
     [RB_REASON_SETTLE] = "settle",     [RB_REASON_NO_CONCEPT] = "no-concept",
 };
 
+/* "by@2:3": the third receiver runs read 2; "route@2:go": it is a go. */
+static bool is_run_so(const RbJudgment *judgment, const char *wanted)
+{
+    for (int i = 0; i < judgment->order.n; i++) {
+        const RbRung *rung = &judgment->order.rungs[i];
+        g_autofree char *by = g_strdup_printf(
+            "by@%d:%s", rung->slot, rb_words_token(&rb_runner_words, (int)rung->runner));
+        g_autofree char *route = g_strdup_printf(
+            "route@%d:%s", rung->slot, rb_words_token(&rb_route_words, (int)rung->route));
+        if (strcmp(wanted, by) == 0 || strcmp(wanted, route) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static void check_reasons(Table *table, const RbJudgment *judgment, const char *wanted)
 {
     g_auto(GStrv) names = g_strsplit(wanted, " ", -1);
     for (int i = 0; names[i] != NULL; i++) {
-        bool found = names[i][0] == '\0' || strcmp(names[i], "-") == 0;
+        bool found = names[i][0] == '\0' || strcmp(names[i], "-") == 0 ||
+                     is_run_so(judgment, names[i]);
         for (int k = 0; k < judgment->n_reasons && !found; k++) {
             const RbReason *reason = &judgment->reasons[k];
             g_autofree char *with_slot =

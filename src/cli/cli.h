@@ -63,6 +63,7 @@ extern const CliCommand cli_demo, cli_new, cli_film_add, cli_film_check, cli_fil
     cli_quarterback, cli_exchange_send, cli_exchange_receive, cli_exchange_status,
     cli_exchange_settle, cli_log_import;
 extern const CliCommand cli_film_cuts;
+extern const CliCommand cli_film_snapfind;
 extern const CliCommand cli_film_import;
 extern const CliCommand cli_filter_list, cli_filter_save, cli_filter_remove;
 extern const CliCommand cli_film_dump, cli_verdict_explain, cli_verdict_try,

@@ -15,6 +15,7 @@ const CliCommand *const cli_commands[] = {
     &cli_film_add,
     &cli_film_import,
     &cli_film_cuts,
+    &cli_film_snapfind,
     &cli_film_check,
     &cli_film_frame,
     &cli_film_dump,

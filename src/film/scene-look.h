@@ -27,8 +27,9 @@ typedef struct {
     int dy;
 } SceneMatch;
 
-/* The best shift of b over a, at most `reach` pixels sideways and half of it up and down; equal
- * but for brightness and contrast counts as the same. */
+/* The best shift of b over a, at most `reach` pixels sideways and half of it up and down, and
+ * what is left when each block of the picture may move a little on its own beside it; equal but
+ * for brightness and contrast counts as the same. */
 SceneMatch rb_scene_match(const SceneView *a, const SceneView *b, int reach);
 
 /* The same, trying zooms too (b larger or smaller by up to a half). */

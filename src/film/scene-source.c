@@ -44,30 +44,39 @@ static int compare_int(const void *a, const void *b)
 
 /* Around a packet, so that the picture's own detail and the encoder's rate cancel out. */
 #define AROUND 8
+#define PACKET_LEAST 200 /* bytes; smaller ones differ by chance */
 
-double rb_scene_group_spike(const RbIndex *index, int64_t from, int64_t to)
+static double spike_of(const int *sizes, int64_t n, int64_t i)
 {
-    g_autofree int *sizes = g_new(int, (gsize)(to - from) + 1);
-    int n = 0;
-    for (int64_t i = from + 1; i < to; i++) {
-        if (is_reference(index, i)) {
-            sizes[n++] = index->packets[index->frames[i].packet].size;
+    int around[2 * AROUND];
+    int k = 0;
+    for (int64_t j = MAX(0, i - AROUND); j < MIN(n, i + AROUND) && k < 2 * AROUND; j++) {
+        if (j != i) {
+            around[k++] = sizes[j];
         }
     }
-    double most = 1;
-    for (int i = 0; i < n; i++) {
-        int around[2 * AROUND];
-        int k = 0;
-        for (int j = MAX(0, i - AROUND); j < MIN(n, i + AROUND) && k < 2 * AROUND; j++) {
-            if (j != i) {
-                around[k++] = sizes[j];
-            }
-        }
-        if (k >= 4) {
-            qsort(around, (size_t)k, sizeof around[0], compare_int);
-            /* The upper quarter: packets of a layered group differ by kind. */
-            most = fmax(most, sizes[i] / fmax(200, around[k * 3 / 4]));
+    if (k < 4) {
+        return 1;
+    }
+    qsort(around, (size_t)k, sizeof around[0], compare_int);
+    /* The upper quarter: packets of a layered group differ by kind. */
+    return sizes[i] / fmax(PACKET_LEAST, around[k * 3 / 4]);
+}
+
+float *rb_scene_spikes_new(const RbIndex *index)
+{
+    float *spikes = g_new0(float, index->n_frames + 1);
+    g_autofree int *sizes = g_new(int, index->n_frames + 1);
+    g_autofree int64_t *frames = g_new(int64_t, index->n_frames + 1);
+    int64_t n = 0;
+    for (int64_t i = 0; i < index->n_frames; i++) {
+        if (is_reference(index, i) && !rb_index_is_key(index, i)) {
+            sizes[n] = index->packets[index->frames[i].packet].size;
+            frames[n++] = i;
         }
     }
-    return most;
+    for (int64_t i = 0; i < n; i++) {
+        spikes[frames[i]] = (float)spike_of(sizes, n, i);
+    }
+    return spikes;
 }

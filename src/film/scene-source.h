@@ -34,8 +34,11 @@ int rb_scene_group_frames(const RbIndex *index, int64_t from, int64_t to,
 /* How many packets must be decoded to have all of them. */
 int64_t rb_scene_group_cost(const RbIndex *index, int64_t from, int64_t to);
 
-/* Largest packet of that group measured by those around it; 1 where all are alike. */
-double rb_scene_group_spike(const RbIndex *index, int64_t from, int64_t to);
+/* Each frame's packet measured by those around it: 1 where all are alike, 0 for keys and for
+ * frames that nothing is decoded from. What an encoder cannot predict makes a large packet, so
+ * this says where something new is seen without decoding anything.
+ * Returns: (transfer full): n_frames. */
+float *rb_scene_spikes_new(const RbIndex *index);
 
 bool rb_scene_search(SceneSource *source, GArray *cuts, RbSceneStats *stats,
                      GError **error);

@@ -35,15 +35,18 @@ static double noise(uint64_t seed, double u, double v)
            b * ((1 - a) * corner[2] + a * corner[3]);
 }
 
-/* The ground at a place in yards: stands above, turf with lines every five yards below. */
-static double ground(double x, double y)
+/* The ground at a place in yards: stands above, turf with lines every five yards below; as a
+ * lens shows it, so that nothing is sharper than a pixel, which is `yard` yards. */
+static double ground(double x, double y, double yard)
 {
     if (y < 0) {
         return 60 + 130 * noise(1, x / 2.5, y / 2.5);
     }
-    const double line = fabs(x / 5 - round(x / 5)) * 5;
-    return (line < 0.25 ? 210 : 80) + 40 * noise(2, x / 3, y / 3) +
-           14 * noise(3, x * 1.5, y * 1.5);
+    const double off = fabs(x / 5 - round(x / 5)) * 5;
+    const double line = fmin(fmax((0.25 + yard / 2 - off) / yard, 0), 1);
+    const double turf =
+        80 + 40 * noise(2, x / 3, y / 3) + 14 * noise(3, x / 1.5, y / 1.5);
+    return turf + line * (210 - turf);
 }
 
 typedef struct {
@@ -137,7 +140,7 @@ static void paint(const MovingScene *scene, int64_t frame, uint8_t *pixels)
             const double x = camera.x + (u - SCENE_WIDTH / 2) * yard;
             const double y = camera.y + (v - SCENE_HEIGHT / 2) * yard;
             const double grain = (hash(scene->seed + (uint64_t)frame, u, v) & 7) - 3.5;
-            const double level = camera.light * ground(x, y) + grain;
+            const double level = camera.light * ground(x, y, yard) + grain;
             pixels[v * SCENE_WIDTH + u] = (uint8_t)fmin(fmax(level, 0), 255);
         }
     }

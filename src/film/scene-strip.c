@@ -1,0 +1,178 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "scene-strip.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define STEP_LEAST 0.11  /* between neighbours at a cut, at least */
+#define STEP_ENOUGH 0.55 /* … and at most, however the camera moves */
+#define BACK_LEAST 0.12  /* a picture that comes back differs by less */
+#define REACH 14 /* pixels of a small picture that a fast pan moves between frames */
+
+bool rb_scene_get_view(SceneSource *source, int64_t frame, SceneView *view,
+                       GError **error)
+{
+    view->frame = frame;
+    if (!rb_cancel_check(source->cancel, error) || !source->get(source, view, error)) {
+        return false;
+    }
+    rb_scene_view_measure(view);
+    return true;
+}
+
+void rb_scene_strip_clear(SceneStrip *strip)
+{
+    g_free(strip->views);
+    g_free(strip->steps);
+}
+
+/* The frame stored last, which need not be the one shown last. */
+static int last_stored(const RbIndex *index, const int64_t *frames, int n)
+{
+    int last = 0;
+    for (int i = 1; i < n; i++) {
+        last = index->frames[frames[i]].packet > index->frames[frames[last]].packet
+                   ? i
+                   : last;
+    }
+    return last;
+}
+
+/* The last frame first: on the way to it the helper decodes all the others, and keeps them. */
+static bool load_group(SceneStrip *strip, int64_t from, int64_t last, GError **error)
+{
+    int64_t frames[SCENE_GROUP];
+    const RbIndex *index = strip->source->index;
+    const int n = rb_scene_group_frames(index, from, last + 1, frames);
+    const int stored = last_stored(index, frames, n);
+    if (stored > 0 &&
+        !rb_scene_get_view(strip->source, frames[stored], &strip->views[stored], error)) {
+        return false;
+    }
+    for (int i = 1; i < n; i++) {
+        if (i != stored &&
+            !rb_scene_get_view(strip->source, frames[i], &strip->views[i], error)) {
+            return false;
+        }
+    }
+    strip->n = strip->near = n;
+    return true;
+}
+
+bool rb_scene_strip_load(SceneStrip *strip, SceneSource *source, const GArray *samples,
+                         int at, int64_t last, GError **error)
+{
+    const SceneView *all = &g_array_index(samples, SceneView, 0);
+    *strip = (SceneStrip){ .source = source };
+    strip->views = g_new(SceneView, SCENE_GROUP + 2);
+    strip->steps = g_new0(double, SCENE_GROUP + 2);
+    strip->views[0] = all[at];
+    if (!load_group(strip, all[at].frame, last, error)) {
+        return false;
+    }
+    for (int i = at + 1; i <= at + 2 && i < (int)samples->len; i++) {
+        strip->views[strip->n++] = all[i];
+    }
+    /* With the whole of the group there, the next key is a neighbour too. */
+    strip->near += at + 1 < (int)samples->len && last + 1 >= all[at + 1].frame;
+    for (int i = at - 1; i >= 0 && i >= at - 2; i--) {
+        strip->before[strip->n_before++] = all[i];
+    }
+    for (int i = 0; i + 1 < strip->near; i++) {
+        strip->steps[i] =
+            rb_scene_match(&strip->views[i], &strip->views[i + 1], REACH).rest;
+    }
+    return true;
+}
+
+static int compare_double(const void *a, const void *b)
+{
+    const double x = *(const double *)a;
+    const double y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+static double usual_step(const SceneStrip *strip)
+{
+    double steps[SCENE_GROUP + 2];
+    const int n = strip->near - 1;
+    for (int i = 0; i < n; i++) {
+        steps[i] = strip->steps[i];
+    }
+    qsort(steps, (size_t)MAX(n, 0), sizeof steps[0], compare_double);
+    return n > 2 ? steps[n / 2] : 0.03;
+}
+
+static int64_t us_between(const SceneStrip *strip, const SceneView *a, const SceneView *b)
+{
+    return strip->source->index->us[b->frame] - strip->source->index->us[a->frame];
+}
+
+/* True if the picture before the step comes back after it, or the other way round: a flash, a
+ * post, somebody who walks by. */
+static bool comes_back(const SceneStrip *strip, int at, double usual)
+{
+    const double limit = fmin(0.35 * strip->steps[at], fmax(BACK_LEAST, 2 * usual));
+    const SceneView *here = &strip->views[at];
+    for (int i = MAX(0, at - 40); i <= at; i++) {
+        if (us_between(strip, &strip->views[i], here) > SCENE_DISTURBED_US) {
+            continue;
+        }
+        for (int j = at + 1; j < strip->n; j++) {
+            const bool near = us_between(strip, here, &strip->views[j]) <=
+                              (i >= at - 1 ? 2 : 1) * SCENE_DISTURBED_US;
+            const bool told = i == at || j == at + 1 || (at - i) + (j - at) <= 8;
+            if (near && told && (i != at || j != at + 1) &&
+                rb_scene_match_zoomed(&strip->views[i], &strip->views[j], REACH) <
+                    limit) {
+                return true;
+            }
+        }
+    }
+    /* What began in the group before. */
+    for (int i = 0; i < strip->n_before; i++) {
+        if (us_between(strip, &strip->before[i], here) <= 2 * SCENE_DISTURBED_US &&
+            rb_scene_match_zoomed(&strip->before[i], &strip->views[at + 1], 24) < limit) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A camera that speeds up changes the picture more with each step; a cut is one step alone. */
+static bool stands_alone(const SceneStrip *strip, int at)
+{
+    const double before = at > 0 ? strip->steps[at - 1] : 0;
+    const double after = at + 2 < strip->near ? strip->steps[at + 1] : 0;
+    return strip->steps[at] > 1.5 * fmax(before, after);
+}
+
+double rb_scene_strip_find(const SceneStrip *strip, int *at)
+{
+    const double usual = usual_step(strip);
+    const double least = fmax(STEP_LEAST, fmin(3 * usual + 0.05, STEP_ENOUGH));
+    double best = 0;
+    *at = -1;
+    for (int i = 0; i + 1 < strip->near; i++) {
+        if (strip->steps[i] < least || strip->steps[i] <= best ||
+            !stands_alone(strip, i) || comes_back(strip, i, usual)) {
+            continue;
+        }
+        best = strip->steps[i];
+        *at = i;
+    }
+    return *at < 0 ? 0 : fmin(0.99, 0.6 + 0.3 * (best / least - 1));
+}
+
+int rb_scene_strip_find_fade(const SceneStrip *strip)
+{
+    int darkest = 0;
+    for (int i = 0; i < strip->near; i++) {
+        if (strip->views[i].spread < strip->views[darkest].spread) {
+            darkest = i;
+        }
+    }
+    const double ends =
+        fmax(strip->views[0].spread, strip->views[strip->near - 1].spread);
+    return strip->views[darkest].spread > 0.4 * ends ? -1 : darkest;
+}

@@ -16,6 +16,9 @@
 #define NOTICED 1.0      /* levels of 255 by which a block must change to count */
 #define ABOVE_OTHERS 2.5 /* … and as many times what a usual block changes */
 
+/* Enough for the frames of a group of 4K film. */
+#define CACHE_BYTES (INT64_C(768) << 20)
+
 typedef struct {
     RbReel *reel;
     const RbIndex *index; /* borrowed */
@@ -28,14 +31,15 @@ typedef struct {
     float (*blocks)[SNAP_BLOCKS]; /* owned: of frames 1, 2, … */
 } Run;
 
-static bool get_view(const Finder *finder, int64_t frame, SnapView *view, GError **error)
+static bool get_view(const Finder *finder, int64_t frame, bool alone, SnapView *view,
+                     GError **error)
 {
     const RbFrameOptions small = { .pixels = RB_PIXELS_GRAY,
                                    .max_width = SNAP_WIDTH,
                                    .max_height = SNAP_HEIGHT,
                                    .stretch = true,
                                    .as_coded = true,
-                                   .alone = true };
+                                   .alone = alone };
     GError *failure = NULL;
     g_autoptr(RbPicture) picture =
         rb_reel_wait_frame(finder->reel, frame, &small, finder->cancel, 0, &failure);
@@ -55,9 +59,35 @@ static bool get_view(const Finder *finder, int64_t frame, SnapView *view, GError
     return true;
 }
 
+static int64_t key_of(const RbIndex *index, int64_t frame)
+{
+    while (frame > 0 && !rb_index_is_key(index, frame)) {
+        frame--;
+    }
+    return frame;
+}
+
+/* At the first frame of a group of pictures the last of the list in it is asked for. On the way
+ * to it the helper decodes what the others are decoded from, passes over what they are not, and
+ * keeps them. */
+static bool ask_ahead(const Finder *finder, const GArray *frames, int at, GError **error)
+{
+    const int64_t *list = (const int64_t *)(void *)frames->data;
+    const int64_t key = key_of(finder->index, list[at]);
+    if (at > 0 && list[at - 1] >= key) {
+        return true;
+    }
+    int last = at;
+    while (last + 1 < (int)frames->len && key_of(finder->index, list[last + 1]) == key) {
+        last++;
+    }
+    SnapView unused;
+    return last == at || get_view(finder, list[last], true, &unused, error);
+}
+
 /* Compares each frame with the one `apart` before it in the list. */
-static bool look(const Finder *finder, Run *run, int apart, RbProgress *progress,
-                 GError **error)
+static bool look(const Finder *finder, Run *run, int apart, bool sparse,
+                 RbProgress *progress, GError **error)
 {
     const int n = (int)run->frames->len;
     g_autofree SnapView *views = g_new0(SnapView, apart + 1);
@@ -66,7 +96,9 @@ static bool look(const Finder *finder, Run *run, int apart, RbProgress *progress
     for (int i = 0; i < n; i++) {
         SnapView *now = &views[i % (apart + 1)];
         if (!rb_cancel_check(finder->cancel, error) ||
-            !get_view(finder, g_array_index(run->frames, int64_t, i), now, error)) {
+            (sparse && !ask_ahead(finder, run->frames, i, error)) ||
+            !get_view(finder, g_array_index(run->frames, int64_t, i), sparse, now,
+                      error)) {
             return false;
         }
         if (i >= apart) {
@@ -167,7 +199,7 @@ static bool look_finely(const Finder *finder, int64_t about, int64_t first, int6
          i <= MIN(last, about + FINE_AFTER); i++) {
         g_array_append_val(run.frames, i);
     }
-    const bool ok = look(finder, &run, apart, NULL, error);
+    const bool ok = look(finder, &run, apart, false, NULL, error);
     if (ok) {
         int n = 0;
         g_autofree SnapActivity *activity = measure(finder, &run, apart, floor, &n);
@@ -187,8 +219,10 @@ bool rb_snap_find(RbReel *reel, int64_t first, int64_t last, RbSnapFound *found,
     rb_mutex_unlock(&reel->lock);
     g_assert(finder.index != NULL); /* the caller waited for it */
     last = MIN(last, finder.index->n_frames - 1);
+    const RbReelKeep keep = { .first = 0, .last = -1, .budget = CACHE_BYTES };
+    rb_reel_keep(reel, &keep);
     Run run = { .frames = coarse_frames(&finder, MAX(first, 0), last) };
-    bool ok = look(&finder, &run, 1, progress, error);
+    bool ok = look(&finder, &run, 1, true, progress, error);
     if (ok && run.frames->len > 2) {
         float floor[SNAP_BLOCKS];
         int n = 0;

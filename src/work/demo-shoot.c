@@ -121,6 +121,10 @@ static RbDemoPlay play_of(const RbSeason *season, const RbSeasonSnap *snap)
     play.backfield = truth->backfield;
     play.motion = motion_of(season, snap->snap->motion);
     play.motion_side = rb_strong_side(snap->snap->strong);
+    /* Some teams move a man and set again, and now and then a lineman jumps. */
+    const uint64_t habit = (uint64_t)snap->snap->id.value % 12;
+    play.shift = play.motion == RB_DEMO_MOTION_NONE && habit < 2;
+    play.false_start = habit == 2;
     play.drop_steps = truth->drop_steps;
     play.release_ms = MAX(truth->release_ms, 0);
     play.n_routes = MIN(truth->n_routes, RB_DEMO_ROUTES_MAX);

@@ -5,6 +5,7 @@
 #include "rb/work/error.h"
 #include "rb/work/intake.h"
 #include "rb/work/json.h"
+#include "rb/work/log-import.h"
 
 #include "cli.h"
 
@@ -193,19 +194,67 @@ static json_t *intake_json(const RbIntake *intake, bool written,
                      saved->snaps);
 }
 
-static bool match(const CliArgs *args, RbLibrary *library, RbIntake *intake,
-                  GError **error)
+static int compare_snaps(const void *a, const void *b)
 {
+    return (*(RbSnap *const *)a)->number - (*(RbSnap *const *)b)->number;
+}
+
+/* The game's snaps as they will be when the log is in. */
+static void add_planned(GPtrArray *snaps, const RbLogPlan *plan)
+{
+    for (guint i = 0; i < plan->changed->len; i++) {
+        const RbSnap *changed = plan->changed->pdata[i];
+        bool known = false;
+        for (guint k = 0; k < snaps->len; k++) {
+            known = known || ((RbSnap *)snaps->pdata[k])->id.value == changed->id.value;
+        }
+        if (!known) {
+            g_ptr_array_add(snaps, rb_snap_copy(changed));
+        }
+    }
+    g_ptr_array_sort(snaps, compare_snaps);
+}
+
+/* plan: (out) (transfer full) (nullable): of the log that was named, if one was. */
+static bool match(const CliArgs *args, RbLibrary *library, RbIntake *intake,
+                  RbLogPlan **plan, GError **error)
+{
+    const char *path = cli_value(args, "log");
     g_autoptr(RbNames) names = rb_library_load_names(library, error);
     const RbGame *game =
         names != NULL ? rb_names_parse_game(names, cli_value(args, "game"), error) : NULL;
-    GPtrArray *snaps =
+    g_autoptr(GPtrArray) snaps =
         game != NULL ? rb_library_load_snaps(library, game->id, error) : NULL;
     if (snaps == NULL) {
         return false;
     }
-    rb_intake_match(intake, game->id, snaps);
+    if (path != NULL) {
+        const RbLogOptions options = { 0 };
+        g_autoptr(GBytes) bytes = rb_log_read_file(path, error);
+        *plan = bytes != NULL
+                    ? rb_library_plan_log(library, game->id, bytes, path, &options, error)
+                    : NULL;
+        if (*plan == NULL) {
+            return false;
+        }
+        add_planned(snaps, *plan);
+    }
+    rb_intake_match(intake, game->id, g_steal_pointer(&snaps));
     return true;
+}
+
+/* The log first, since clips are of its snaps; a log that asks is refused before anything. */
+static bool accept(const CliArgs *args, RbLibrary *library, const RbIntake *intake,
+                   const RbLogPlan *plan, RbIntakeSaved *saved, GError **error)
+{
+    if (plan != NULL && !rb_library_apply_log(library, plan, NULL, error)) {
+        return false;
+    }
+    RbProgress *progress = cli_progress_new();
+    const bool ok = rb_library_save_intake(library, intake, cli_value(args, "copy"),
+                                           saved, args->cancel, progress, error);
+    cli_progress_end(progress);
+    return ok;
 }
 
 static void print_saved(const CliArgs *args, const RbIntakeSaved *saved)
@@ -235,17 +284,12 @@ static CliExit run_import(const CliArgs *args, GError **error)
         rb_library_open(cli_word(args, 0), cli_value(args, "as"), error);
     g_autoptr(RbIntake) intake =
         library != NULL ? read_sources(args, &options, error) : NULL;
-    if (intake == NULL || !match(args, library, intake, error)) {
+    g_autoptr(RbLogPlan) plan = NULL;
+    if (intake == NULL || !match(args, library, intake, &plan, error)) {
         return g_error_matches(*error, CLI_ERROR_USAGE, 0) ? CLI_USAGE : CLI_REFUSED;
     }
-    if (cli_has(args, "accept")) {
-        RbProgress *progress = cli_progress_new();
-        const bool ok = rb_library_save_intake(library, intake, cli_value(args, "copy"),
-                                               &saved, args->cancel, progress, error);
-        cli_progress_end(progress);
-        if (!ok) {
-            return CLI_REFUSED;
-        }
+    if (cli_has(args, "accept") && !accept(args, library, intake, plan, &saved, error)) {
+        return CLI_REFUSED;
     }
     if (cli_has(args, "json")) {
         cli_print_json(intake_json(intake, cli_has(args, "accept"), &saved));
@@ -253,6 +297,10 @@ static CliExit run_import(const CliArgs *args, GError **error)
     }
     print_table(intake);
     print_counts(intake);
+    if (plan != NULL) {
+        g_autofree char *text = rb_log_plan_text(plan);
+        printf("Play log: %s\n", text);
+    }
     print_saved(args, &saved);
     return CLI_DONE;
 }
@@ -265,6 +313,7 @@ static const CliOption import_options[] = {
     { "long", NULL, "each file is a recording, to be cut where the camera stopped" },
     { "tight-first", NULL, "of two cameras no name tells apart the first is tight" },
     { "copy", "FOLDER", "copy the films into this folder and compare the copies" },
+    { "log", "FILE", "the game's play log, taken in first (see log import)" },
     { "accept", NULL, "write what the table shows; without it nothing is written" },
     { "as", "NAME", "the member of the staff who loads it (default: you)" },
     { NULL, NULL, NULL },

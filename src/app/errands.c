@@ -118,25 +118,18 @@ void rb_snaps_answer_free(void *pointer)
     g_free(answer);
 }
 
-static bool has_film(RbLibrary *library, RbSnapId snap)
+/* One query for the whole game. Returns: (transfer full) (nullable): a set of int64_t. */
+static GHashTable *filmed_snaps(RbLibrary *library, RbGameId game, GError **error)
 {
-    g_autoptr(GPtrArray) clips = rb_library_load_clips(library, snap, NULL);
-    for (guint i = 0; clips != NULL && i < clips->len; i++) {
-        if (((const RbClip *)clips->pdata[i])->film.value != 0) {
-            return true;
-        }
+    g_autoptr(GPtrArray) clips = rb_library_load_game_clips(library, game, error);
+    if (clips == NULL) {
+        return NULL;
     }
-    return false;
-}
-
-/* Returns: (transfer full): a set of int64_t. */
-static GHashTable *filmed_snaps(RbLibrary *library, const GPtrArray *snaps)
-{
     GHashTable *filmed = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
-    for (guint i = 0; i < snaps->len; i++) {
-        const RbSnap *snap = snaps->pdata[i];
-        if (has_film(library, snap->id)) {
-            g_hash_table_add(filmed, g_memdup2(&snap->id.value, sizeof snap->id.value));
+    for (guint i = 0; i < clips->len; i++) {
+        const RbClip *clip = clips->pdata[i];
+        if (clip->film.value != 0) {
+            g_hash_table_add(filmed, g_memdup2(&clip->snap.value, sizeof(int64_t)));
         }
     }
     return filmed;
@@ -172,15 +165,16 @@ void *rb_errand_snaps(RbStoreSide *side, void *data, RbCancel *cancel,
     if (names == NULL) {
         return NULL;
     }
-    GPtrArray *snaps = rb_library_load_snaps(side->library, *game, error);
-    if (snaps == NULL) {
+    g_autoptr(GPtrArray) snaps = rb_library_load_snaps(side->library, *game, error);
+    GHashTable *filmed = snaps != NULL ? filmed_snaps(side->library, *game, error) : NULL;
+    if (filmed == NULL) {
         return NULL;
     }
     RbSnapsAnswer *answer = g_new0(RbSnapsAnswer, 1);
     answer->names = g_steal_pointer(&names);
     answer->game = *game;
-    answer->snaps = snaps;
-    answer->filmed = filmed_snaps(side->library, snaps);
+    answer->snaps = g_steal_pointer(&snaps);
+    answer->filmed = filmed;
     answer->first = first_snap(snaps, answer->filmed);
     return answer;
 }

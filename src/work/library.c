@@ -349,6 +349,11 @@ RbSnap *rb_library_load_snap_numbered(RbLibrary *library, RbGameId game, int num
     return NULL;
 }
 
+GPtrArray *rb_library_load_game_clips(RbLibrary *library, RbGameId game, GError **error)
+{
+    return rb_store_list_game_clips(library->store, game, error);
+}
+
 GPtrArray *rb_library_load_clips(RbLibrary *library, RbSnapId snap, GError **error)
 {
     return rb_store_list_clips(library->store, snap, error);

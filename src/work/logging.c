@@ -11,8 +11,9 @@
 
 /* What one action writes. All borrowed. */
 typedef struct {
-    const RbSnap *snap; /* nullable: a new one */
-    const RbClip *clip; /* nullable */
+    const GPtrArray *snaps; /* nullable: of RbSnap that are new or have moved up */
+    const RbFilm *film;     /* nullable: it belongs to the game now */
+    const RbClip *clip;     /* nullable */
     const RbClip *other;
     RbClipId dropped; /* 0: none */
 } Change;
@@ -22,6 +23,16 @@ static bool refuse(GError **error, const char *sentence)
     return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED, "%s", sentence);
 }
 
+static bool save_snaps(RbStore *store, const GPtrArray *snaps, GError **error)
+{
+    for (guint i = 0; snaps != NULL && i < snaps->len; i++) {
+        if (!rb_store_save_snap(store, snaps->pdata[i], error)) {
+            return false;
+        }
+    }
+    return true;
+}
+
 static bool write_change(RbLibrary *library, const Change *change, const char *words,
                          GError **error)
 {
@@ -29,7 +40,8 @@ static bool write_change(RbLibrary *library, const Change *change, const char *w
     if (!rb_library_begin(library, words, error)) {
         return false;
     }
-    if ((change->snap != NULL && !rb_store_save_snap(store, change->snap, error)) ||
+    if (!save_snaps(store, change->snaps, error) ||
+        (change->film != NULL && !rb_store_save_film(store, change->film, error)) ||
         (change->clip != NULL && !rb_store_save_clip(store, change->clip, error)) ||
         (change->other != NULL && !rb_store_save_clip(store, change->other, error)) ||
         (change->dropped.value != 0 &&
@@ -65,33 +77,75 @@ static char *tell(RbLibrary *library, const RbSnap *snap, const char *format, ..
     return g_strdup_printf("%s snap %d (%s)", what, snap->number, game);
 }
 
-/* A snap after the game's last. Returns: (transfer full) (nullable). */
-static RbSnap *new_snap(RbLibrary *library, RbGameId game, GError **error)
+/* The snap before which one that starts at the span belongs: its clip comes next on the same
+ * film. 0: there is none. */
+static RbSnapId find_next(const GPtrArray *clips, const RbLogSpan *span)
+{
+    const RbClip *next = NULL;
+    for (guint i = 0; i < clips->len; i++) {
+        const RbClip *clip = clips->pdata[i];
+        if (clip->film.value == span->film.value && clip->first > span->first.frame &&
+            (next == NULL || clip->first < next->first)) {
+            next = clip;
+        }
+    }
+    return next != NULL ? next->snap : (RbSnapId){ 0 };
+}
+
+static void free_snap(void *snap)
+{
+    rb_snap_free(snap);
+}
+
+/* A new snap, and behind it those that go up by one to make room: before the snap `next`; 0: after
+ * the game's last. Returns: (transfer full) (nullable): of RbSnap. */
+static GPtrArray *new_snap(RbLibrary *library, RbGameId game, RbSnapId next,
+                           GError **error)
 {
     g_autoptr(GPtrArray) snaps =
         rb_store_list_snaps(rb_library_store(library), game, error);
     if (snaps == NULL) {
         return NULL;
     }
-    int number = 0;
+    int number = 1;
+    bool behind = false;
+    g_autoptr(GPtrArray) written = g_ptr_array_new_with_free_func(free_snap);
     for (guint i = 0; i < snaps->len; i++) {
-        number = MAX(number, ((const RbSnap *)snaps->pdata[i])->number);
+        RbSnap *snap = snaps->pdata[i];
+        if (snap->id.value == next.value) {
+            behind = true;
+            number = snap->number;
+        }
+        if (behind) {
+            snap->number++;
+            g_ptr_array_add(written, rb_snap_copy(snap));
+        } else if (snap->number >= number) {
+            number = snap->number + 1;
+        }
     }
-    return rb_snap_new((RbSnapId){ rb_id_random() }, game, number + 1);
+    g_ptr_array_insert(written, 0,
+                       rb_snap_new((RbSnapId){ rb_id_random() }, game, number));
+    return g_steal_pointer(&written);
 }
 
-/* The snap of that id, or a new one: made says which. Returns: (transfer full) (nullable). */
-static RbSnap *snap_for(RbLibrary *library, RbSnapId id, RbGameId game, bool *made,
-                        GError **error)
+static RbSnap *refuse_other_game(GError **error)
 {
-    *made = id.value == 0;
-    g_autoptr(RbSnap) snap =
-        *made ? new_snap(library, game, error) : rb_library_load_snap(library, id, error);
-    if (snap != NULL && snap->game.value != game.value) {
-        refuse(error, "That snap is of another game; choose one of the clip's own game.");
-        return NULL;
+    refuse(error, "That snap is of another game; choose one of the clip's own game.");
+    return NULL;
+}
+
+/* The snap of that id, or, for 0, a new one before `next`. made: (out) (transfer full)
+ * (nullable): what has to be written with it. Returns: (transfer full) (nullable). */
+static RbSnap *snap_for(RbLibrary *library, RbSnapId id, RbGameId game, RbSnapId next,
+                        GPtrArray **made, GError **error)
+{
+    if (id.value == 0) {
+        *made = new_snap(library, game, next, error);
+        return *made != NULL ? rb_snap_copy((*made)->pdata[0]) : NULL;
     }
-    return g_steal_pointer(&snap);
+    g_autoptr(RbSnap) snap = rb_library_load_snap(library, id, error);
+    return snap == NULL || snap->game.value == game.value ? g_steal_pointer(&snap)
+                                                          : refuse_other_game(error);
 }
 
 static bool check_span(RbMoment first, RbMoment last, GError **error)
@@ -138,32 +192,51 @@ static void add_mark(RbClip *clip, const RbMark *mark, int index_version)
     g_array_append_val(clip->marks, own);
 }
 
-bool rb_library_log_clip(RbLibrary *library, RbGameId game, RbSnapId snap_id,
-                         const RbLogSpan *span, RbClipId *clip_id, RbSnapId *logged,
-                         GError **error)
+static RbSnap *snap_for_span(RbLibrary *library, RbSnapId id, RbGameId game,
+                             const RbLogSpan *span, GPtrArray **made, GError **error)
 {
-    bool made = false;
-    g_autoptr(RbFilm) film =
-        rb_store_load_film(rb_library_store(library), span->film, error);
-    if (film == NULL || !check_span(span->first, span->last, error)) {
-        return false;
+    if (!check_span(span->first, span->last, error)) {
+        return NULL;
     }
-    g_autoptr(RbSnap) snap = snap_for(library, snap_id, game, &made, error);
-    if (snap == NULL) {
-        return false;
-    }
-    g_autoptr(RbClip) clip =
-        rb_clip_new((RbClipId){ rb_id_random() }, snap->id, span->film, span->angle);
+    g_autoptr(GPtrArray) clips =
+        rb_store_list_game_clips(rb_library_store(library), game, error);
+    return clips != NULL
+               ? snap_for(library, id, game, find_next(clips, span), made, error)
+               : NULL;
+}
+
+static RbClip *clip_of_span(RbSnapId snap, const RbLogSpan *span)
+{
+    RbClip *clip =
+        rb_clip_new((RbClipId){ rb_id_random() }, snap, span->film, span->angle);
     set_first(clip, span->first);
     set_last(clip, span->last);
     for (int i = 0; i < span->n_marks; i++) {
         add_mark(clip, &span->marks[i], span->index_version);
     }
+    return clip;
+}
+
+bool rb_library_log_clip(RbLibrary *library, RbGameId game, RbSnapId snap_id,
+                         const RbLogSpan *span, RbClipId *clip_id, RbSnapId *logged,
+                         GError **error)
+{
+    g_autoptr(GPtrArray) made = NULL;
+    g_autoptr(RbFilm) film =
+        rb_store_load_film(rb_library_store(library), span->film, error);
+    g_autoptr(RbSnap) snap =
+        film != NULL ? snap_for_span(library, snap_id, game, span, &made, error) : NULL;
+    if (snap == NULL) {
+        return false;
+    }
+    const bool is_free = film->game.value == 0;
+    film->game = is_free ? game : film->game;
+    g_autoptr(RbClip) clip = clip_of_span(snap->id, span);
     g_autofree char *words =
         tell(library, snap,
              "frames %" G_GINT64_FORMAT " to %" G_GINT64_FORMAT " of %s logged as",
              clip->first, clip->last, film->title);
-    const Change change = { .snap = made ? snap : NULL, .clip = clip };
+    const Change change = { .snaps = made, .film = is_free ? film : NULL, .clip = clip };
     if (!check_marks(clip, error) || !write_change(library, &change, words, error)) {
         return false;
     }
@@ -218,11 +291,15 @@ static void move_marks(RbClip *from, RbClip *to)
 bool rb_library_split_clip(RbLibrary *library, RbClipId id, RbMoment end, RbMoment second,
                            RbSnapId snap_id, RbClipId *made_clip, GError **error)
 {
-    bool made = false;
+    g_autoptr(GPtrArray) made = NULL;
     g_autoptr(RbSnap) old = NULL;
     g_autoptr(RbClip) clip = load_both(library, id, &old, error);
-    g_autoptr(RbSnap) snap =
-        clip != NULL ? snap_for(library, snap_id, old->game, &made, error) : NULL;
+    const RbLogSpan rest_span = { .film = clip != NULL ? clip->film : (RbFilmId){ 0 },
+                                  .first = second,
+                                  .last = second };
+    g_autoptr(RbSnap) snap = clip != NULL ? snap_for_span(library, snap_id, old->game,
+                                                          &rest_span, &made, error)
+                                          : NULL;
     if (snap == NULL) {
         return false;
     }
@@ -243,7 +320,7 @@ bool rb_library_split_clip(RbLibrary *library, RbClipId id, RbMoment end, RbMome
     g_autofree char *words =
         tell(library, snap, "clip split at frame %" G_GINT64_FORMAT ", the rest is of",
              second.frame);
-    const Change change = { .snap = made ? snap : NULL, .clip = clip, .other = rest };
+    const Change change = { .snaps = made, .clip = clip, .other = rest };
     if (!write_change(library, &change, words, error)) {
         return false;
     }
@@ -288,11 +365,12 @@ bool rb_library_join_clips(RbLibrary *library, RbClipId id, RbClipId other_id,
 bool rb_library_move_clip(RbLibrary *library, RbClipId id, RbSnapId snap_id,
                           GError **error)
 {
-    bool made = false;
+    g_autoptr(GPtrArray) made = NULL;
     g_autoptr(RbSnap) old = NULL;
     g_autoptr(RbClip) clip = load_both(library, id, &old, error);
-    g_autoptr(RbSnap) snap =
-        clip != NULL ? snap_for(library, snap_id, old->game, &made, error) : NULL;
+    g_autoptr(RbSnap) snap = clip != NULL ? snap_for(library, snap_id, old->game,
+                                                     (RbSnapId){ 0 }, &made, error)
+                                          : NULL;
     if (snap == NULL) {
         return false;
     }
@@ -302,7 +380,7 @@ bool rb_library_move_clip(RbLibrary *library, RbClipId id, RbSnapId snap_id,
     clip->snap = snap->id;
     g_autofree char *words =
         tell(library, snap, "clip moved from snap %d to", old->number);
-    const Change change = { .snap = made ? snap : NULL, .clip = clip };
+    const Change change = { .snaps = made, .clip = clip };
     return write_change(library, &change, words, error);
 }
 

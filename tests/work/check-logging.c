@@ -343,6 +343,75 @@ START_TEST(test_logging__without_a_clip_elsewhere_nothing_is_guessed)
 }
 END_TEST
 
+static int number_of(Sample *sample, RbSnapId id)
+{
+    g_autoptr(RbSnap) snap = rb_library_load_snap(sample->library, id, NULL);
+    return snap != NULL ? snap->number : -1;
+}
+
+/* A play that was missed at first goes where the film shows it; the later ones go up by one, and
+ * one undo brings all of it back. */
+START_TEST(test_logging__a_missed_play_goes_before_the_next_one_on_the_film)
+{
+    Sample sample = sample_new(77);
+    RbSnapId first = { 0 };
+    RbSnapId third = { 0 };
+    RbSnapId fourth = { 0 };
+    RbSnapId missed = { 0 };
+    log_one(&sample, (RbSnapId){ 0 }, 700000, 700300, &first);
+    log_one(&sample, (RbSnapId){ 0 }, 702000, 702300, &third);
+    log_one(&sample, (RbSnapId){ 0 }, 703000, 703300, &fourth);
+    const int was = number_of(&sample, third);
+    g_autofree char *before = sample_library_hash();
+    log_one(&sample, (RbSnapId){ 0 }, 701000, 701300, &missed);
+    ck_assert_int_eq(number_of(&sample, first), was - 1);
+    ck_assert_int_eq(number_of(&sample, missed), was);
+    ck_assert_int_eq(number_of(&sample, third), was + 1);
+    ck_assert_int_eq(number_of(&sample, fourth), was + 2);
+    undo_to(&sample, before, "frames 701000 to 701300");
+    /* The second half of a split is between its first half and the next play. */
+    g_autoptr(GPtrArray) clips = clips_of(&sample, first);
+    const RbClip *clip = clips->pdata[clips->len - 1];
+    RbClipId made = { 0 };
+    ck_assert(rb_library_split_clip(sample.library, clip->id, at(700099), at(700100),
+                                    (RbSnapId){ 0 }, &made, NULL));
+    ck_assert_int_eq(number_of(&sample, third), was + 1);
+    sample_clear(&sample);
+}
+END_TEST
+
+START_TEST(test_logging__the_film_log_holds_what_the_films_show)
+{
+    Sample sample = sample_new(78);
+    GError *error = NULL;
+    RbSnapId snap = { 0 };
+    const RbClipId id = log_one(&sample, (RbSnapId){ 0 }, 800000, 800300, &snap);
+    log_one(&sample, (RbSnapId){ 0 }, 800250, 800500, NULL);
+    g_autoptr(RbFilmLog) log =
+        rb_library_load_film_log(sample.library, sample.game, &error);
+    rb_assert_no_error(error);
+    ck_assert_uint_eq(log->films->len, log->paths->len);
+    bool has_wide = false;
+    bool after_own = false;
+    for (guint i = 0; i < log->films->len; i++) {
+        const RbFilm *film = log->films->pdata[i];
+        has_wide = has_wide || film->id.value == wide.value;
+        ck_assert(film->game.value == 0 || film->game.value == sample.game.value);
+        ck_assert(!after_own || film->game.value == 0);
+        after_own = film->game.value == 0;
+    }
+    ck_assert(has_wide);
+    ck_assert(rb_film_log_clip_at(log, wide, 799999) == NULL);
+    ck_assert(rb_film_log_clip_at(log, (RbFilmId){ 4 }, 800100) == NULL);
+    ck_assert_int_eq(rb_film_log_clip_at(log, wide, 800249)->id.value, id.value);
+    ck_assert_int_ne(rb_film_log_clip_at(log, wide, 800250)->id.value, id.value);
+    ck_assert(rb_film_log_clip_at(log, wide, 800501) == NULL);
+    ck_assert_int_eq(rb_film_log_number(log, snap), number_of(&sample, snap));
+    ck_assert_int_eq(rb_film_log_number(log, (RbSnapId){ 3 }), 0);
+    sample_clear(&sample);
+}
+END_TEST
+
 TCase *rb_case_logging(void)
 {
     TCase *tests = rb_case_new("logging");
@@ -352,5 +421,8 @@ TCase *rb_case_logging(void)
     tcase_add_test(tests, test_logging__clips_move_and_go_and_are_noted);
     tcase_add_test(tests, test_logging__the_second_angle_is_guessed_by_order_and_length);
     tcase_add_test(tests, test_logging__without_a_clip_elsewhere_nothing_is_guessed);
+    tcase_add_test(tests,
+                   test_logging__a_missed_play_goes_before_the_next_one_on_the_film);
+    tcase_add_test(tests, test_logging__the_film_log_holds_what_the_films_show);
     return tests;
 }

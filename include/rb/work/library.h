@@ -60,6 +60,8 @@ GPtrArray *rb_library_load_charts(RbLibrary *library, RbSnapId snap,
                                   GError **error); /* of RbChart: one an author */
 GPtrArray *rb_library_load_clips(RbLibrary *library, RbSnapId snap,
                                  GError **error);                     /* of RbClip */
+GPtrArray *rb_library_load_game_clips(RbLibrary *library, RbGameId game,
+                                      GError **error); /* of RbClip, by snap */
 GPtrArray *rb_library_load_films(RbLibrary *library, GError **error); /* of RbFilm */
 /* Where a film lies on this computer. Returns: (transfer full) (nullable): NULL without error
  * when it is not known here. */

@@ -28,8 +28,26 @@ typedef struct {
     int index_version;
 } RbLogSpan;
 
-/* Logs the span as a clip of the snap; of a new snap after the game's last when snap is 0.
- * clip, logged: (out) (nullable). */
+/* What a game's films show so far, for logging by hand. */
+typedef struct {
+    RbGameId game;
+    GPtrArray *films; /* owned, of RbFilm: of the game, then those of no game yet */
+    GPtrArray *paths; /* owned, of char *, by film; "" where it is not known here */
+    GPtrArray *clips; /* owned, of RbClip: of the game, in the order of its snaps */
+    GPtrArray *snaps; /* owned, of RbSnap: of the game, in order */
+} RbFilmLog;
+/* Returns: (transfer full) (nullable): with `error` set. */
+RbFilmLog *rb_library_load_film_log(RbLibrary *library, RbGameId game, GError **error);
+void rb_film_log_free(RbFilmLog *log); /* NULL is allowed */
+/* The clip of that film that holds the frame; of several the one that starts last. Returns:
+ * (transfer none) (nullable). Pure. */
+const RbClip *rb_film_log_clip_at(const RbFilmLog *log, RbFilmId film, int64_t frame);
+/* The number of a snap of the log; 0: it is not there. Pure. */
+int rb_film_log_number(const RbFilmLog *log, RbSnapId snap);
+
+/* Logs the span as a clip of the snap; when snap is 0, of a new snap: before the one whose clip
+ * comes next on the film, whose number and all later ones go up by one, else after the game's
+ * last. A film of no game becomes the game's. clip, logged: (out) (nullable). */
 bool rb_library_log_clip(RbLibrary *library, RbGameId game, RbSnapId snap,
                          const RbLogSpan *span, RbClipId *clip, RbSnapId *logged,
                          GError **error);
@@ -84,3 +102,5 @@ bool rb_guess_clip(const GPtrArray *clips, RbFilmId film, RbSnapId snap,
 /* The first snap of the game that another film shows and `film` does not, after the last one
  * that it does. 0: none. Pure. */
 RbSnapId rb_next_unlogged(const GPtrArray *clips, RbFilmId film);
+
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbFilmLog, rb_film_log_free)

@@ -5,6 +5,7 @@
 
 #include <glib/gi18n.h>
 
+#include "keys.h"
 #include "style.h"
 #include "window.h"
 
@@ -39,39 +40,6 @@ static void on_open_demo(GSimpleAction *action, GVariant *value, gpointer data)
     rb_session_open_demo(rb_window_get_session(the_window(data)));
 }
 
-static void set_keys(GtkApplication *application)
-{
-    static const struct {
-        const char *action;
-        const char *keys[3];
-    } table[] = {
-        { "win.desk::chart", { "<Control>1" } },
-        { "win.desk::playbook", { "<Control>2" } },
-        { "win.desk::pairings", { "<Control>3" } },
-        { "win.desk::quarterback", { "<Control>4" } },
-        { "win.desk::cut-ups", { "<Control>5" } },
-        { "win.drawer::snaps", { "<Control>l" } },
-        { "win.drawer::open-ends", { "<Control>m" } },
-        { "win.drawer::history", { "<Control>h" } },
-        { "win.drawer::two-charts", { "<Control>b" } },
-        { "win.undo", { "<Control>z" } },
-        { "win.redo", { "<Control><Shift>z", "<Control>y" } },
-        { "win.open-library", { "<Control>o" } },
-        { "win.play-log", { "<Control><Shift>l" } },
-        { "win.exchange", { "<Control><Shift>x" } },
-        { "win.print::pairing", { "<Control>p" } },
-        { "win.export::pairing", { "<Control>e" } },
-        { "win.export::figures", { "<Control><Shift>e" } },
-        { "win.cancel-export", { "<Control>period" } },
-        { "win.show-help-overlay", { "<Control>question", "F1" } },
-        { "window.close", { "<Control>w", "<Control>q" } },
-    };
-    for (size_t i = 0; i < G_N_ELEMENTS(table); i++) {
-        gtk_application_set_accels_for_action(application, table[i].action,
-                                              table[i].keys);
-    }
-}
-
 static void rb_application_startup(GApplication *application)
 {
     G_APPLICATION_CLASS(rb_application_parent_class)->startup(application);
@@ -84,7 +52,7 @@ static void rb_application_startup(GApplication *application)
     };
     g_action_map_add_action_entries(G_ACTION_MAP(application), actions,
                                     G_N_ELEMENTS(actions), application);
-    set_keys(GTK_APPLICATION(application));
+    rb_keys_bind_application(rb_keys_get(), GTK_APPLICATION(application));
     gtk_window_set_default_icon_name(RB_APPLICATION_ID);
     rb_style_start(gdk_display_get_default());
 }

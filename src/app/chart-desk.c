@@ -7,6 +7,7 @@
 
 #include "draw-layer.h"
 #include "drive-strip.h"
+#include "film-log-panel.h"
 #include "film-view.h"
 #include "notice.h"
 #include "rail-panel.h"
@@ -29,6 +30,8 @@ struct _RbChartDesk {
     RbTagList *tags;
     RbRailPanel *rail;
     GtkStack *side;
+    GtkStack *panel; /* the snap, or the film that is logged */
+    RbFilmLogPanel *log;
     GtkLabel *call;
     RbReadLadder *reads;
     GtkLabel *verdict;
@@ -36,18 +39,24 @@ struct _RbChartDesk {
     GtkLabel *reasons;
     GtkButton *settle;
 
-    RbSession *session; /* owned, nullable */
-    RbDeck *deck;       /* owned */
-    RbDrawLayer *layer; /* borrowed: over the film */
+    RbSession *session;   /* owned, nullable */
+    RbDeck *deck;         /* owned */
+    RbDrawLayer *layer;   /* borrowed: over the film */
+    RbFilmLogger *logger; /* owned, nullable: no session yet */
 };
 
 G_DEFINE_FINAL_TYPE(RbChartDesk, rb_chart_desk, GTK_TYPE_WIDGET)
+
+static bool is_logging(RbChartDesk *desk)
+{
+    return desk->logger != NULL && rb_film_logger_is_on(desk->logger);
+}
 
 static void show_empty(RbChartDesk *desk)
 {
     const RbNames *names = rb_session_get_names(desk->session);
     const GPtrArray *snaps = rb_session_get_snaps(desk->session);
-    if (snaps != NULL && snaps->len > 0) {
+    if ((snaps != NULL && snaps->len > 0) || is_logging(desk)) {
         gtk_stack_set_visible_child_name(desk->stack, "chart");
         return;
     }
@@ -63,8 +72,12 @@ static void show_empty(RbChartDesk *desk)
                       _("Open the demo season"), "app.open-demo");
     } else if (snaps != NULL) {
         rb_notice_set(desk->notice, _("No snap of this game is logged yet"),
-                      _("Snaps come in with “readbreak-cli”; choose another game above."),
-                      NULL, NULL);
+                      _("Say on its film where each one starts and ends, or take in a "
+                        "play log from the menu."),
+                      _("Log snaps on the film"), "log.film");
+        if (gtk_widget_get_mapped(GTK_WIDGET(desk))) {
+            rb_chart_desk_focus_rail(desk); /* keys need somebody who has the focus */
+        }
     } else {
         rb_notice_set(desk->notice, _("Reading the game"), NULL, NULL, NULL);
     }
@@ -131,20 +144,29 @@ static void show_reads(RbChartDesk *desk, const RbSheet *sheet)
     gtk_widget_set_visible(GTK_WIDGET(desk->call), sheet->judged);
 }
 
+/* Of the snap, unless the deck is lent to the film that is logged. sheet: (nullable). */
+static void show_clips(RbChartDesk *desk, const RbSheet *sheet)
+{
+    if (is_logging(desk)) {
+        return;
+    }
+    g_autoptr(GPtrArray) none = g_ptr_array_new();
+    rb_deck_set_clips(desk->deck, sheet != NULL ? sheet->clips : none,
+                      sheet != NULL ? sheet->paths : none);
+}
+
 static void on_sheet(RbChartDesk *desk)
 {
     const RbSheet *sheet = rb_session_get_sheet(desk->session);
     rb_tag_list_set_sheet(desk->tags, sheet);
+    show_clips(desk, sheet);
     if (sheet == NULL) {
-        g_autoptr(GPtrArray) none = g_ptr_array_new();
-        rb_deck_set_clips(desk->deck, none, none);
         return;
     }
     rb_drive_strip_set_chosen(desk->strip, sheet->snap->id);
     show_head(desk, sheet);
     show_reads(desk, sheet);
     show_verdict(desk, sheet);
-    rb_deck_set_clips(desk->deck, sheet->clips, sheet->paths);
 }
 
 /* The rail asks for what would settle it; beside the list of tags a button does. */
@@ -157,9 +179,17 @@ static void on_side(RbChartDesk *desk)
     }
 }
 
+static void go_to(RbChartDesk *desk, RbSnapId snap)
+{
+    rb_session_set_snap(desk->session, snap);
+    if (is_logging(desk)) {
+        rb_film_logger_go(desk->logger, snap);
+    }
+}
+
 static void on_chosen(RbChartDesk *desk, gint64 snap)
 {
-    rb_session_set_snap(desk->session, (RbSnapId){ snap });
+    go_to(desk, (RbSnapId){ snap });
 }
 
 static void on_answered(RbChartDesk *desk, const char *field, const char *value)
@@ -178,6 +208,23 @@ static void on_look(RbChartDesk *desk, int slot, int look)
     }
 }
 
+/* What the film shows already stands on its track. */
+static void on_logger(RbChartDesk *desk)
+{
+    const RbFilmLog *log = rb_film_logger_get_log(desk->logger);
+    const RbFilm *film = rb_film_logger_get_film(desk->logger);
+    g_autoptr(GArray) spans = g_array_new(FALSE, FALSE, sizeof(RbTrackSpan));
+    for (guint i = 0; film != NULL && i < log->clips->len; i++) {
+        const RbClip *clip = log->clips->pdata[i];
+        const RbTrackSpan span = { clip->first, clip->last };
+        if (clip->film.value == film->id.value) {
+            g_array_append_val(spans, span);
+        }
+    }
+    rb_transport_set_spans(desk->transport, (const RbTrackSpan *)(void *)spans->data,
+                           (int)spans->len);
+}
+
 void rb_chart_desk_set_session(RbChartDesk *desk, RbSession *session)
 {
     g_return_if_fail(RB_IS_CHART_DESK(desk));
@@ -191,6 +238,10 @@ void rb_chart_desk_set_session(RbChartDesk *desk, RbSession *session)
                             G_CONNECT_SWAPPED);
     rb_rail_panel_set_session(desk->rail, session, desk->deck);
     desk->layer = rb_draw_layer_add(desk->film, desk->deck, session);
+    desk->logger = rb_film_logger_new(session, desk->deck);
+    g_signal_connect_object(desk->logger, "changed", G_CALLBACK(on_logger), desk,
+                            G_CONNECT_SWAPPED);
+    rb_film_log_panel_set_logger(desk->log, desk->logger);
     show_empty(desk);
 }
 
@@ -213,7 +264,7 @@ void rb_chart_desk_draw(RbChartDesk *desk)
 void rb_chart_desk_go(RbChartDesk *desk, int step)
 {
     g_return_if_fail(RB_IS_CHART_DESK(desk));
-    rb_session_set_snap(desk->session, rb_drive_strip_get_neighbour(desk->strip, step));
+    go_to(desk, rb_drive_strip_get_neighbour(desk->strip, step));
 }
 
 void rb_chart_desk_cycle_read(RbChartDesk *desk, int slot)
@@ -222,9 +273,69 @@ void rb_chart_desk_cycle_read(RbChartDesk *desk, int slot)
     rb_read_ladder_cycle(desk->reads, slot);
 }
 
+void rb_chart_desk_log_film(RbChartDesk *desk, bool on)
+{
+    g_return_if_fail(RB_IS_CHART_DESK(desk));
+    if (desk->logger == NULL || rb_session_get_game(desk->session).value == 0) {
+        return;
+    }
+    rb_film_logger_set_on(desk->logger, on);
+    gtk_stack_set_visible_child_name(desk->panel, on ? "log" : "snap");
+    show_empty(desk);
+    if (!on) {
+        show_clips(desk, rb_session_get_sheet(desk->session));
+    }
+    rb_chart_desk_focus_rail(desk);
+}
+
+RbFilmLogger *rb_chart_desk_get_logger(RbChartDesk *desk)
+{
+    return desk->logger;
+}
+
+void rb_chart_desk_jump(RbChartDesk *desk, int direction)
+{
+    g_return_if_fail(RB_IS_CHART_DESK(desk));
+    if (direction == 0) {
+        rb_deck_jump_to(desk->deck, RB_MARK_SNAP);
+    } else if (is_logging(desk)) {
+        rb_film_logger_jump(desk->logger, direction);
+    } else {
+        rb_deck_jump(desk->deck, direction);
+    }
+}
+
+void rb_chart_desk_switch_angle(RbChartDesk *desk)
+{
+    g_return_if_fail(RB_IS_CHART_DESK(desk));
+    if (is_logging(desk)) {
+        rb_film_logger_next_film(desk->logger);
+    } else {
+        rb_deck_switch_angle(desk->deck);
+    }
+}
+
+void rb_chart_desk_step_out(RbChartDesk *desk)
+{
+    g_return_if_fail(RB_IS_CHART_DESK(desk));
+    if (!is_logging(desk)) {
+        rb_chart_desk_focus_rail(desk);
+    } else if (!rb_film_logger_drop(desk->logger)) {
+        rb_chart_desk_log_film(desk, false);
+    }
+}
+
 void rb_chart_desk_focus_rail(RbChartDesk *desk)
 {
     g_return_if_fail(RB_IS_CHART_DESK(desk));
+    if (is_logging(desk)) {
+        gtk_widget_grab_focus(GTK_WIDGET(desk->log));
+        return;
+    }
+    if (g_strcmp0(gtk_stack_get_visible_child_name(desk->stack), "empty") == 0) {
+        gtk_widget_child_focus(GTK_WIDGET(desk->notice), GTK_DIR_TAB_FORWARD);
+        return;
+    }
     gtk_stack_set_visible_child_name(desk->side, "rail");
     gtk_widget_grab_focus(GTK_WIDGET(desk->rail));
 }
@@ -279,6 +390,7 @@ static void rb_chart_desk_dispose(GObject *object)
     desk->side = NULL;
     desk->tags = NULL;
     g_clear_object(&desk->session);
+    g_clear_object(&desk->logger);
     g_clear_object(&desk->deck);
     G_OBJECT_CLASS(rb_chart_desk_parent_class)->dispose(object);
 }
@@ -294,6 +406,7 @@ static void rb_chart_desk_class_init(RbChartDeskClass *klass)
     g_type_ensure(RB_TYPE_TAG_LIST);
     g_type_ensure(RB_TYPE_RAIL_PANEL);
     g_type_ensure(RB_TYPE_READ_LADDER);
+    g_type_ensure(RB_TYPE_FILM_LOG_PANEL);
     gtk_widget_class_set_template_from_resource(widget_class,
                                                 "/org/readbreak/Readbreak/chart-desk.ui");
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, stack);
@@ -307,6 +420,8 @@ static void rb_chart_desk_class_init(RbChartDeskClass *klass)
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, tags);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, rail);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, side);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, panel);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, log);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, call);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, reads);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, verdict);

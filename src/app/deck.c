@@ -325,6 +325,12 @@ RbAngle rb_deck_get_angle(RbDeck *deck)
     return clip != NULL ? clip->angle : RB_ANGLE_WIDE;
 }
 
+void rb_deck_switch_angle(RbDeck *deck)
+{
+    rb_deck_set_angle(deck, rb_deck_get_angle(deck) == RB_ANGLE_WIDE ? RB_ANGLE_TIGHT
+                                                                     : RB_ANGLE_WIDE);
+}
+
 RbProjector *rb_deck_get_projector(RbDeck *deck)
 {
     return deck->projector;

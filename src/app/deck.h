@@ -25,6 +25,8 @@ bool rb_deck_has_angle(RbDeck *deck, RbAngle angle);
 /* The angle shown; does nothing when the snap was not filmed from there. */
 void rb_deck_set_angle(RbDeck *deck, RbAngle angle);
 RbAngle rb_deck_get_angle(RbDeck *deck);
+/* From wide to tight, from any other to wide. */
+void rb_deck_switch_angle(RbDeck *deck);
 
 /* Of the angle shown. Each (transfer none) (nullable). */
 RbProjector *rb_deck_get_projector(RbDeck *deck);

@@ -175,7 +175,7 @@ void *rb_errand_snaps(RbStoreSide *side, void *data, RbCancel *cancel,
     answer->game = *game;
     answer->snaps = g_steal_pointer(&snaps);
     answer->filmed = filmed;
-    answer->first = first_snap(snaps, answer->filmed);
+    answer->first = first_snap(answer->snaps, answer->filmed);
     return answer;
 }
 

@@ -92,43 +92,6 @@ static void on_counts(GSimpleAction *action, GVariant *value, gpointer data)
     }
 }
 
-static void add_keys(GtkShortcutController *keys)
-{
-    static const struct {
-        guint keyval;
-        GdkModifierType modifiers;
-        const char *action;
-        int target; /* INT_MIN: none */
-    } table[] = {
-        { GDK_KEY_o, 0, "film.loop", G_MININT },
-        { GDK_KEY_comma, 0, "film.span", 0 },
-        { GDK_KEY_period, 0, "film.span", 1 },
-        { GDK_KEY_slash, 0, "film.span", -1 },
-        { GDK_KEY_b, 0, "film.both", G_MININT },
-        { GDK_KEY_plus, 0, "film.zoom", 1 },
-        { GDK_KEY_plus, GDK_SHIFT_MASK, "film.zoom", 1 },
-        { GDK_KEY_equal, 0, "film.zoom", 1 },
-        { GDK_KEY_KP_Add, 0, "film.zoom", 1 },
-        { GDK_KEY_minus, 0, "film.zoom", -1 },
-        { GDK_KEY_KP_Subtract, 0, "film.zoom", -1 },
-        { GDK_KEY_0, 0, "film.zoom", 0 },
-        { GDK_KEY_Left, GDK_SHIFT_MASK, "film.pan", 0 },
-        { GDK_KEY_Right, GDK_SHIFT_MASK, "film.pan", 1 },
-        { GDK_KEY_Up, GDK_SHIFT_MASK, "film.pan", 2 },
-        { GDK_KEY_Down, GDK_SHIFT_MASK, "film.pan", 3 },
-        { GDK_KEY_F9, 0, "film.counts", G_MININT },
-    };
-    for (size_t i = 0; i < G_N_ELEMENTS(table); i++) {
-        GtkShortcut *shortcut =
-            gtk_shortcut_new(gtk_keyval_trigger_new(table[i].keyval, table[i].modifiers),
-                             gtk_named_action_new(table[i].action));
-        if (table[i].target != G_MININT) {
-            gtk_shortcut_set_arguments(shortcut, g_variant_new_int32(table[i].target));
-        }
-        gtk_shortcut_controller_add_shortcut(keys, shortcut);
-    }
-}
-
 /* Only looks on: what a key does is decided elsewhere. */
 static gboolean on_pressed(GtkEventControllerKey *controller, guint keyval, guint keycode,
                            GdkModifierType state, gpointer data)
@@ -173,7 +136,7 @@ bool rb_film_keys_is_held(RbWindow *window)
     return watch != NULL && watch->held;
 }
 
-void rb_film_keys_add(RbWindow *window, GtkShortcutController *keys)
+void rb_film_keys_add(RbWindow *window)
 {
     static const GActionEntry entries[] = {
         { .name = "loop", .activate = on_loop },
@@ -188,7 +151,6 @@ void rb_film_keys_add(RbWindow *window, GtkShortcutController *keys)
                                     window);
     rb_film_settings_add_actions(G_ACTION_MAP(group));
     gtk_widget_insert_action_group(GTK_WIDGET(window), "film", G_ACTION_GROUP(group));
-    add_keys(keys);
     Watch *watch = g_new0(Watch, 1);
     watch->window = window;
     g_object_set_data_full(G_OBJECT(window), "film-keys", watch, g_free);

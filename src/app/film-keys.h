@@ -3,9 +3,8 @@
 
 #include "window.h"
 
-/* The film's own actions ("film.loop" and so on) and their keys, and the watch over a key that
- * is held down. keys: the window's shortcuts for keys without Ctrl. */
-void rb_film_keys_add(RbWindow *window, GtkShortcutController *keys);
+/* The film's own actions ("film.loop" and so on), and the watch over a key that is held down. */
+void rb_film_keys_add(RbWindow *window);
 
 /* True while the key pressed last repeats by itself. */
 bool rb_film_keys_is_held(RbWindow *window);

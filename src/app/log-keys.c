@@ -12,6 +12,7 @@
 
 #include "errands.h"
 #include "film-keys.h"
+#include "film-logger.h"
 
 typedef enum {
     DO_MARK,
@@ -129,20 +130,43 @@ static void send(RbWindow *window, const LogAsk *ask)
                       g_memdup2(ask, sizeof *ask), g_free);
 }
 
-/* The clip and the frame shown; false, with a sentence, when there is none. A key that is held
- * down acts once. */
+static RbFilmLogger *logger_of(RbWindow *window)
+{
+    return rb_chart_desk_get_logger(rb_window_get_chart(window));
+}
+
+/* The clip that keys work on: the snap's that is shown; on a whole film the one that holds the
+ * frame. (nullable) */
+static const RbClip *clip_of(RbWindow *window)
+{
+    RbFilmLogger *logger = logger_of(window);
+    return rb_film_logger_is_on(logger)
+               ? rb_film_logger_get_clip(logger)
+               : rb_deck_get_clip(rb_chart_desk_get_deck(rb_window_get_chart(window)));
+}
+
+/* Whether a log key may act now: on the Chart desk, and once however long it is held. */
+static bool may_act(RbWindow *window)
+{
+    return g_strcmp0(rb_window_get_desk(window), "chart") == 0 &&
+           !rb_film_keys_is_held(window);
+}
+
+/* The clip and the frame shown; false, with a sentence, when there is none. */
 static bool begin(RbWindow *window, What what, LogAsk *ask)
 {
     *ask = (LogAsk){ .what = what };
-    if (g_strcmp0(rb_window_get_desk(window), "chart") != 0 ||
-        rb_film_keys_is_held(window)) {
+    if (!may_act(window)) {
         return false;
     }
     RbDeck *deck = rb_chart_desk_get_deck(rb_window_get_chart(window));
-    const RbClip *clip = rb_deck_get_clip(deck);
+    const RbClip *clip = clip_of(window);
     RbProjector *projector = rb_deck_get_projector(deck);
     if (clip == NULL || projector == NULL) {
-        rb_window_say(window, _("There is no film here to mark."));
+        rb_window_say(window, rb_film_logger_is_on(logger_of(window))
+                                  ? _("No logged clip holds this frame: say first where "
+                                      "one starts.")
+                                  : _("There is no film here to mark."));
         return false;
     }
     ask->clip = clip->id;
@@ -160,10 +184,41 @@ static void on_mark(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
     LogAsk ask;
+    int kind = 0;
+    if (!rb_words_parse(&rb_mark_words, g_variant_get_string(value, NULL), &kind) ||
+        !may_act(data) || rb_film_logger_mark(logger_of(data), (RbMarkKind)kind)) {
+        return;
+    }
     if (begin(data, DO_MARK, &ask)) {
-        ask.kind = (RbMarkKind)g_variant_get_int32(value);
+        ask.kind = (RbMarkKind)kind;
         send(data, &ask);
     }
+}
+
+static void tell(RbWindow *window, bool done, const char *sentence)
+{
+    if (!done && sentence != NULL) {
+        rb_window_say(window, sentence);
+    }
+}
+
+/* On a whole film: outside every logged clip a start begins one and an end ends it; inside, and
+ * with none begun, they move that clip's own. */
+static bool take_end(RbWindow *window, bool last)
+{
+    RbFilmLogger *logger = logger_of(window);
+    const bool begun = rb_film_logger_get_start(logger) != NULL;
+    if (!rb_film_logger_is_on(logger) || (!begun && clip_of(window) != NULL)) {
+        return false;
+    }
+    g_autofree char *sentence = NULL;
+    const bool done = last ? rb_film_logger_end(logger, &sentence)
+                           : rb_film_logger_begin(logger, &sentence);
+    if (!done && sentence == NULL) {
+        sentence = g_strdup(_("No clip is begun here: say first where it starts."));
+    }
+    tell(window, done, sentence);
+    return true;
 }
 
 /* 0: the clip starts here; 1: it ends here. */
@@ -171,8 +226,30 @@ static void on_end(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
     LogAsk ask;
-    if (begin(data, g_variant_get_int32(value) == 0 ? DO_FIRST : DO_LAST, &ask)) {
+    const bool last = g_variant_get_int32(value) != 0;
+    if (may_act(data) && !take_end(data, last) &&
+        begin(data, last ? DO_LAST : DO_FIRST, &ask)) {
         send(data, &ask);
+    }
+}
+
+static void on_film(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    if (may_act(data)) {
+        rb_chart_desk_log_film(rb_window_get_chart(data),
+                               !rb_film_logger_is_on(logger_of(data)));
+    }
+}
+
+static void on_accept(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    g_autofree char *sentence = NULL;
+    if (may_act(data) && rb_film_logger_is_on(logger_of(data))) {
+        tell(data, rb_film_logger_accept(logger_of(data), &sentence), sentence);
     }
 }
 
@@ -186,17 +263,25 @@ static void on_split(GSimpleAction *action, GVariant *value, gpointer data)
     }
 }
 
-static const RbClip *next_of_film(const RbSheet *sheet, const RbClip *clip)
+static const RbClip *next_of_film(const GPtrArray *clips, const RbClip *clip)
 {
     const RbClip *next = NULL;
-    for (guint i = 0; i < sheet->clips->len; i++) {
-        const RbClip *other = sheet->clips->pdata[i];
+    for (guint i = 0; i < clips->len; i++) {
+        const RbClip *other = clips->pdata[i];
         if (other->film.value == clip->film.value && other->first > clip->first &&
             (next == NULL || other->first < next->first)) {
             next = other;
         }
     }
     return next;
+}
+
+/* The clips beside the one that is worked on. */
+static const GPtrArray *clips_of(RbWindow *window)
+{
+    const RbFilmLog *log = rb_film_logger_get_log(logger_of(window));
+    return log != NULL ? log->clips
+                       : rb_session_get_sheet(rb_window_get_session(window))->clips;
 }
 
 static void on_join(GSimpleAction *action, GVariant *value, gpointer data)
@@ -207,9 +292,7 @@ static void on_join(GSimpleAction *action, GVariant *value, gpointer data)
     if (!begin(data, DO_JOIN, &ask)) {
         return;
     }
-    const RbClip *next =
-        next_of_film(rb_session_get_sheet(rb_window_get_session(data)),
-                     rb_deck_get_clip(rb_chart_desk_get_deck(rb_window_get_chart(data))));
+    const RbClip *next = next_of_film(clips_of(data), clip_of(data));
     if (next == NULL) {
         rb_window_say(data,
                       _("This snap has no other clip of the film after this one; move "
@@ -227,14 +310,13 @@ static void on_move(GSimpleAction *action, GVariant *value, gpointer data)
     if (!begin(data, DO_MOVE, &ask)) {
         return;
     }
-    RbSession *session = rb_window_get_session(data);
-    const GPtrArray *snaps = rb_session_get_snaps(session);
+    const GPtrArray *snaps = rb_session_get_snaps(rb_window_get_session(data));
+    const RbSnapId now = clip_of(data)->snap;
     const int step = g_variant_get_int32(value);
     for (guint i = 0; i < snaps->len; i++) {
         const int there = (int)i + step;
-        if (((const RbSnap *)snaps->pdata[i])->id.value ==
-                rb_session_get_snap(session).value &&
-            there >= 0 && there < (int)snaps->len) {
+        if (((const RbSnap *)snaps->pdata[i])->id.value == now.value && there >= 0 &&
+            there < (int)snaps->len) {
             ask.snap = ((const RbSnap *)snaps->pdata[there])->id;
             send(data, &ask);
             return;
@@ -249,9 +331,7 @@ static void on_cut_early(GSimpleAction *action, GVariant *value, gpointer data)
     (void)value;
     LogAsk ask;
     if (begin(data, DO_CUT_EARLY, &ask)) {
-        const RbClip *clip =
-            rb_deck_get_clip(rb_chart_desk_get_deck(rb_window_get_chart(data)));
-        ask.yes = clip->cut_early != RB_YES;
+        ask.yes = clip_of(data)->cut_early != RB_YES;
         send(data, &ask);
     }
 }
@@ -265,58 +345,28 @@ static void on_one_angle(GSimpleAction *action, GVariant *value, gpointer data)
     if (!begin(data, DO_NOT_FILMED, &ask)) {
         return;
     }
-    RbSession *session = rb_window_get_session(data);
-    RbDeck *deck = rb_chart_desk_get_deck(rb_window_get_chart(data));
-    const GPtrArray *clips = rb_session_get_sheet(session)->clips;
-    ask.snap = rb_session_get_snap(session);
-    ask.angle = rb_deck_get_angle(deck) == RB_ANGLE_WIDE ? RB_ANGLE_TIGHT : RB_ANGLE_WIDE;
+    const RbClip *shown = clip_of(data);
+    const GPtrArray *clips = clips_of(data);
+    ask.snap = shown->snap;
+    ask.angle = shown->angle == RB_ANGLE_WIDE ? RB_ANGLE_TIGHT : RB_ANGLE_WIDE;
     ask.yes = true;
     for (guint i = 0; i < clips->len; i++) {
         const RbClip *clip = clips->pdata[i];
-        if (clip->angle == ask.angle && clip->film.value == 0) {
+        if (clip->snap.value == ask.snap.value && clip->angle == ask.angle &&
+            clip->film.value == 0) {
             ask.yes = false;
         }
     }
     send(data, &ask);
 }
 
-static void add_keys(GtkShortcutController *keys)
-{
-    static const struct {
-        guint keyval;
-        GdkModifierType modifiers;
-        const char *action;
-        int target; /* INT_MIN: none */
-    } table[] = {
-        { GDK_KEY_F2, 0, "log.mark", RB_MARK_SNAP },
-        { GDK_KEY_F3, 0, "log.mark", RB_MARK_TOP },
-        { GDK_KEY_F4, 0, "log.mark", RB_MARK_RELEASE },
-        { GDK_KEY_F5, 0, "log.mark", RB_MARK_ARRIVAL },
-        { GDK_KEY_F6, 0, "log.end", 0 },
-        { GDK_KEY_F7, 0, "log.end", 1 },
-        { GDK_KEY_F6, GDK_SHIFT_MASK, "log.split", G_MININT },
-        { GDK_KEY_F7, GDK_SHIFT_MASK, "log.join", G_MININT },
-        { GDK_KEY_F8, 0, "log.cut-early", G_MININT },
-        { GDK_KEY_F8, GDK_SHIFT_MASK, "log.one-angle", G_MININT },
-        { GDK_KEY_F11, 0, "log.move", -1 },
-        { GDK_KEY_F12, 0, "log.move", 1 },
-    };
-    for (size_t i = 0; i < G_N_ELEMENTS(table); i++) {
-        GtkShortcut *shortcut =
-            gtk_shortcut_new(gtk_keyval_trigger_new(table[i].keyval, table[i].modifiers),
-                             gtk_named_action_new(table[i].action));
-        if (table[i].target != G_MININT) {
-            gtk_shortcut_set_arguments(shortcut, g_variant_new_int32(table[i].target));
-        }
-        gtk_shortcut_controller_add_shortcut(keys, shortcut);
-    }
-}
-
-void rb_log_keys_add(RbWindow *window, GtkShortcutController *keys)
+void rb_log_keys_add(RbWindow *window)
 {
     static const GActionEntry entries[] = {
-        { .name = "mark", .activate = on_mark, .parameter_type = "i" },
+        { .name = "mark", .activate = on_mark, .parameter_type = "s" },
         { .name = "end", .activate = on_end, .parameter_type = "i" },
+        { .name = "film", .activate = on_film },
+        { .name = "accept", .activate = on_accept },
         { .name = "split", .activate = on_split },
         { .name = "join", .activate = on_join },
         { .name = "move", .activate = on_move, .parameter_type = "i" },
@@ -327,5 +377,4 @@ void rb_log_keys_add(RbWindow *window, GtkShortcutController *keys)
     g_action_map_add_action_entries(G_ACTION_MAP(group), entries, G_N_ELEMENTS(entries),
                                     window);
     gtk_widget_insert_action_group(GTK_WIDGET(window), "log", G_ACTION_GROUP(group));
-    add_keys(keys);
 }

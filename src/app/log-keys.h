@@ -4,5 +4,5 @@
 #include "window.h"
 
 /* Marks and clips by key, on the frame shown, whether the film runs or stands: the actions
- * "log.mark" and so on. keys: the window's shortcuts for keys without Ctrl. */
-void rb_log_keys_add(RbWindow *window, GtkShortcutController *keys);
+ * "log.mark" and so on. On a whole film (film-logger.h) they make and mend its clips. */
+void rb_log_keys_add(RbWindow *window);

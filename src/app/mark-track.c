@@ -20,6 +20,7 @@ struct _RbMarkTrack {
     int64_t frame;
     RbTrackMark marks[MARKS_MAX]; /* by frame */
     int n_marks;
+    GArray *spans; /* owned, of RbTrackSpan */
     int64_t part_first;
     int64_t part_last;
 };
@@ -94,6 +95,17 @@ static void draw_mark(GtkSnapshot *snapshot, RbMarkTrack *track, const RbTrackMa
                 is_snap ? ink : rb_ink(widget, RB_INK_MUTED));
 }
 
+static void draw_spans(GtkSnapshot *snapshot, RbMarkTrack *track)
+{
+    const GdkRGBA ink = rb_ink(GTK_WIDGET(track), RB_INK_MUTED);
+    for (guint i = 0; i < track->spans->len; i++) {
+        const RbTrackSpan *span = &g_array_index(track->spans, RbTrackSpan, i);
+        const double left = frame_x(track, span->first);
+        const double right = frame_x(track, span->last);
+        rb_ink_fill(snapshot, left, LINE_Y - 3, MAX(right - left, 1), 7, ink);
+    }
+}
+
 static void rb_mark_track_snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
 {
     RbMarkTrack *track = RB_MARK_TRACK(widget);
@@ -103,6 +115,7 @@ static void rb_mark_track_snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
     if (is_empty(track)) {
         return;
     }
+    draw_spans(snapshot, track);
     if (track->part_first <= track->part_last) {
         /* A bracket at each end, and a line between. */
         const GdkRGBA ink = rb_ink(widget, RB_INK_INK);
@@ -196,6 +209,16 @@ void rb_mark_track_set_span(RbMarkTrack *track, int64_t first, int64_t last)
     gtk_widget_queue_draw(GTK_WIDGET(track));
 }
 
+void rb_mark_track_set_spans(RbMarkTrack *track, const RbTrackSpan *spans, int n)
+{
+    g_return_if_fail(RB_IS_MARK_TRACK(track));
+    g_array_set_size(track->spans, 0);
+    if (n > 0) {
+        g_array_append_vals(track->spans, spans, (guint)n);
+    }
+    gtk_widget_queue_draw(GTK_WIDGET(track));
+}
+
 static int by_frame(const void *a, const void *b)
 {
     const int64_t x = ((const RbTrackMark *)a)->frame;
@@ -226,9 +249,16 @@ void rb_mark_track_set_frame(RbMarkTrack *track, int64_t frame, const char *text
     gtk_widget_queue_draw(GTK_WIDGET(track));
 }
 
+static void rb_mark_track_finalize(GObject *object)
+{
+    g_array_unref(RB_MARK_TRACK(object)->spans);
+    G_OBJECT_CLASS(rb_mark_track_parent_class)->finalize(object);
+}
+
 static void rb_mark_track_class_init(RbMarkTrackClass *klass)
 {
     GtkWidgetClass *widget_class = GTK_WIDGET_CLASS(klass);
+    G_OBJECT_CLASS(klass)->finalize = rb_mark_track_finalize;
     widget_class->snapshot = rb_mark_track_snapshot;
     widget_class->measure = rb_mark_track_measure;
     gtk_widget_class_set_css_name(widget_class, "marktrack");
@@ -243,6 +273,7 @@ static void rb_mark_track_init(RbMarkTrack *track)
 {
     track->last = -1;
     track->part_last = -1;
+    track->spans = g_array_new(FALSE, FALSE, sizeof(RbTrackSpan));
     gtk_accessible_update_property(GTK_ACCESSIBLE(track), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    _("Position in the clip"), -1);
     GtkGesture *drag = gtk_gesture_drag_new();

@@ -484,16 +484,12 @@ static void rb_quarterback_desk_class_init(RbQuarterbackDeskClass *klass)
     gtk_widget_class_bind_template_child(widget_class, RbQuarterbackDesk, asking);
 }
 
-static gboolean on_quiz_key(GtkWidget *widget, GVariant *nothing, gpointer data)
+void rb_quarterback_desk_begin_quiz(RbQuarterbackDesk *desk)
 {
-    (void)widget;
-    (void)nothing;
-    RbQuarterbackDesk *desk = data;
-    if (g_strcmp0(gtk_stack_get_visible_child_name(desk->stack), "figures") != 0) {
-        return FALSE;
+    g_return_if_fail(RB_IS_QUARTERBACK_DESK(desk));
+    if (g_strcmp0(gtk_stack_get_visible_child_name(desk->stack), "figures") == 0) {
+        on_quiz(desk);
     }
-    on_quiz(desk);
-    return TRUE;
 }
 
 static void fill_fields(RbQuarterbackDesk *desk)
@@ -504,17 +500,6 @@ static void fill_fields(RbQuarterbackDesk *desk)
             list, rb_words_label(&rb_field_words, (int)rb_quarterback_fields[i]));
     }
     gtk_drop_down_set_model(desk->field, G_LIST_MODEL(list));
-}
-
-/* q on the figures opens the quiz. */
-static void add_quiz_key(RbQuarterbackDesk *desk)
-{
-    GtkEventController *keys = gtk_shortcut_controller_new();
-    GtkShortcut *shortcut =
-        gtk_shortcut_new(gtk_keyval_trigger_new(GDK_KEY_q, 0),
-                         gtk_callback_action_new(on_quiz_key, desk, NULL));
-    gtk_shortcut_controller_add_shortcut(GTK_SHORTCUT_CONTROLLER(keys), shortcut);
-    gtk_widget_add_controller(GTK_WIDGET(desk), keys);
 }
 
 static void rb_quarterback_desk_init(RbQuarterbackDesk *desk)
@@ -536,7 +521,6 @@ static void rb_quarterback_desk_init(RbQuarterbackDesk *desk)
     g_signal_connect(desk, "unmap", G_CALLBACK(on_unmapped), NULL);
     g_signal_connect_swapped(desk->quiz, "clicked", G_CALLBACK(on_quiz), desk);
     g_signal_connect_swapped(desk->asking, "left", G_CALLBACK(on_quiz_left), desk);
-    add_quiz_key(desk);
     g_signal_connect_swapped(desk->clock, "chosen", G_CALLBACK(on_throw), desk);
     g_signal_connect_swapped(desk->clock, "opened", G_CALLBACK(on_snap_opened), desk);
     g_signal_connect_swapped(desk->snaps, "opened", G_CALLBACK(on_snap_opened), desk);

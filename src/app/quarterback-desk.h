@@ -13,4 +13,6 @@ G_DECLARE_FINAL_TYPE(RbQuarterbackDesk, rb_quarterback_desk, RB, QUARTERBACK_DES
 
 /* The focus to the first of the figures. */
 void rb_quarterback_desk_focus(RbQuarterbackDesk *desk);
+/* Where there are figures, the quiz about them. */
+void rb_quarterback_desk_begin_quiz(RbQuarterbackDesk *desk);
 void rb_quarterback_desk_set_session(RbQuarterbackDesk *desk, RbSession *session);

@@ -64,6 +64,8 @@ struct _RbSession {
     RbLogPlan *log_plan;        /* owned, nullable */
     char *log_trouble;          /* owned, nullable */
     RbExchangeAnswer *exchange; /* owned, nullable */
+    RbFilmLog *film_log;        /* owned, nullable */
+    bool film_log_wanted;
     bool blind;
     char *places;      /* owned, nullable: file of bookmarks */
     RbBookmark *place; /* owned, nullable */
@@ -86,6 +88,7 @@ typedef enum {
     RB_SIGNAL_LOG,
     RB_SIGNAL_EXCHANGE,
     RB_SIGNAL_DRAWINGS,
+    RB_SIGNAL_FILM_LOG,
     RB_SIGNAL_STUDY,
     RB_SIGNALS,
 } RbSessionSignal;
@@ -110,6 +113,7 @@ void rb_session_ask_cutups(RbSession *session);
 void rb_session_ask_quarterback(RbSession *session);
 void rb_session_ask_study(RbSession *session);
 void rb_session_ask_review(RbSession *session);
+void rb_session_ask_film_log(RbSession *session);
 void rb_session_ask_drawings(RbSession *session);
 /* Something in the library is different: what is shown is read again. */
 void rb_session_refresh(RbSession *session);

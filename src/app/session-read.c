@@ -106,6 +106,7 @@ void rb_session_refresh(RbSession *session)
     rb_session_ask_cutups(session);
     rb_session_ask_review(session);
     rb_session_ask_drawings(session);
+    rb_session_ask_film_log(session);
 }
 
 static void on_watch(void *result, const GError *error, void *owner)

@@ -65,6 +65,7 @@ void rb_session_forget_library(RbSession *session)
     g_clear_pointer(&session->log_plan, rb_log_answer_free);
     g_clear_pointer(&session->log_trouble, g_free);
     g_clear_pointer(&session->exchange, rb_exchange_answer_free);
+    g_clear_pointer(&session->film_log, rb_film_log_free);
     session->game = (RbGameId){ 0 };
     session->snap = (RbSnapId){ 0 };
 }
@@ -77,7 +78,9 @@ void rb_session_set_game(RbSession *session, RbGameId game)
     }
     session->game = game;
     session->snap = (RbSnapId){ 0 };
+    g_clear_pointer(&session->film_log, rb_film_log_free);
     rb_session_ask_snaps(session);
+    rb_session_ask_film_log(session);
     if (game.value == 0) {
         rb_session_emit(session, RB_SIGNAL_SNAPS);
         rb_session_ask_sheet(session);
@@ -229,7 +232,7 @@ static void rb_session_class_init(RbSessionClass *klass)
     static const char *const names[RB_SIGNALS] = {
         "state",       "names", "snaps",       "sheet",    "figures",   "ladder",
         "quarterback", "said",  "opened-snap", "cutups",   "rail-seed", "review",
-        "quiz",        "log",   "exchange",    "drawings", "study"
+        "quiz",        "log",   "exchange",    "drawings", "film-log",  "study"
     };
     G_OBJECT_CLASS(klass)->finalize = rb_session_finalize;
     for (int i = 0; i < RB_SIGNALS; i++) {

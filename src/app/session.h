@@ -5,6 +5,7 @@
 #include <stdbool.h>
 
 #include "rb/model/film-drawing.h"
+#include "rb/work/logging.h"
 
 #include "errand-quarterback.h"
 #include "errand-quiz.h"
@@ -31,6 +32,7 @@
  *   "opened-snap"    a snap was opened from elsewhere: show its film
  *   "cutups"    the cut-ups and the clips of the chosen one
  *   "log"       the play log was read again
+ *   "film-log"  what the game's films show, read while it is wanted
  *   "exchange"  how the laptops of the staff stand
  *   "review"    a page of the drawer
  *   "quiz"      a round of questions
@@ -168,6 +170,11 @@ void rb_session_plan_log(RbSession *session, const RbLogAsk *ask);
 void rb_session_apply_log(RbSession *session, const RbLogAsk *ask);
 const RbLogPlan *rb_session_get_log_plan(RbSession *session);
 const char *rb_session_get_log_trouble(RbSession *session);
+
+/* What the films of the chosen game show, read again after every change while it is wanted. get:
+ * (transfer none) (nullable): not known yet. */
+void rb_session_want_film_log(RbSession *session, bool want);
+const RbFilmLog *rb_session_get_film_log(RbSession *session);
 
 /* The shared folder ("": none is chosen yet) and what is disputed. */
 void rb_session_want_exchange(RbSession *session, const char *folder);

@@ -128,6 +128,12 @@ void rb_transport_set_deck(RbTransport *transport, RbDeck *deck)
     on_changed(transport);
 }
 
+void rb_transport_set_spans(RbTransport *transport, const RbTrackSpan *spans, int n)
+{
+    g_return_if_fail(RB_IS_TRANSPORT(transport));
+    rb_mark_track_set_spans(transport->track, spans, n);
+}
+
 static void rb_transport_dispose(GObject *object)
 {
     RbTransport *transport = RB_TRANSPORT(object);

@@ -5,9 +5,11 @@
 
 #include "exchange-panel.h"
 #include "film-keys.h"
+#include "keys-window.h"
 #include "log-keys.h"
 #include "log-panel.h"
 #include "print.h"
+#include "quarterback-desk.h"
 #include "window.h"
 
 /* The deck when the Chart desk is shown: its keys mean nothing on another desk. */
@@ -94,7 +96,9 @@ static void on_jump(GSimpleAction *action, GVariant *value, gpointer data)
     (void)action;
     RbDeck *deck = shown_deck(data);
     const int direction = g_variant_get_int32(value);
-    if (deck != NULL && direction == 0) {
+    if (on_desk_named(data, "chart")) {
+        rb_chart_desk_jump(rb_window_get_chart(data), direction);
+    } else if (deck != NULL && direction == 0) {
         rb_deck_jump_to(deck, RB_MARK_SNAP);
     } else if (deck != NULL) {
         rb_deck_jump(deck, direction);
@@ -115,9 +119,10 @@ static void on_switch_angle(GSimpleAction *action, GVariant *value, gpointer dat
     (void)action;
     (void)value;
     RbDeck *deck = shown_deck(data);
-    if (deck != NULL) {
-        rb_deck_set_angle(deck, rb_deck_get_angle(deck) == RB_ANGLE_WIDE ? RB_ANGLE_TIGHT
-                                                                         : RB_ANGLE_WIDE);
+    if (on_desk_named(data, "chart")) {
+        rb_chart_desk_switch_angle(rb_window_get_chart(data));
+    } else if (deck != NULL) {
+        rb_deck_switch_angle(deck);
     }
 }
 
@@ -231,55 +236,23 @@ static void on_find_film(GSimpleAction *action, GVariant *value, gpointer data)
     rb_window_choose_film_folder(data);
 }
 
-static void add_key(GtkShortcutController *keys, guint keyval, const char *action,
-                    GVariant *target)
+static void on_quiz(GSimpleAction *action, GVariant *value, gpointer data)
 {
-    GtkShortcut *shortcut =
-        gtk_shortcut_new(gtk_keyval_trigger_new(keyval, 0), gtk_named_action_new(action));
-    if (target != NULL) {
-        gtk_shortcut_set_arguments(shortcut, target);
-    }
-    gtk_shortcut_controller_add_shortcut(keys, shortcut);
-}
-
-static void add_keys(GtkShortcutController *keys)
-{
-    static const struct {
-        guint keyval;
-        const char *action;
-        int target;
-        bool has_target;
-    } table[] = {
-        { GDK_KEY_space, "win.play", 0, false },
-        { GDK_KEY_k, "win.stop", 0, false },
-        { GDK_KEY_Left, "win.step", -1, true },
-        { GDK_KEY_Right, "win.step", 1, true },
-        { GDK_KEY_j, "win.shuttle", -1, true },
-        { GDK_KEY_l, "win.shuttle", 1, true },
-        { GDK_KEY_bracketleft, "win.jump", -1, true },
-        { GDK_KEY_bracketright, "win.jump", 1, true },
-        { GDK_KEY_s, "win.jump", 0, true },
-        { GDK_KEY_a, "win.switch-angle", 0, false },
-        { GDK_KEY_n, "win.go", 1, true },
-        { GDK_KEY_p, "win.go", -1, true },
-        { GDK_KEY_g, "win.tags", 0, false },
-        { GDK_KEY_t, "win.settle", 0, false },
-        { GDK_KEY_c, "win.make-cutup", 0, false },
-        { GDK_KEY_r, "win.rail", 0, false },
-        { GDK_KEY_d, "win.draw", 0, false },
-        { GDK_KEY_Escape, "win.step-out", 0, false },
-    };
-    for (size_t i = 0; i < G_N_ELEMENTS(table); i++) {
-        add_key(keys, table[i].keyval, table[i].action,
-                table[i].has_target ? g_variant_new_int32(table[i].target) : NULL);
-    }
-    for (int slot = 1; slot <= 8; slot++) {
-        add_key(keys, GDK_KEY_0 + (guint)slot, "win.read", g_variant_new_int32(slot));
-        add_key(keys, GDK_KEY_KP_0 + (guint)slot, "win.read", g_variant_new_int32(slot));
+    (void)action;
+    (void)value;
+    if (on_desk_named(data, "quarterback")) {
+        rb_quarterback_desk_begin_quiz(rb_window_get_quarterback(data));
     }
 }
 
-void rb_window_add_actions(RbWindow *window, GtkShortcutController *keys)
+static void on_keys(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_keys_window_open(data, rb_keys_get());
+}
+
+void rb_window_add_actions(RbWindow *window)
 {
     static const GActionEntry entries[] = {
         { .name = "desk",
@@ -312,13 +285,14 @@ void rb_window_add_actions(RbWindow *window, GtkShortcutController *keys)
         { .name = "find-film", .activate = on_find_film },
         { .name = "play-log", .activate = on_play_log },
         { .name = "exchange", .activate = on_exchange },
+        { .name = "quiz", .activate = on_quiz },
+        { .name = "keys", .activate = on_keys },
     };
     g_action_map_add_action_entries(G_ACTION_MAP(window), entries, G_N_ELEMENTS(entries),
                                     window);
     rb_window_add_paper_actions(window);
-    add_keys(keys);
-    rb_film_keys_add(window, keys);
-    rb_log_keys_add(window, keys);
+    rb_film_keys_add(window);
+    rb_log_keys_add(window);
 }
 
 void rb_window_set_action_state(RbWindow *window, const char *action, const char *state)

@@ -7,6 +7,7 @@
 
 #include "cutups-desk.h"
 #include "drawer.h"
+#include "keys.h"
 #include "notice.h"
 #include "pairings-desk.h"
 #include "place.h"
@@ -92,6 +93,8 @@ void rb_window_step_out(RbWindow *window)
         rb_window_show_drawer(window, NULL);
     } else if (g_str_equal(rb_window_get_desk(window), "pairings")) {
         rb_pairings_desk_step_out(window->pairings);
+    } else if (g_str_equal(rb_window_get_desk(window), "chart")) {
+        rb_chart_desk_step_out(window->chart);
     } else {
         focus_desk(window);
     }
@@ -112,6 +115,11 @@ RbSession *rb_window_get_session(RbWindow *window)
 RbCutupsDesk *rb_window_get_cutups(RbWindow *window)
 {
     return window->cut_ups;
+}
+
+RbQuarterbackDesk *rb_window_get_quarterback(RbWindow *window)
+{
+    return window->quarterback;
 }
 
 void rb_window_make_cutup(RbWindow *window)
@@ -364,7 +372,8 @@ static void rb_window_class_init(RbWindowClass *klass)
 static void rb_window_init(RbWindow *window)
 {
     gtk_widget_init_template(GTK_WIDGET(window));
-    rb_window_add_actions(window, window->keys);
+    rb_window_add_actions(window);
+    rb_keys_bind(rb_keys_get(), window->keys);
     window->session = rb_session_new();
     follow_session(window);
     rb_place_keep(window, window->session);
@@ -372,11 +381,6 @@ static void rb_window_init(RbWindow *window)
                             G_CALLBACK(on_deck), window, G_CONNECT_SWAPPED);
     g_signal_connect_swapped(window->games, "notify::selected",
                              G_CALLBACK(on_game_chosen), window);
-    g_autoptr(GtkBuilder) builder =
-        gtk_builder_new_from_resource("/org/readbreak/Readbreak/keys.ui");
-    gtk_application_window_set_help_overlay(
-        GTK_APPLICATION_WINDOW(window),
-        GTK_SHORTCUTS_WINDOW(gtk_builder_get_object(builder, "help_overlay")));
     rb_window_say(window, _("Every answer is on the disk as soon as it is given. F1 "
                             "shows the keys."));
     on_state(window);

@@ -6,6 +6,7 @@
 #include "application.h"
 #include "chart-desk.h"
 #include "cutups-desk.h"
+#include "quarterback-desk.h"
 #include "session.h"
 
 /* The one window: five desks, the switcher, and the line in which the program says what it
@@ -19,6 +20,7 @@ RbWindow *rb_window_new(RbApplication *application);
 RbSession *rb_window_get_session(RbWindow *window);
 RbChartDesk *rb_window_get_chart(RbWindow *window);
 RbCutupsDesk *rb_window_get_cutups(RbWindow *window);
+RbQuarterbackDesk *rb_window_get_quarterback(RbWindow *window);
 /* The snaps behind the figure chosen on the Pairings desk become a cut-up, and are shown. */
 void rb_window_make_cutup(RbWindow *window);
 
@@ -36,7 +38,7 @@ void rb_window_choose_film_folder(RbWindow *window);
 /* Says one sentence in the line at the foot of the window. */
 void rb_window_say(RbWindow *window, const char *sentence);
 
-/* window-actions.c: the actions "win.*" and their single keys. */
-void rb_window_add_actions(RbWindow *window, GtkShortcutController *keys);
+/* window-actions.c: the actions "win.*"; their keys are in keys.h. */
+void rb_window_add_actions(RbWindow *window);
 /* Sets the state of a stateful action from the outside. */
 void rb_window_set_action_state(RbWindow *window, const char *action, const char *state);

@@ -10,10 +10,22 @@ static void free_film(void *film)
     rb_film_free(film);
 }
 
+/* Wide before tight, as a game is logged. */
+static int by_angle(const void *a, const void *b)
+{
+    const RbFilm *x = *(const RbFilm *const *)a;
+    const RbFilm *y = *(const RbFilm *const *)b;
+    return x->angle != y->angle ? (int)x->angle - (int)y->angle
+                                : g_strcmp0(x->title, y->title);
+}
+
 /* The films of the game, then those of no game, each with its place. */
 static bool add_films(RbLibrary *library, RbFilmLog *log, RbGameId game, GError **error)
 {
     g_autoptr(GPtrArray) films = rb_library_load_films(library, error);
+    if (films != NULL) {
+        g_ptr_array_sort(films, by_angle);
+    }
     for (guint i = 0; films != NULL && i < films->len; i++) {
         const RbFilm *film = films->pdata[i];
         if (film->game.value != game.value) {

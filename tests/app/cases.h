@@ -4,6 +4,7 @@
 #include "suite.h"
 
 TCase *rb_case_deck(void);
+TCase *rb_case_keys(void);
 TCase *rb_case_playbook(void);
 TCase *rb_case_print(void);
 TCase *rb_case_session(void);

@@ -31,7 +31,7 @@ typedef struct {
 /* What a game's films show so far, for logging by hand. */
 typedef struct {
     RbGameId game;
-    GPtrArray *films; /* owned, of RbFilm: of the game, then those of no game yet */
+    GPtrArray *films; /* owned, of RbFilm: of the game, wide first, then of no game yet */
     GPtrArray *paths; /* owned, of char *, by film; "" where it is not known here */
     GPtrArray *clips; /* owned, of RbClip: of the game, in the order of its snaps */
     GPtrArray *snaps; /* owned, of RbSnap: of the game, in order */

@@ -287,8 +287,13 @@ static CliExit run_tag(const CliArgs *args, GError **error)
         changes->len > 0
             ? rb_library_open(cli_word(args, 0), cli_value(args, "as"), error)
             : rb_library_open_to_read(cli_word(args, 0), error);
-    return library != NULL ? tag_snap(args, library, number, changes, error)
-                           : CLI_REFUSED;
+    if (library == NULL) {
+        return CLI_REFUSED;
+    }
+    if (changes->len == 0 && cli_has(args, "as") && *cli_value(args, "as") != '\0') {
+        rb_library_work_as(library, cli_value(args, "as")); /* whose chart is shown */
+    }
+    return tag_snap(args, library, number, changes, error);
 }
 
 static const CliOption tag_options[] = {

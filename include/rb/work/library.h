@@ -59,7 +59,7 @@ RbSnap *rb_library_load_snap_numbered(RbLibrary *library, RbGameId game, int num
 GPtrArray *rb_library_load_charts(RbLibrary *library, RbSnapId snap,
                                   GError **error); /* of RbChart: one an author */
 GPtrArray *rb_library_load_clips(RbLibrary *library, RbSnapId snap,
-                                 GError **error);                     /* of RbClip */
+                                 GError **error); /* of RbClip */
 GPtrArray *rb_library_load_game_clips(RbLibrary *library, RbGameId game,
                                       GError **error); /* of RbClip, by snap */
 GPtrArray *rb_library_load_films(RbLibrary *library, GError **error); /* of RbFilm */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/base/error.h"
 
+#include "rail-errands.h"
 #include "session-private.h"
 
 /* How often the window asks whether another window or the command line changed the library. */
@@ -114,6 +115,8 @@ static void on_watch(void *result, const GError *error, void *owner)
     (void)error; /* a watch that failed says nothing: the next real call will */
     if (result != NULL && *(const bool *)result) {
         rb_session_refresh(owner);
+        rb_session_ask_rail_seed(
+            owner); /* the list of required tags may be another one */
     }
 }
 

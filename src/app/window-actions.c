@@ -10,6 +10,7 @@
 #include "log-panel.h"
 #include "print.h"
 #include "quarterback-desk.h"
+#include "required-window.h"
 #include "window.h"
 
 /* The deck when the Chart desk is shown: its keys mean nothing on another desk. */
@@ -245,6 +246,13 @@ static void on_quiz(GSimpleAction *action, GVariant *value, gpointer data)
     }
 }
 
+static void on_required(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_required_window_open(data, rb_window_get_session(data));
+}
+
 static void on_keys(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
@@ -287,6 +295,7 @@ void rb_window_add_actions(RbWindow *window)
         { .name = "exchange", .activate = on_exchange },
         { .name = "quiz", .activate = on_quiz },
         { .name = "keys", .activate = on_keys },
+        { .name = "required", .activate = on_required },
     };
     g_action_map_add_action_entries(G_ACTION_MAP(window), entries, G_N_ELEMENTS(entries),
                                     window);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/work/checks.h"
 #include "rb/work/json.h"
+#include "rb/work/missing.h"
 
 #include "cli.h"
 
@@ -30,10 +31,12 @@ static json_t *check_object(const RbGame *game, const RbCheck *check, int *numbe
 }
 
 /* Prints or collects what one game has. Returns how many; -1 with `error`. */
-static int check_game(RbLibrary *library, const RbGame *game, json_t *array,
+static int check_game(RbLibrary *library, const RbGame *game, bool open, json_t *array,
                       GError **error)
 {
-    g_autoptr(GPtrArray) checks = rb_library_check_game(library, game->id, error);
+    g_autoptr(GPtrArray) checks =
+        open ? rb_library_find_open_ends(library, game->id, error)
+             : rb_library_check_game(library, game->id, error);
     if (checks == NULL) {
         return -1;
     }
@@ -107,8 +110,9 @@ static CliExit run_check(const CliArgs *args, GError **error)
     int total = 0;
     for (guint i = 0; i < rb_names_games(names)->len; i++) {
         const RbGame *game = rb_names_games(names)->pdata[i];
-        const int n =
-            only == NULL || only == game ? check_game(library, game, array, error) : 0;
+        const int n = only == NULL || only == game
+                          ? check_game(library, game, cli_has(args, "open"), array, error)
+                          : 0;
         if (n < 0) {
             json_decref(array);
             return CLI_REFUSED;
@@ -125,6 +129,7 @@ static CliExit run_check(const CliArgs *args, GError **error)
 
 static const CliOption check_options[] = {
     { "game", "GAME", "only this one: number in order of date, date, or title" },
+    { "open", NULL, "tags that are required or that a verdict waits for, too" },
     { "repair", "N", "carry out the proposal of that number; undo takes it back" },
     { "as", "NAME", "the member of the staff who works (default: you)" },
     { NULL, NULL, NULL },

@@ -52,6 +52,7 @@ const CliCommand *const cli_commands[] = {
     &cli_playbook_show,
     &cli_playbook_page,
     &cli_footwork,
+    &cli_required,
     &cli_exchange_send,
     &cli_exchange_receive,
     &cli_exchange_status,

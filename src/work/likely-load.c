@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "rb/store/playbook.h"
 #include "rb/store/snaps.h"
 #include "rb/work/likely.h"
-#include "rb/work/rail.h"
 
 #include "library-private.h"
 
@@ -43,30 +41,4 @@ RbLikely *rb_library_load_likely(RbLibrary *library, GError **error)
         last = snap;
     }
     return likely;
-}
-
-char *rb_library_get_required(RbLibrary *library, GError **error)
-{
-    GError *failure = NULL;
-    char *list =
-        rb_store_get_setting(rb_library_store(library), RB_REQUIRED_SETTING, &failure);
-    if (failure != NULL) {
-        g_propagate_error(error, failure);
-        return NULL;
-    }
-    return list != NULL ? list : g_strdup(rb_required_default);
-}
-
-bool rb_library_set_required(RbLibrary *library, const char *list, GError **error)
-{
-    if (!rb_required_check(list, error) ||
-        !rb_library_begin(library, "tags required of every dropback changed", error)) {
-        return false;
-    }
-    if (!rb_store_set_setting(rb_library_store(library), RB_REQUIRED_SETTING, list,
-                              error)) {
-        rb_library_rollback(library);
-        return false;
-    }
-    return rb_library_commit(library, false, error);
 }

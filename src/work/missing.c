@@ -3,6 +3,7 @@
 
 #include "rb/store/films.h"
 #include "rb/store/snaps.h"
+#include "rb/work/rail.h"
 #include "rb/work/tagging.h"
 
 #include "judging.h"
@@ -25,15 +26,14 @@ static GHashTable *clips_by_snap(const GPtrArray *clips)
     return by_snap;
 }
 
-static const RbSnap *find_snap(const GPtrArray *snaps, RbSnapId id)
+static GHashTable *charts_by_snap(const GPtrArray *charts)
 {
-    for (guint i = 0; i < snaps->len; i++) {
-        const RbSnap *snap = snaps->pdata[i];
-        if (snap->id.value == id.value) {
-            return snap;
-        }
+    GHashTable *by_snap = g_hash_table_new(g_int64_hash, g_int64_equal);
+    for (guint i = 0; i < charts->len; i++) {
+        RbChart *chart = charts->pdata[i];
+        g_hash_table_insert(by_snap, &chart->snap.value, chart);
     }
-    return NULL;
+    return by_snap;
 }
 
 /* Adds the snap when its verdict waits for a tag. */
@@ -57,9 +57,54 @@ static void add_waiting(GPtrArray *found, const RbNames *names, const RbSnap *sn
     check->snap = snap->id;
     check->number = snap->number;
     check->field = field != NULL ? field->token : "chart";
+    check->repairs = g_ptr_array_new();
     check->sentence = g_strdup_printf("Snap %d: the verdict waits for this tag: %s.",
                                       snap->number, tag);
     g_ptr_array_add(found, check);
+}
+
+/* "Snap 3: not tagged yet: Coverage, Ball and 4 more." Returns: (transfer full). */
+static char *missing_text(const RbSnap *snap, const GPtrArray *missing)
+{
+    enum { NAMED = 4 };
+    g_autoptr(GString) text = g_string_new(NULL);
+    g_string_append_printf(text, "Snap %d: not tagged yet: ", snap->number);
+    for (guint i = 0; i < MIN(missing->len, NAMED); i++) {
+        const RbTaggable *field = missing->pdata[i];
+        g_string_append_printf(text, "%s%s", i > 0 ? ", " : "", field->label);
+    }
+    if (missing->len > NAMED) {
+        g_string_append_printf(text, " and %u more", missing->len - NAMED);
+    }
+    g_string_append_c(text, '.');
+    return g_string_free(g_steal_pointer(&text), FALSE);
+}
+
+/* Adds the dropback when it lacks tags that the staff requires. chart: (nullable): nobody charted
+ * it. Returns whether it did. */
+static bool add_missing(GPtrArray *found, const RbRail *rail, const RbNames *names,
+                        const RbSnap *snap, const RbChart *chart, const GPtrArray *clips)
+{
+    if (!rb_snap_is_dropback(snap)) {
+        return false;
+    }
+    g_autoptr(RbChart) empty = rb_chart_new(snap->id, (RbPersonId){ 0 });
+    const RbRailView view = { .names = names,
+                              .snap = snap,
+                              .chart = chart != NULL ? chart : empty,
+                              .clips = clips };
+    g_autoptr(GPtrArray) missing = rb_rail_missing(rail, &view);
+    if (missing->len == 0) {
+        return false;
+    }
+    RbCheck *check = g_new0(RbCheck, 1);
+    check->snap = snap->id;
+    check->number = snap->number;
+    check->field = ((const RbTaggable *)missing->pdata[0])->token;
+    check->sentence = missing_text(snap, missing);
+    check->repairs = g_ptr_array_new();
+    g_ptr_array_add(found, check);
+    return true;
 }
 
 static int compare(const void *a, const void *b)
@@ -84,13 +129,19 @@ GPtrArray *rb_library_find_open_ends(RbLibrary *library, RbGameId game, GError *
     if (clips == NULL) {
         return NULL;
     }
-    g_autoptr(GHashTable) by_snap = clips_by_snap(clips);
-    for (guint i = 0; i < charts->len; i++) {
-        const RbChart *chart = charts->pdata[i];
-        const RbSnap *snap = find_snap(snaps, chart->snap);
-        if (snap != NULL) {
-            add_waiting(found, names, snap, chart,
-                        g_hash_table_lookup(by_snap, &chart->snap.value));
+    g_autofree char *required = rb_library_get_required(library, error);
+    if (required == NULL) {
+        return NULL;
+    }
+    g_autoptr(RbRail) rail = rb_rail_new(required);
+    g_autoptr(GHashTable) clips_of = clips_by_snap(clips);
+    g_autoptr(GHashTable) chart_of = charts_by_snap(charts);
+    for (guint i = 0; i < snaps->len; i++) {
+        const RbSnap *snap = snaps->pdata[i];
+        const RbChart *chart = g_hash_table_lookup(chart_of, &snap->id.value);
+        const GPtrArray *its = g_hash_table_lookup(clips_of, &snap->id.value);
+        if (!add_missing(found, rail, names, snap, chart, its) && chart != NULL) {
+            add_waiting(found, names, snap, chart, its);
         }
     }
     g_ptr_array_sort(found, compare);

@@ -17,11 +17,6 @@ static const RbWord ask_pass_words[] = {
 };
 const RbWords rb_ask_pass_words = { "pass", ask_pass_words, 3 };
 
-/* The pairing table needs concept and coverage, a verdict the ball and what came of it; the
- * rest is asked where the concept's rules use it. */
-const char *const rb_required_default =
-    "play,concept,side-worked,shell,coverage,ball,pressure,throw,catch,result,gain";
-
 struct RbRail {
     char **required; /* owned: tokens */
     RbAskPass last;
@@ -39,18 +34,6 @@ void rb_question_free(RbQuestion *question)
         g_ptr_array_unref(question->options);
         g_free(question);
     }
-}
-
-bool rb_required_check(const char *list, GError **error)
-{
-    g_auto(GStrv) tokens = g_strsplit(list, ",", -1);
-    for (int i = 0; tokens[i] != NULL; i++) {
-        const char *token = g_strstrip(tokens[i]);
-        if (*token != '\0' && rb_taggable_parse(token, error) == NULL) {
-            return false;
-        }
-    }
-    return true;
 }
 
 void rb_rail_set_required(RbRail *rail, const char *required)

@@ -2,6 +2,7 @@
 """Every film key in the real window: the frame asked for is the frame shown."""
 import json
 import os
+import sqlite3
 import subprocess
 import time
 
@@ -71,8 +72,23 @@ def check_held_key(window, snap):
     step("a held key, zoom, counts and reverse")
 
 
-def check_marking(window, snap):
-    """A mark by one key on the frame shown, a note, a split: each told, each taken back."""
+def row_of(library, sql, *values):
+    connection = sqlite3.connect("file:%s?mode=ro" % library, uri=True)
+    try:
+        return connection.execute(sql, values).fetchone()
+    finally:
+        connection.close()
+
+
+def wide_clip(library, snap_mark):
+    """The clip shown: its first and last frame as the library has them."""
+    return row_of(library, "SELECT c.first, c.last FROM clip c JOIN mark m ON m.clip = c.id"
+                  " WHERE c.angle = 'wide' AND c.removed = 0 AND m.kind = 'snap'"
+                  " AND m.removed = 0 AND m.frame = ?", snap_mark)
+
+
+def check_marking(window, library, snap):
+    """A mark by one key on the frame shown, a note, a split: each told, stored, taken back."""
     key("Right", "Right", "F2")
     wait_for("the mark in words", lambda: window.says("Mark “Snap” set at frame %d" % (snap + 2)))
     key("Left", "Left", "Left")
@@ -80,18 +96,66 @@ def check_marking(window, snap):
     wait_for("the moved mark", lambda: key("s") or window.frame() == snap + 2)
     key("ctrl+z")
     wait_for("the mark where it was", lambda: key("s") or window.frame() == snap)
+    for name, words in (("F3", "Mark “Top"), ("F4", "Mark “Release"), ("F5", "Mark “Arrival")):
+        key(name)
+        wait_for(name + " in words", lambda w=words: window.says(w))
+        key("ctrl+z")
+        wait_for(name + " taken back", lambda w=words: not window.says(w))
     key("F8")
     wait_for("the note in words", lambda: window.says("Noted: cut early"))
     key("ctrl+z")
     wait_for("no note", lambda: not window.says("Noted"))
+    key("shift+F8")
+    wait_for("no such note", lambda: window.says("There is a clip of the snap from there"))
+    step("marks and notes by key")
+    first, last = wide_clip(library, snap)
+    # The start may not go past a mark, and an end goes where it is said.
     key("F6")
-    wait_for("the start in words", lambda: window.says("The clip starts at frame") or
-             window.says("The mark"))
+    wait_for("why not", lambda: window.says("The mark"))
+    if wide_clip(library, snap) != (first, last):
+        fail("a start that was refused was stored")
+    wait_for("the first mark", lambda: key("bracketleft") or window.frame() < snap)
+    wait_for("the clip's first frame", lambda: key("bracketleft") or window.frame() == first)
+    key("Right", "Right")
+    wait_for("two frames on", lambda: window.frame() == first + 2)
+    key("F6")
+    wait_for("the start in words", lambda: window.says("The clip starts at frame %d" %
+                                                       (first + 2)))
+    if wide_clip(library, snap) != (first + 2, last):
+        fail("the start is stored as %d" % wide_clip(library, snap)[0])
+    key("ctrl+z")
+    wait_for("the start where it was", lambda: wide_clip(library, snap) == (first, last))
+    wait_for("the snap", lambda: key("s") or window.frame() == snap)
+    key("F7")
+    wait_for("why not there", lambda: window.says("The mark"))
     key("Right", "shift+F6")
     wait_for("the split in words", lambda: window.says("Clip split; a new snap begins"))
+    wait_for("the two parts", lambda: wide_clip(library, snap) == (first, snap))
+    key("shift+F7")
+    wait_for("nothing to join", lambda: window.says("This snap has no other clip"))
     key("ctrl+z")
-    wait_for("no split", lambda: not window.says("Clip split"))
-    step("marks and clips by key")
+    wait_for("no split", lambda: wide_clip(library, snap) == (first, last))
+    key("F12")
+    wait_for("the clip moved", lambda: window.says("Clip moved"))
+    key("ctrl+z")
+    wait_for("the clip back", lambda: not window.says("Clip moved"))
+    step("clips by key")
+
+
+def check_shuttle(window, snap):
+    """Slower and faster, and a key of the user's own."""
+    wait_for("the snap", lambda: key("s") or window.frame() == snap)
+    key("space", "j")
+    wait_for("slow", lambda: window.says("½×") or window.says("¼×") or window.says("backward"))
+    key("k", "l", "l")
+    wait_for("fast", lambda: window.says("2×"))
+    key("k", "s")
+    wait_for("the snap again", lambda: window.frame() == snap)
+    key("d")
+    wait_for("the pencil", lambda: window.focus_name().startswith("Draw"))
+    key("Escape")
+    wait_for("no pencil", lambda: not window.focus_name().startswith("Draw"))
+    step("the shuttle and the pencil")
 
 
 def main():
@@ -100,17 +164,19 @@ def main():
             truth = next(snap for snap in json.load(file)["snaps"] if "film" in snap)
         wide, tight = (next(film for film in truth["film"] if film["angle"] == angle)["marks"]
                        for angle in ("wide", "tight"))
+        library = os.path.join(folder, "season.readbreak")
         step("a demo library")
-        with opened(os.path.join(folder, "season.readbreak")) as window:
+        with opened(library) as window:
             check_marks(window, wide, tight)
             check_loop(window, wide["snap"])
             check_held_key(window, wide["snap"])
-            check_marking(window, wide["snap"])
+            check_shuttle(window, wide["snap"])
+            check_marking(window, library, wide["snap"])
             wait_for("the snap", lambda: key("s") or window.frame() == wide["snap"])
             key("Right", "Right", "Right")
             wait_for("three frames on", lambda: window.frame() == wide["snap"] + 3)
             window.close()
-        with opened(os.path.join(folder, "season.readbreak")) as window:
+        with opened(library) as window:
             wait_for("the frame where it was closed",
                      lambda: window.frame() == wide["snap"] + 3)
             step("closed and opened on the same frame")

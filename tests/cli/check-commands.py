@@ -576,6 +576,28 @@ class Keeping(rig.Case):
                       self.done("playbook", "show", "demo.readbreak", token))
         self.refused("playbook", "export", "demo.readbreak", "book.json", says="exists")
 
+    def test_tags_the_staff_requires_are_listed_where_they_are_missing(self):
+        self.demo()
+        first = self.json("required", "demo.readbreak")["required"]
+        self.assertIn("coverage", first)
+        self.assertNotIn("motion", first)
+        complete = self.json("check", "demo.readbreak", "--open")["findings"]
+        self.assertFalse([f for f in complete if f["field"] == "coverage"])
+        snap = next(s for s in self.json("snaps", "demo.readbreak")["snaps"])["snap"]
+        self.done("tag", "demo.readbreak", "--snap", snap, "coverage=-")
+        lacking = self.json("check", "demo.readbreak", "--open")["findings"]
+        self.assertIn("Coverage", next(f["sentence"] for f in lacking if f["snap"] == snap))
+        changed = self.json("required", "demo.readbreak", "coverage=no", "motion=yes")
+        self.assertIn("motion", changed["required"])
+        self.assertNotIn("coverage", changed["required"])
+        self.assertIn("required", self.json("history", "demo.readbreak")["history"][0]["words"])
+        self.assertFalse([f for f in self.json("check", "demo.readbreak", "--open")["findings"]
+                          if "not tagged yet: Coverage" in f["sentence"]])
+        self.done("undo", "demo.readbreak")
+        self.assertEqual(self.json("required", "demo.readbreak")["required"], first)
+        self.refused("required", "demo.readbreak", "weather=yes", says="weather")
+        self.misused("required", "demo.readbreak", "coverage")
+
     def test_footwork_of_the_staff_moves_a_verdict_and_undo_brings_it_back(self):
         self.demo()
         said = ("--shell", "one-high", "--coverage", "cover-3", "--read-1", "covered",

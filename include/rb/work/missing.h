@@ -3,8 +3,8 @@
 
 #include "rb/work/checks.h"
 
-/* What is still to do in a game: dropbacks whose verdict waits for a tag, each with the one that
- * would settle most, and the findings of rb_library_check_game(). A finding names its field, so
+/* What is still to do in a game: dropbacks that lack tags the staff requires, dropbacks whose
+ * verdict waits for a tag, each with the one that would settle most, and the findings of rb_library_check_game(). A finding names its field, so
  * that a list can jump to the snap and open that tag. In order of snaps.
  * Returns: (transfer full) (nullable): of RbCheck, with `error` set. */
 GPtrArray *rb_library_find_open_ends(RbLibrary *library, RbGameId game, GError **error);

@@ -61,11 +61,16 @@ typedef struct {
 extern const char *const rb_required_default;
 /* Checks such a list. False with a sentence that names the field. */
 bool rb_required_check(const char *list, GError **error);
+bool rb_required_has(const char *list, const RbTaggable *field);
+/* The list with or without that field, in the order of the tags. Returns: (transfer full). */
+char *rb_required_with(const char *list, const RbTaggable *field, bool required);
 
 /* The staff's list: shared, journaled. get: the default when never set; (transfer full)
- * (nullable): with `error` set. */
+ * (nullable): with `error` set. told: (out) (nullable) (transfer full): what changed; NULL:
+ * nothing. */
 char *rb_library_get_required(RbLibrary *library, GError **error);
-bool rb_library_set_required(RbLibrary *library, const char *list, GError **error);
+bool rb_library_set_required(RbLibrary *library, const char *list, char **told,
+                             GError **error);
 
 /* required: (nullable): NULL takes the default. */
 RbRail *rb_rail_new(const char *required);

@@ -120,6 +120,17 @@ static int64_t find_spike(const Search *search, int64_t from, int64_t to)
     return most;
 }
 
+/* The last of the packets that are at least half as large as the largest of the group. */
+static int64_t find_last_spike(const Search *search, const Place *place, int64_t largest)
+{
+    const double least = fmax(SPIKE_LEAST, search->spikes[largest] / 2);
+    int64_t last = largest;
+    for (int64_t i = largest; i < place->to; i++) {
+        last = search->spikes[i] >= least ? i : last;
+    }
+    return last;
+}
+
 /* The frame that has to be decoded so that there are pictures enough behind a step. */
 static int64_t find_until(const Search *search, const Place *place, int64_t step)
 {
@@ -174,7 +185,8 @@ static void list_places(Search *search)
         const double differ =
             place.rest < REST_ALIKE ? -1.5 : 1.5 * fmin(place.rest, 0.7);
         if (spike >= SPIKE_LEAST && (last || place.rest >= REST_ALIKE || spike >= 4)) {
-            place.until = find_until(search, &place, step);
+            place.until =
+                find_until(search, &place, find_last_spike(search, &place, step));
             add_place(search, place, differ + fmin(log2(spike), 4));
         }
         if (place.rest >= REST_ALIKE || irregular) {

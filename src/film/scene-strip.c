@@ -5,7 +5,7 @@
 #include <stdlib.h>
 
 #define STEP_LEAST 0.11  /* between neighbours at a cut, at least */
-#define STEP_ENOUGH 0.55 /* … and at most, however the camera moves */
+#define STEP_ENOUGH 0.52 /* … and at most, however the camera moves */
 #define BACK_LEAST 0.12  /* a picture that comes back differs by less */
 #define REACH 14 /* pixels of a small picture that a fast pan moves between frames */
 

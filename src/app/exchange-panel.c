@@ -6,23 +6,24 @@
 #include <glib/gi18n.h>
 #include <string.h>
 
+#include "path-row.h"
+
 struct _RbExchangePanel {
     GtkWindow parent_instance;
-    GtkEditable *folder;
+    RbPathRow *folder;
     GtkWidget *send;
     GtkWidget *take;
     GtkBox *laptops;
     GtkBox *disputes;
     GtkLabel *said;
-    GtkFileChooserNative *chooser; /* owned, nullable */
-    RbSession *session;            /* owned */
+    RbSession *session; /* owned */
 };
 
 G_DEFINE_FINAL_TYPE(RbExchangePanel, rb_exchange_panel, GTK_TYPE_WINDOW)
 
 static const char *folder_of(RbExchangePanel *panel)
 {
-    return gtk_editable_get_text(panel->folder);
+    return rb_path_row_get_path(panel->folder);
 }
 
 static void read_again(RbExchangePanel *panel)
@@ -138,34 +139,9 @@ static void on_said(RbExchangePanel *panel, const char *sentence)
     read_again(panel);
 }
 
-static void on_chosen(RbExchangePanel *panel, int response)
-{
-    g_autoptr(GFile) file =
-        response == GTK_RESPONSE_ACCEPT
-            ? gtk_file_chooser_get_file(GTK_FILE_CHOOSER(panel->chooser))
-            : NULL;
-    g_autofree char *path = file != NULL ? g_file_get_path(file) : NULL;
-    g_clear_object(&panel->chooser);
-    if (path != NULL) {
-        gtk_editable_set_text(panel->folder, path);
-        read_again(panel);
-    }
-}
-
-static void on_choose(RbExchangePanel *panel)
-{
-    g_clear_object(&panel->chooser);
-    panel->chooser = gtk_file_chooser_native_new(
-        _("The folder that the staff shares"), GTK_WINDOW(panel),
-        GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER, NULL, NULL);
-    g_signal_connect_swapped(panel->chooser, "response", G_CALLBACK(on_chosen), panel);
-    gtk_native_dialog_show(GTK_NATIVE_DIALOG(panel->chooser));
-}
-
 static void rb_exchange_panel_dispose(GObject *object)
 {
     RbExchangePanel *panel = RB_EXCHANGE_PANEL(object);
-    g_clear_object(&panel->chooser);
     g_clear_object(&panel->session);
     G_OBJECT_CLASS(rb_exchange_panel_parent_class)->dispose(object);
 }
@@ -201,16 +177,13 @@ static void rb_exchange_panel_init(RbExchangePanel *panel)
 {
     GtkWidget *box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 10);
     GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 6);
-    GtkWidget *folder = gtk_entry_new();
-    panel->folder = GTK_EDITABLE(folder);
+    GtkWidget *folder = rb_path_row_new(
+        _("The folder that the staff shares"), _("The folder that the staff shares"),
+        _("The folder that the staff shares"), GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER);
+    panel->folder = RB_PATH_ROW(folder);
     gtk_widget_set_hexpand(folder, true);
-    gtk_entry_set_placeholder_text(GTK_ENTRY(folder),
-                                   _("The folder that the staff shares"));
-    gtk_accessible_update_property(GTK_ACCESSIBLE(folder), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                   _("The folder that the staff shares"), -1);
-    g_signal_connect_swapped(folder, "activate", G_CALLBACK(read_again), panel);
+    g_signal_connect_swapped(folder, "chosen", G_CALLBACK(read_again), panel);
     gtk_box_append(GTK_BOX(row), folder);
-    add_button(panel, row, _("_Choose…"), G_CALLBACK(on_choose));
     panel->send = add_button(panel, row, _("_Send mine"), G_CALLBACK(on_send));
     panel->take = add_button(panel, row, _("_Take theirs"), G_CALLBACK(on_take));
     gtk_widget_set_sensitive(panel->send, false);

@@ -106,6 +106,23 @@ void *rb_errand_apply_log(RbStoreSide *side, void *data, RbCancel *cancel,
         g_strdup_printf(_("%s. The rows left out are in %s"), words, rejected));
 }
 
+void *rb_errand_save_intake(RbStoreSide *side, void *intake, RbCancel *cancel,
+                            RbProgress *progress, GError **error)
+{
+    RbIntakeSaved saved = { 0 };
+    if (!has_library(side, error) ||
+        !rb_library_save_intake(side->library, intake, NULL, &saved, cancel, progress,
+                                error)) {
+        return NULL;
+    }
+    if (saved.films + saved.clips + saved.snaps == 0) {
+        return answer_with(
+            g_strdup(_("All of it was in the library already; nothing was changed.")));
+    }
+    return answer_with(g_strdup_printf(_("Loaded: %d films, %d clips, %d new snaps."),
+                                       saved.films, saved.clips, saved.snaps));
+}
+
 void rb_exchange_answer_free(void *data)
 {
     RbExchangeAnswer *answer = data;

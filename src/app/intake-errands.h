@@ -2,6 +2,7 @@
 #pragma once
 
 #include "rb/work/exchange.h"
+#include "rb/work/intake.h"
 #include "rb/work/log-import.h"
 
 #include "bridge.h"
@@ -24,6 +25,10 @@ void *rb_errand_plan_log(RbStoreSide *side, void *ask, RbCancel *cancel,
                          RbProgress *progress, GError **error);
 void *rb_errand_apply_log(RbStoreSide *side, void *ask, RbCancel *cancel,
                           RbProgress *progress, GError **error);
+
+/* RbIntake → RbWordsAnswer: films, clips and snaps of the table are written. */
+void *rb_errand_save_intake(RbStoreSide *side, void *intake, RbCancel *cancel,
+                            RbProgress *progress, GError **error);
 
 /* char * folder → RbExchangeAnswer; to send or to take → RbWordsAnswer. */
 typedef struct {

@@ -127,6 +127,7 @@ const RbKey rb_key_table[] = {
     { "win.undo", "<Control>z", N_("Undo"), RB_KEYS_EVERYWHERE },
     { "win.redo", "<Control><Shift>z <Control>y", N_("Redo"), RB_KEYS_EVERYWHERE },
     { "win.open-library", "<Control>o", N_("Open a library"), RB_KEYS_EVERYWHERE },
+    { "win.load-film", "<Control><Shift>o", N_("Load film"), RB_KEYS_EVERYWHERE },
     { "win.play-log", "<Control><Shift>l", N_("Take in a play log"), RB_KEYS_EVERYWHERE },
     { "win.exchange", "<Control><Shift>x", N_("Exchange with the staff"),
       RB_KEYS_EVERYWHERE },

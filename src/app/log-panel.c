@@ -6,9 +6,11 @@
 #include <glib/gi18n.h>
 #include <string.h>
 
+#include "path-row.h"
+
 struct _RbLogPanel {
     GtkWindow parent_instance;
-    GtkEditable *path;
+    RbPathRow *path;
     GtkGrid *columns;
     GtkDropDown *yards;
     GtkDropDown *align;
@@ -16,7 +18,6 @@ struct _RbLogPanel {
     GtkLabel *notes;
     GtkLabel *summary;
     GtkWidget *accept;
-    GtkFileChooserNative *chooser; /* owned, nullable */
 
     RbSession *session; /* owned */
     RbLogAsk *ask;      /* owned */
@@ -30,7 +31,7 @@ static void read_again(RbLogPanel *panel)
 {
     g_free(panel->ask->path);
     g_free(panel->ask->us);
-    panel->ask->path = g_strdup(gtk_editable_get_text(panel->path));
+    panel->ask->path = g_strdup(rb_path_row_get_path(panel->path));
     panel->ask->us = g_strdup(gtk_editable_get_text(panel->us));
     panel->ask->yards = (RbLogYards)gtk_drop_down_get_selected(panel->yards);
     panel->ask->align = (RbLogAlign)gtk_drop_down_get_selected(panel->align);
@@ -203,34 +204,9 @@ static void on_said(RbLogPanel *panel, const char *sentence)
     }
 }
 
-static void on_chosen(RbLogPanel *panel, int response)
-{
-    g_autoptr(GFile) file =
-        response == GTK_RESPONSE_ACCEPT
-            ? gtk_file_chooser_get_file(GTK_FILE_CHOOSER(panel->chooser))
-            : NULL;
-    g_autofree char *path = file != NULL ? g_file_get_path(file) : NULL;
-    g_clear_object(&panel->chooser);
-    if (path != NULL) {
-        gtk_editable_set_text(panel->path, path);
-        on_path(panel);
-    }
-}
-
-static void on_choose(RbLogPanel *panel)
-{
-    g_set_object(&panel->chooser, NULL);
-    panel->chooser =
-        gtk_file_chooser_native_new(_("Choose a play log"), GTK_WINDOW(panel),
-                                    GTK_FILE_CHOOSER_ACTION_OPEN, NULL, NULL);
-    g_signal_connect_swapped(panel->chooser, "response", G_CALLBACK(on_chosen), panel);
-    gtk_native_dialog_show(GTK_NATIVE_DIALOG(panel->chooser));
-}
-
 static void rb_log_panel_dispose(GObject *object)
 {
     RbLogPanel *panel = RB_LOG_PANEL(object);
-    g_clear_object(&panel->chooser);
     g_clear_object(&panel->session);
     g_clear_pointer(&panel->ask, rb_log_ask_free);
     G_OBJECT_CLASS(rb_log_panel_parent_class)->dispose(object);
@@ -252,18 +228,11 @@ static void name(GtkWidget *widget, const char *text)
 
 static GtkWidget *make_file_row(RbLogPanel *panel)
 {
-    GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 6);
-    GtkWidget *path = gtk_entry_new();
-    GtkWidget *choose = gtk_button_new_with_mnemonic(_("_Choose…"));
-    panel->path = GTK_EDITABLE(path);
-    gtk_widget_set_hexpand(path, true);
-    gtk_entry_set_placeholder_text(GTK_ENTRY(path),
-                                   _("A CSV or TSV file; Enter reads it"));
-    name(path, _("File of the play log"));
-    g_signal_connect_swapped(path, "activate", G_CALLBACK(on_path), panel);
-    g_signal_connect_swapped(choose, "clicked", G_CALLBACK(on_choose), panel);
-    gtk_box_append(GTK_BOX(row), path);
-    gtk_box_append(GTK_BOX(row), choose);
+    GtkWidget *row =
+        rb_path_row_new(_("File of the play log"), _("A CSV or TSV file; Enter reads it"),
+                        _("Choose a play log"), GTK_FILE_CHOOSER_ACTION_OPEN);
+    panel->path = RB_PATH_ROW(row);
+    g_signal_connect_swapped(row, "chosen", G_CALLBACK(on_path), panel);
     return row;
 }
 

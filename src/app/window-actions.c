@@ -5,6 +5,7 @@
 
 #include "exchange-panel.h"
 #include "film-keys.h"
+#include "film-panel.h"
 #include "keys-window.h"
 #include "log-keys.h"
 #include "log-panel.h"
@@ -223,6 +224,13 @@ static void on_play_log(GSimpleAction *action, GVariant *value, gpointer data)
     rb_log_panel_open(data, rb_window_get_session(data));
 }
 
+static void on_load_film(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_film_panel_open(data, rb_window_get_session(data));
+}
+
 static void on_exchange(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
@@ -292,6 +300,7 @@ void rb_window_add_actions(RbWindow *window)
         { .name = "open-library", .activate = on_open_library },
         { .name = "find-film", .activate = on_find_film },
         { .name = "play-log", .activate = on_play_log },
+        { .name = "load-film", .activate = on_load_film },
         { .name = "exchange", .activate = on_exchange },
         { .name = "quiz", .activate = on_quiz },
         { .name = "keys", .activate = on_keys },

@@ -1,0 +1,372 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include "film-panel.h"
+
+#include <glib/gi18n.h>
+
+#include "rb/base/jobs.h"
+
+#include "bridge.h"
+#include "film-rows.h"
+#include "intake-errands.h"
+#include "path-row.h"
+
+/* A film that is being copied in grows for a while. */
+#define QUIET_MS 3000
+
+struct _RbFilmPanel {
+    GtkWindow parent_instance;
+    RbPathRow *path;
+    GtkCheckButton *watch;
+    GtkListBox *list;
+    GtkLabel *summary;
+    GtkProgressBar *bar;
+    GtkWidget *stop;
+    GtkWidget *accept;
+
+    RbSession *session;    /* owned */
+    GPtrArray *paths;      /* owned, of char *; NULL-ended: what is read */
+    RbJobs *jobs;          /* owned */
+    RbJob *job;            /* owned, nullable: reading */
+    RbWaker *waker;        /* owned */
+    RbIntake *intake;      /* owned, nullable: nothing read yet, or handed over */
+    GFileMonitor *monitor; /* owned, nullable */
+    guint quiet_id;        /* waits until nothing changes any more */
+    bool accepted;         /* and waits for the answer */
+};
+
+G_DEFINE_FINAL_TYPE(RbFilmPanel, rb_film_panel, GTK_TYPE_WINDOW)
+
+static void free_intake(void *intake)
+{
+    rb_intake_free(intake);
+}
+
+/* RbJobRun, on a worker. */
+static void *read_films(void *data, RbCancel *cancel, RbProgress *progress,
+                        GError **error)
+{
+    const GPtrArray *paths = data;
+    const RbIntakeOptions options = { .shape = RB_SHAPE_TELL };
+    return rb_intake_read((const char *const *)paths->pdata, NULL, &options, cancel,
+                          progress, error);
+}
+
+static void show_busy(RbFilmPanel *panel, bool busy)
+{
+    gtk_widget_set_visible(GTK_WIDGET(panel->bar), busy);
+    gtk_widget_set_visible(panel->stop, busy);
+    gtk_widget_set_sensitive(panel->accept, !busy && panel->intake != NULL);
+}
+
+static void show_table(RbFilmPanel *panel)
+{
+    const RbIntake *intake = panel->intake;
+    rb_film_rows_show(panel->list, intake);
+    g_autofree char *text = g_strdup_printf(
+        _("%d snaps with both angles, %d with one; %d clips of no snap, %d duplicates, %u "
+          "files left out. Keys: X takes a clip out or puts it back, W and T move the wide "
+          "or tight clips down from here, with Shift up."),
+        rb_intake_count(intake, RB_INTAKE_BOTH),
+        rb_intake_count(intake, RB_INTAKE_WIDE_ONLY) +
+            rb_intake_count(intake, RB_INTAKE_TIGHT_ONLY),
+        rb_intake_count(intake, RB_INTAKE_EXTRA),
+        rb_intake_count(intake, RB_INTAKE_DUPLICATE), intake->refused->len);
+    gtk_label_set_text(panel->summary, text);
+}
+
+static void match(RbFilmPanel *panel)
+{
+    const GPtrArray *snaps = rb_session_get_snaps(panel->session);
+    GPtrArray *copies = g_ptr_array_new_with_free_func((GDestroyNotify)rb_snap_free);
+    for (guint i = 0; snaps != NULL && i < snaps->len; i++) {
+        g_ptr_array_add(copies, rb_snap_copy(snaps->pdata[i]));
+    }
+    rb_intake_match(panel->intake, rb_session_get_game(panel->session), copies);
+    show_table(panel);
+}
+
+/* The worker has news. */
+static void on_news(void *data)
+{
+    RbFilmPanel *panel = data;
+    if (panel->job == NULL) {
+        return;
+    }
+    if (!rb_job_is_done(panel->job)) {
+        gtk_progress_bar_set_fraction(
+            panel->bar, CLAMP(rb_job_get_progress(panel->job, NULL), 0.0, 1.0));
+        return;
+    }
+    g_autoptr(GError) error = NULL;
+    RbIntake *intake = rb_job_take_result(panel->job, &error);
+    g_clear_pointer(&panel->job, rb_job_unref);
+    if (intake == NULL) {
+        gtk_label_set_text(panel->summary, error->message);
+    } else {
+        g_clear_pointer(&panel->intake, rb_intake_free);
+        panel->intake = intake;
+        match(panel);
+    }
+    show_busy(panel, false);
+}
+
+static void drop_job(RbFilmPanel *panel)
+{
+    if (panel->job != NULL) {
+        rb_job_cancel(panel->job);
+        g_clear_pointer(&panel->job, rb_job_unref);
+    }
+}
+
+static void free_paths(void *paths)
+{
+    g_ptr_array_unref(paths);
+}
+
+static void *copy_text(const void *text, void *nothing)
+{
+    (void)nothing;
+    return g_strdup(text);
+}
+
+static void read_again(RbFilmPanel *panel)
+{
+    if (rb_session_get_game(panel->session).value == 0) {
+        gtk_label_set_text(panel->summary,
+                           _("Choose the game that the film shows first."));
+        return;
+    }
+    drop_job(panel);
+    GPtrArray *copy = g_ptr_array_copy(panel->paths, (GCopyFunc)copy_text, NULL);
+    g_ptr_array_set_free_func(copy, g_free);
+    g_ptr_array_add(copy, NULL);
+    const RbJobSpec spec = { .run = read_films,
+                             .data = copy,
+                             .free_data = free_paths,
+                             .free_result = free_intake,
+                             .wake = rb_waker_wake,
+                             .wake_data = panel->waker };
+    panel->accepted = false;
+    gtk_label_set_text(panel->summary, _("Looking at the films…"));
+    panel->job = rb_jobs_submit(panel->jobs, &spec);
+    show_busy(panel, true);
+}
+
+static gboolean on_quiet(void *data)
+{
+    RbFilmPanel *panel = data;
+    panel->quiet_id = 0;
+    read_again(panel);
+    return G_SOURCE_REMOVE;
+}
+
+static void on_folder_changed(RbFilmPanel *panel)
+{
+    g_clear_handle_id(&panel->quiet_id, g_source_remove);
+    panel->quiet_id = g_timeout_add(QUIET_MS, on_quiet, panel);
+}
+
+/* Watches the folder that was named, if that is wanted. */
+static void watch(RbFilmPanel *panel)
+{
+    g_clear_object(&panel->monitor);
+    if (!gtk_check_button_get_active(panel->watch) || panel->paths->len != 1) {
+        return;
+    }
+    g_autoptr(GFile) folder = g_file_new_for_path(panel->paths->pdata[0]);
+    panel->monitor = g_file_monitor_directory(folder, G_FILE_MONITOR_NONE, NULL, NULL);
+    if (panel->monitor != NULL) {
+        g_signal_connect_object(panel->monitor, "changed", G_CALLBACK(on_folder_changed),
+                                panel, G_CONNECT_SWAPPED);
+    }
+}
+
+static void on_path(RbFilmPanel *panel)
+{
+    const char *path = rb_path_row_get_path(panel->path);
+    if (*path != '\0') {
+        g_ptr_array_set_size(panel->paths, 0);
+        g_ptr_array_add(panel->paths, g_strdup(path));
+        watch(panel);
+        read_again(panel);
+    }
+}
+
+static gboolean on_drop(GtkDropTarget *target, const GValue *value, double x, double y,
+                        RbFilmPanel *panel)
+{
+    (void)target;
+    (void)x;
+    (void)y;
+    g_autoptr(GSList) files = gdk_file_list_get_files(g_value_get_boxed(value));
+    g_ptr_array_set_size(panel->paths, 0);
+    for (GSList *at = files; at != NULL; at = at->next) {
+        char *path = g_file_get_path(at->data);
+        if (path != NULL) {
+            g_ptr_array_add(panel->paths, path);
+        }
+    }
+    if (panel->paths->len == 0) {
+        return false;
+    }
+    rb_path_row_show(panel->path, panel->paths->len == 1 ? panel->paths->pdata[0] : "");
+    watch(panel);
+    read_again(panel);
+    return true;
+}
+
+static void on_stop(RbFilmPanel *panel)
+{
+    drop_job(panel);
+    gtk_label_set_text(panel->summary, _("Stopped; nothing was changed."));
+    show_busy(panel, false);
+}
+
+static void on_accept(RbFilmPanel *panel)
+{
+    if (panel->intake != NULL && panel->job == NULL) {
+        panel->accepted = true;
+        gtk_widget_set_sensitive(panel->accept, false);
+        rb_session_change(panel->session, rb_errand_save_intake,
+                          g_steal_pointer(&panel->intake), free_intake);
+    }
+}
+
+/* What came of it is said here too. */
+static void on_said(RbFilmPanel *panel, const char *sentence)
+{
+    if (panel->accepted) {
+        gtk_label_set_text(panel->summary, sentence);
+    }
+}
+
+static gboolean on_key(GtkEventControllerKey *controller, guint key, guint code,
+                       GdkModifierType state, RbFilmPanel *panel)
+{
+    (void)controller;
+    (void)code;
+    if ((state & (GDK_CONTROL_MASK | GDK_ALT_MASK)) != 0 || panel->intake == NULL ||
+        !rb_film_rows_mend(panel->intake, rb_film_rows_get_chosen(panel->list), key)) {
+        return false;
+    }
+    show_table(panel);
+    return true;
+}
+
+static void rb_film_panel_dispose(GObject *object)
+{
+    RbFilmPanel *panel = RB_FILM_PANEL(object);
+    drop_job(panel);
+    g_clear_handle_id(&panel->quiet_id, g_source_remove);
+    g_clear_object(&panel->monitor);
+    g_clear_pointer(&panel->jobs, rb_jobs_free);
+    g_clear_pointer(&panel->waker, rb_waker_free);
+    g_clear_pointer(&panel->intake, rb_intake_free);
+    g_clear_pointer(&panel->paths, g_ptr_array_unref);
+    g_clear_object(&panel->session);
+    G_OBJECT_CLASS(rb_film_panel_parent_class)->dispose(object);
+}
+
+static void rb_film_panel_class_init(RbFilmPanelClass *klass)
+{
+    G_OBJECT_CLASS(klass)->dispose = rb_film_panel_dispose;
+    gtk_widget_class_add_binding_action(GTK_WIDGET_CLASS(klass), GDK_KEY_Escape, 0,
+                                        "window.close", NULL);
+}
+
+static GtkWidget *make_top(RbFilmPanel *panel)
+{
+    GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 10);
+    GtkWidget *path = rb_path_row_new(
+        _("Folder or file of the film"), _("A folder or a film; Enter reads it"),
+        _("Choose the folder with the film"), GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER);
+    GtkWidget *check = gtk_check_button_new_with_mnemonic(_("Wa_tch the folder"));
+    panel->path = RB_PATH_ROW(path);
+    panel->watch = GTK_CHECK_BUTTON(check);
+    gtk_widget_set_hexpand(path, true);
+    gtk_widget_set_tooltip_text(check, _("What is copied into it is read again"));
+    g_signal_connect_swapped(path, "chosen", G_CALLBACK(on_path), panel);
+    g_signal_connect_swapped(check, "toggled", G_CALLBACK(watch), panel);
+    gtk_box_append(GTK_BOX(row), path);
+    gtk_box_append(GTK_BOX(row), check);
+    return row;
+}
+
+static GtkWidget *make_table(RbFilmPanel *panel)
+{
+    GtkWidget *list = gtk_list_box_new();
+    GtkWidget *scroll = gtk_scrolled_window_new();
+    GtkEventController *keys = gtk_event_controller_key_new();
+    panel->list = GTK_LIST_BOX(list);
+    gtk_list_box_set_placeholder(
+        panel->list,
+        gtk_label_new(_("Name a folder with one file for each snap, or a long recording, "
+                        "or drop films here.")));
+    gtk_accessible_update_property(GTK_ACCESSIBLE(list), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                   _("Which clip shows which snap"), -1);
+    g_signal_connect(keys, "key-pressed", G_CALLBACK(on_key), panel);
+    gtk_widget_add_controller(list, keys);
+    gtk_scrolled_window_set_child(GTK_SCROLLED_WINDOW(scroll), list);
+    gtk_widget_set_vexpand(scroll, true);
+    return scroll;
+}
+
+static GtkWidget *make_foot(RbFilmPanel *panel)
+{
+    GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 10);
+    panel->summary = GTK_LABEL(gtk_label_new(
+        _("The films stay where they are, and nothing is changed before you accept the "
+          "table.")));
+    panel->bar = GTK_PROGRESS_BAR(gtk_progress_bar_new());
+    panel->stop = gtk_button_new_with_mnemonic(_("_Stop"));
+    panel->accept = gtk_button_new_with_mnemonic(_("_Accept"));
+    gtk_label_set_wrap(panel->summary, true);
+    gtk_label_set_xalign(panel->summary, 0.0F);
+    gtk_widget_set_hexpand(GTK_WIDGET(panel->summary), true);
+    gtk_widget_set_valign(GTK_WIDGET(panel->bar), GTK_ALIGN_CENTER);
+    gtk_widget_set_valign(panel->stop, GTK_ALIGN_CENTER);
+    gtk_widget_set_valign(panel->accept, GTK_ALIGN_CENTER);
+    gtk_widget_add_css_class(panel->accept, "suggested-action");
+    g_signal_connect_swapped(panel->stop, "clicked", G_CALLBACK(on_stop), panel);
+    g_signal_connect_swapped(panel->accept, "clicked", G_CALLBACK(on_accept), panel);
+    gtk_box_append(GTK_BOX(row), GTK_WIDGET(panel->summary));
+    gtk_box_append(GTK_BOX(row), GTK_WIDGET(panel->bar));
+    gtk_box_append(GTK_BOX(row), panel->stop);
+    gtk_box_append(GTK_BOX(row), panel->accept);
+    return row;
+}
+
+static void rb_film_panel_init(RbFilmPanel *panel)
+{
+    GtkWidget *box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 10);
+    GtkDropTarget *drop = gtk_drop_target_new(GDK_TYPE_FILE_LIST, GDK_ACTION_COPY);
+    panel->paths = g_ptr_array_new_with_free_func(g_free);
+    panel->jobs = rb_jobs_new(1);
+    panel->waker = rb_waker_new(on_news, panel);
+    gtk_box_append(GTK_BOX(box), make_top(panel));
+    gtk_box_append(GTK_BOX(box), make_table(panel));
+    gtk_box_append(GTK_BOX(box), make_foot(panel));
+    show_busy(panel, false);
+    g_signal_connect(drop, "drop", G_CALLBACK(on_drop), panel);
+    gtk_widget_add_controller(GTK_WIDGET(panel), GTK_EVENT_CONTROLLER(drop));
+    gtk_widget_set_margin_top(box, 14);
+    gtk_widget_set_margin_bottom(box, 14);
+    gtk_widget_set_margin_start(box, 14);
+    gtk_widget_set_margin_end(box, 14);
+    gtk_window_set_child(GTK_WINDOW(panel), box);
+    gtk_window_set_default_size(GTK_WINDOW(panel), 1080, 680);
+    gtk_window_set_title(GTK_WINDOW(panel), _("Load film"));
+    gtk_widget_add_css_class(GTK_WIDGET(panel), "readbreak");
+}
+
+void rb_film_panel_open(GtkWindow *parent, RbSession *session)
+{
+    RbFilmPanel *panel = g_object_new(RB_TYPE_FILM_PANEL, "transient-for", parent, NULL);
+    gtk_window_set_destroy_with_parent(GTK_WINDOW(panel), true);
+    panel->session = g_object_ref(session);
+    g_signal_connect_object(session, "said", G_CALLBACK(on_said), panel,
+                            G_CONNECT_SWAPPED);
+    gtk_window_present(GTK_WINDOW(panel));
+}

@@ -65,8 +65,8 @@ static void show_table(RbFilmPanel *panel)
     const RbIntake *intake = panel->intake;
     rb_film_rows_show(panel->list, intake);
     g_autofree char *text = g_strdup_printf(
-        _("%d snaps with both angles, %d with one; %d clips of no snap, %d duplicates, %u "
-          "files left out. Keys: X takes a clip out or puts it back, W and T move the wide "
+        _("Snaps with both angles: %d, with one: %d. Clips of no snap: %d, duplicates: %d, "
+          "files left out: %u. Keys: X takes a clip out or puts it back, W and T move the wide "
           "or tight clips down from here, with Shift up."),
         rb_intake_count(intake, RB_INTAKE_BOTH),
         rb_intake_count(intake, RB_INTAKE_WIDE_ONLY) +

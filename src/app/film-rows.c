@@ -76,6 +76,9 @@ static GtkWidget *make_row(const RbIntake *intake, guint place)
     add_clip(box, intake, row->wide);
     add_clip(box, intake, row->tight);
     gtk_box_append(GTK_BOX(box), text_of(seconds, 7, true));
+    gtk_widget_set_margin_start(box, 8);
+    gtk_widget_set_margin_top(box, 2);
+    gtk_widget_set_margin_bottom(box, 2);
     GtkWidget *said = text_of(*note != '\0' ? note : kind, 26, fine);
     gtk_label_set_wrap(GTK_LABEL(said), true);
     gtk_label_set_ellipsize(GTK_LABEL(said), PANGO_ELLIPSIZE_NONE);

@@ -6,7 +6,7 @@
 
 #define STEP_LEAST 0.11  /* between neighbours at a cut, at least */
 #define STEP_ENOUGH 0.52 /* … and at most, however the camera moves */
-#define BACK_LEAST 0.12  /* a picture that comes back differs by less */
+#define BACK_LEAST 0.16  /* a picture that comes back differs by less */
 #define REACH 14 /* pixels of a small picture that a fast pan moves between frames */
 
 bool rb_scene_get_view(SceneSource *source, int64_t frame, SceneView *view,
@@ -112,7 +112,7 @@ static int64_t us_between(const SceneStrip *strip, const SceneView *a, const Sce
  * post, somebody who walks by. */
 static bool comes_back(const SceneStrip *strip, int at, double usual)
 {
-    const double limit = fmin(0.35 * strip->steps[at], fmax(BACK_LEAST, 2 * usual));
+    const double limit = fmin(0.35 * strip->steps[at], fmax(BACK_LEAST, 3 * usual));
     const SceneView *here = &strip->views[at];
     for (int i = MAX(0, at - 40); i <= at; i++) {
         if (us_between(strip, &strip->views[i], here) > SCENE_DISTURBED_US) {

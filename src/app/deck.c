@@ -1,44 +1,36 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "config.h"
 
-#include "deck.h"
-
 #include <glib/gi18n.h>
 #include <stdlib.h>
 
+#include "deck-private.h"
+
 /* Films kept open: two angles of this game and of the one before. */
 #define OPEN_MAX 4
-
-struct _RbDeck {
-    GObject parent_instance;
-    GPtrArray *clips;       /* owned, nullable */
-    GPtrArray *paths;       /* owned, nullable */
-    int shown;              /* index of the clip; -1 none */
-    GPtrArray *open;        /* owned, of RbProjector: newest last; path as object data */
-    RbProjector *projector; /* borrowed from `open`: of the clip shown */
-    gulong handlers[2];
-    bool loop;
-    bool close;
-    int64_t span_first; /* of the clip shown; first > last: the whole clip */
-    int64_t span_last;
-    bool both;
-    int beside;          /* index of the clip beside; -1 none */
-    RbProjector *second; /* borrowed from `open`: of that clip */
-    gulong second_handlers[2];
-};
 
 G_DEFINE_FINAL_TYPE(RbDeck, rb_deck, G_TYPE_OBJECT)
 
 enum { CHANGED, FRAME, N_SIGNALS };
 static guint signals[N_SIGNALS];
 
-static int64_t start_frame(const RbClip *clip)
+void rb_deck_emit_changed(RbDeck *deck)
+{
+    g_signal_emit(deck, signals[CHANGED], 0);
+}
+
+void rb_deck_emit_frame(RbDeck *deck)
+{
+    g_signal_emit(deck, signals[FRAME], 0);
+}
+
+int64_t rb_deck_start_frame(const RbClip *clip)
 {
     const RbMark *snap = rb_clip_find_mark(clip, RB_MARK_SNAP);
     return snap != NULL ? snap->frame : clip->first;
 }
 
-static const RbClip *clip_at(const RbDeck *deck, int index)
+const RbClip *rb_deck_clip_at(const RbDeck *deck, int index)
 {
     return deck->clips->pdata[index];
 }
@@ -48,21 +40,20 @@ static int n_clips(const RbDeck *deck)
     return deck->clips != NULL ? (int)deck->clips->len : 0;
 }
 
-static int find_angle(const RbDeck *deck, RbAngle angle)
+int rb_deck_find_angle(const RbDeck *deck, RbAngle angle)
 {
     for (int i = 0; i < n_clips(deck); i++) {
-        if (clip_at(deck, i)->angle == angle && clip_at(deck, i)->film.value != 0) {
+        if (rb_deck_clip_at(deck, i)->angle == angle &&
+            rb_deck_clip_at(deck, i)->film.value != 0) {
             return i;
         }
     }
     return -1;
 }
 
-static void align_second(RbDeck *deck);
-
 static void on_changed(RbDeck *deck)
 {
-    align_second(deck);
+    rb_deck_align_second(deck);
     g_signal_emit(deck, signals[CHANGED], 0);
 }
 
@@ -75,7 +66,7 @@ static void on_frame(RbDeck *deck)
 }
 
 /* An open projector of that film, opened if need be. Returns: (transfer none). */
-static RbProjector *open_film(RbDeck *deck, const char *path)
+RbProjector *rb_deck_open_film(RbDeck *deck, const char *path)
 {
     for (guint i = 0; i < deck->open->len; i++) {
         RbProjector *projector = deck->open->pdata[i];
@@ -95,51 +86,9 @@ static RbProjector *open_film(RbDeck *deck, const char *path)
     return projector;
 }
 
-/* The second follows the first from snap mark to snap mark, as soon as both films tell when
- * those are; without marks, from start to start. */
-static void align_second(RbDeck *deck)
-{
-    if (deck->second == NULL || deck->projector == NULL) {
-        return;
-    }
-    const int64_t here = rb_reel_get_frame_us(rb_projector_get_reel(deck->projector),
-                                              start_frame(clip_at(deck, deck->shown)));
-    const int64_t there = rb_reel_get_frame_us(rb_projector_get_reel(deck->second),
-                                               start_frame(clip_at(deck, deck->beside)));
-    if (here >= 0 && there >= 0) {
-        rb_projector_follow(deck->second, deck->projector, there - here);
-    }
-}
-
-static void on_second_news(RbDeck *deck)
-{
-    g_signal_emit(deck, signals[FRAME], 0);
-}
-
-static void on_second_changed(RbDeck *deck)
-{
-    align_second(deck);
-    g_signal_emit(deck, signals[CHANGED], 0);
-}
-
-static void leave_second(RbDeck *deck)
-{
-    if (deck->second == NULL) {
-        return;
-    }
-    for (int i = 0; i < 2; i++) {
-        g_signal_handler_disconnect(deck->second, deck->second_handlers[i]);
-    }
-    RbProjector *second = deck->second;
-    deck->second = NULL;
-    deck->beside = -1;
-    rb_projector_follow(second, NULL, 0);
-    rb_projector_set_resting(second, true);
-}
-
 static void leave_projector(RbDeck *deck)
 {
-    leave_second(deck);
+    rb_deck_leave_second(deck);
     if (deck->projector == NULL) {
         return;
     }
@@ -151,58 +100,24 @@ static void leave_projector(RbDeck *deck)
     deck->projector = NULL;
 }
 
-static int find_beside(const RbDeck *deck)
-{
-    const RbAngle shown = clip_at(deck, deck->shown)->angle;
-    const int other =
-        find_angle(deck, shown == RB_ANGLE_WIDE ? RB_ANGLE_TIGHT : RB_ANGLE_WIDE);
-    const bool known = other >= 0 && *(const char *)deck->paths->pdata[other] != '\0';
-    return known && other != deck->shown ? other : -1;
-}
-
-static void enter_second(RbDeck *deck)
-{
-    deck->beside = deck->both && deck->projector != NULL ? find_beside(deck) : -1;
-    if (deck->beside < 0) {
-        return;
-    }
-    RbProjector *second = open_film(deck, deck->paths->pdata[deck->beside]);
-    if (second == deck->projector) {
-        deck->beside = -1; /* one film holds both angles one after the other */
-        return;
-    }
-    deck->second = second;
-    rb_projector_set_resting(second, false);
-    deck->second_handlers[0] =
-        g_signal_connect_swapped(second, "changed", G_CALLBACK(on_second_changed), deck);
-    deck->second_handlers[1] =
-        g_signal_connect_swapped(second, "frame", G_CALLBACK(on_second_news), deck);
-    const RbClip *clip = clip_at(deck, deck->beside);
-    rb_projector_set_limits(second, clip->first, clip->last);
-    rb_projector_set_span(second, 0, -1);
-    rb_projector_set_close(second, deck->close);
-    rb_projector_show(second, start_frame(clip));
-    align_second(deck);
-}
-
 static void enter_projector(RbDeck *deck)
 {
     const char *path = deck->paths->pdata[deck->shown];
     if (path[0] == '\0') {
         return;
     }
-    deck->projector = open_film(deck, path);
+    deck->projector = rb_deck_open_film(deck, path);
     rb_projector_set_resting(deck->projector, false);
     deck->handlers[0] = g_signal_connect_swapped(deck->projector, "changed",
                                                  G_CALLBACK(on_changed), deck);
     deck->handlers[1] =
         g_signal_connect_swapped(deck->projector, "frame", G_CALLBACK(on_frame), deck);
-    const RbClip *clip = clip_at(deck, deck->shown);
+    const RbClip *clip = rb_deck_clip_at(deck, deck->shown);
     rb_projector_set_limits(deck->projector, clip->first, clip->last);
     rb_projector_set_span(deck->projector, deck->span_first, deck->span_last);
     rb_projector_set_loop(deck->projector, deck->loop);
     rb_projector_set_close(deck->projector, deck->close);
-    enter_second(deck);
+    rb_deck_enter_second(deck);
 }
 
 /* Microseconds from the snap mark to a frame; false when the film does not tell yet. */
@@ -227,7 +142,7 @@ static int64_t frame_at_moment(RbDeck *deck, int64_t us)
     const RbMark *snap = rb_clip_find_mark(clip, RB_MARK_SNAP);
     RbReel *reel = rb_projector_get_reel(deck->projector);
     if (snap == NULL || rb_reel_get_frame_us(reel, snap->frame) < 0) {
-        return start_frame(clip);
+        return rb_deck_start_frame(clip);
     }
     /* Half a millisecond over, so that rounding never lands on the frame before. */
     return rb_reel_find_frame_at(reel,
@@ -246,8 +161,9 @@ static void show_clip(RbDeck *deck, int index)
     deck->span_last = -1;
     enter_projector(deck);
     if (deck->projector != NULL) {
-        rb_projector_show(deck->projector, moment ? frame_at_moment(deck, us)
-                                                  : start_frame(clip_at(deck, index)));
+        rb_projector_show(deck->projector,
+                          moment ? frame_at_moment(deck, us)
+                                 : rb_deck_start_frame(rb_deck_clip_at(deck, index)));
         if (moment && speed != 0) {
             rb_projector_play(deck->projector, speed);
         }
@@ -262,9 +178,9 @@ static bool same_clips(const RbDeck *deck, GPtrArray *clips, GPtrArray *paths)
     }
     for (int i = 0; i < n_clips(deck); i++) {
         const RbClip *clip = clips->pdata[i];
-        if (clip->id.value != clip_at(deck, i)->id.value ||
-            clip->first != clip_at(deck, i)->first ||
-            clip->last != clip_at(deck, i)->last ||
+        if (clip->id.value != rb_deck_clip_at(deck, i)->id.value ||
+            clip->first != rb_deck_clip_at(deck, i)->first ||
+            clip->last != rb_deck_clip_at(deck, i)->last ||
             !g_str_equal(paths->pdata[i], deck->paths->pdata[i])) {
             return false;
         }
@@ -293,9 +209,9 @@ void rb_deck_set_clips(RbDeck *deck, GPtrArray *clips, GPtrArray *paths)
         return;
     }
     static const RbAngle order[] = { RB_ANGLE_WIDE, RB_ANGLE_TIGHT, RB_ANGLE_OTHER };
-    int index = find_angle(deck, angle);
+    int index = rb_deck_find_angle(deck, angle);
     for (size_t i = 0; i < G_N_ELEMENTS(order) && index < 0; i++) {
-        index = find_angle(deck, order[i]);
+        index = rb_deck_find_angle(deck, order[i]);
     }
     if (index >= 0) {
         show_clip(deck, index);
@@ -307,13 +223,13 @@ void rb_deck_set_clips(RbDeck *deck, GPtrArray *clips, GPtrArray *paths)
 bool rb_deck_has_angle(RbDeck *deck, RbAngle angle)
 {
     g_return_val_if_fail(RB_IS_DECK(deck), false);
-    return find_angle(deck, angle) >= 0;
+    return rb_deck_find_angle(deck, angle) >= 0;
 }
 
 void rb_deck_set_angle(RbDeck *deck, RbAngle angle)
 {
     g_return_if_fail(RB_IS_DECK(deck));
-    const int index = find_angle(deck, angle);
+    const int index = rb_deck_find_angle(deck, angle);
     if (index >= 0 && index != deck->shown) {
         show_clip(deck, index);
     }
@@ -338,7 +254,7 @@ RbProjector *rb_deck_get_projector(RbDeck *deck)
 
 const RbClip *rb_deck_get_clip(RbDeck *deck)
 {
-    return deck->shown >= 0 ? clip_at(deck, deck->shown) : NULL;
+    return deck->shown >= 0 ? rb_deck_clip_at(deck, deck->shown) : NULL;
 }
 
 bool rb_deck_is_film_missing(RbDeck *deck)
@@ -505,9 +421,9 @@ void rb_deck_set_both(RbDeck *deck, bool both)
         return;
     }
     deck->both = both;
-    leave_second(deck);
+    rb_deck_leave_second(deck);
     if (deck->shown >= 0) {
-        enter_second(deck);
+        rb_deck_enter_second(deck);
     }
     on_changed(deck);
 }

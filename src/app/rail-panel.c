@@ -8,6 +8,7 @@
 
 #include "rail-errands.h"
 #include "rail-list.h"
+#include "rail-memory.h"
 
 /* Keys pressed while an answer is on its way to the disk. */
 enum { WAITING_MAX = 16 };
@@ -25,8 +26,7 @@ struct _RbRailPanel {
     RbSession *session;   /* owned, nullable */
     RbDeck *deck;         /* owned, nullable */
     RbRail *rail;         /* owned */
-    RbLikely *likely;     /* owned, nullable: not there yet */
-    GHashTable *charts;   /* owned: snap id to RbChart: dropbacks seen in this game */
+    RbRailMemory memory;  /* what was seen before */
     RbSnapId snap;        /* of the question */
     RbQuestion *question; /* owned, nullable: nothing is asked */
     GString *text;        /* owned: typed so far; starts with "/" when it narrows */
@@ -110,68 +110,22 @@ static void show_question(RbRailPanel *panel)
                                    title, -1);
 }
 
-/* The snap before it in the game. */
-static const RbSnap *snap_before(RbRailPanel *panel, const RbSnap *snap)
-{
-    const GPtrArray *snaps = rb_session_get_snaps(panel->session);
-    const RbSnap *before = NULL;
-    for (guint i = 0; snaps != NULL && i < snaps->len; i++) {
-        const RbSnap *other = snaps->pdata[i];
-        if (other->id.value == snap->id.value) {
-            return before;
-        }
-        before = other;
-    }
-    return NULL;
-}
-
-/* The chart of the nearest dropback before it that was seen here. */
-static const RbChart *chart_before(RbRailPanel *panel, const RbSnap *snap)
-{
-    const GPtrArray *snaps = rb_session_get_snaps(panel->session);
-    const RbChart *before = NULL;
-    for (guint i = 0; snaps != NULL && i < snaps->len; i++) {
-        const RbSnap *other = snaps->pdata[i];
-        if (other->id.value == snap->id.value) {
-            return before;
-        }
-        const RbChart *chart = g_hash_table_lookup(panel->charts, &other->id.value);
-        before = chart != NULL ? chart : before;
-    }
-    return NULL;
-}
-
-static void remember_chart(RbRailPanel *panel, const RbSheet *sheet)
-{
-    if (rb_snap_is_dropback(sheet->snap) && sheet->chart->call.first.value != 0) {
-        g_hash_table_replace(panel->charts,
-                             g_memdup2(&sheet->snap->id.value, sizeof(int64_t)),
-                             rb_chart_copy(sheet->chart));
-    }
-}
-
-static void learn(RbRailPanel *panel, const RbSheet *sheet)
-{
-    if (panel->likely != NULL && rb_snap_is_dropback(sheet->snap) &&
-        sheet->chart->played.coverage.value != 0) {
-        rb_likely_learn(panel->likely, sheet->names, sheet->snap, sheet->chart,
-                        chart_before(panel, sheet->snap));
-    }
-}
-
 static void ask(RbRailPanel *panel)
 {
     const RbSheet *sheet = rb_session_get_sheet(panel->session);
     g_clear_pointer(&panel->question, rb_question_free);
     g_string_truncate(panel->text, 0);
     if (sheet != NULL) {
-        const RbRailView view = { .names = sheet->names,
-                                  .snap = sheet->snap,
-                                  .chart = sheet->chart,
-                                  .clips = sheet->clips,
-                                  .last_snap = snap_before(panel, sheet->snap),
-                                  .last_chart = chart_before(panel, sheet->snap),
-                                  .likely = panel->likely };
+        const GPtrArray *snaps = rb_session_get_snaps(panel->session);
+        const RbRailView view = {
+            .names = sheet->names,
+            .snap = sheet->snap,
+            .chart = sheet->chart,
+            .clips = sheet->clips,
+            .last_snap = rb_rail_memory_snap_before(snaps, sheet->snap),
+            .last_chart = rb_rail_memory_chart_before(&panel->memory, snaps, sheet->snap),
+            .likely = panel->memory.likely
+        };
         panel->question = rb_rail_ask(panel->rail, &view);
     }
     show_question(panel);
@@ -402,22 +356,21 @@ static void on_sheet(RbRailPanel *panel)
     g_clear_pointer(&panel->sent, g_ptr_array_unref);
     panel->snap = sheet != NULL ? sheet->snap->id : (RbSnapId){ 0 };
     if (sheet != NULL) {
-        remember_chart(panel, sheet);
+        rb_rail_memory_see(&panel->memory, sheet);
     }
     if (sheet != NULL && panel->question != NULL && !moved && panel->text->len > 0) {
         return; /* somebody is typing; the same snap was read again */
     }
     ask(panel);
     if (sheet != NULL && panel->question == NULL) {
-        learn(panel, sheet);
+        rb_rail_memory_learn(&panel->memory, rb_session_get_snaps(panel->session), sheet);
     }
     take_waiting(panel);
 }
 
 static void on_likely(RbRailPanel *panel, RbRailSeed *seed)
 {
-    g_clear_pointer(&panel->likely, rb_likely_free);
-    panel->likely = g_steal_pointer(&seed->likely);
+    rb_rail_memory_take_likely(&panel->memory, g_steal_pointer(&seed->likely));
     rb_rail_set_required(panel->rail, seed->required);
     if (!panel->busy && panel->text->len == 0) {
         ask(panel);
@@ -427,7 +380,7 @@ static void on_likely(RbRailPanel *panel, RbRailSeed *seed)
 static void on_state(RbRailPanel *panel)
 {
     if (rb_session_get_state(panel->session) == RB_SESSION_OPEN) {
-        g_hash_table_remove_all(panel->charts);
+        rb_rail_memory_forget(&panel->memory);
         rb_session_ask_rail_seed(panel->session);
     }
 }
@@ -495,8 +448,7 @@ static void rb_rail_panel_finalize(GObject *object)
     RbRailPanel *panel = RB_RAIL_PANEL(object);
     rb_question_free(panel->question);
     rb_rail_free(panel->rail);
-    rb_likely_free(panel->likely);
-    g_hash_table_unref(panel->charts);
+    rb_rail_memory_clear(&panel->memory);
     g_string_free(panel->text, TRUE);
     g_array_unref(panel->waiting);
     g_clear_pointer(&panel->sent, g_ptr_array_unref);
@@ -515,18 +467,12 @@ static void rb_rail_panel_class_init(RbRailPanelClass *klass)
                                      NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
-static void free_chart(void *chart)
-{
-    rb_chart_free(chart);
-}
-
 static void rb_rail_panel_init(RbRailPanel *panel)
 {
     panel->rail = rb_rail_new(NULL);
     panel->text = g_string_new(NULL);
     panel->waiting = g_array_new(FALSE, FALSE, sizeof(guint));
-    panel->charts =
-        g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, free_chart);
+    rb_rail_memory_init(&panel->memory);
     panel->box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 2);
     gtk_widget_add_css_class(panel->box, "rail");
     gtk_widget_set_parent(panel->box, GTK_WIDGET(panel));

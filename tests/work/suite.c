@@ -17,6 +17,7 @@ TCase *rb_case_playbook_edit(void);
 TCase *rb_case_playbooks(void);
 TCase *rb_case_quarterback(void);
 TCase *rb_case_rail(void);
+TCase *rb_case_rail_cost(void);
 TCase *rb_case_required(void);
 TCase *rb_case_quiz(void);
 TCase *rb_case_quiz_run(void);
@@ -51,7 +52,7 @@ int main(void)
         rb_case_footwork,       rb_case_snap_rows,  rb_case_log,
         rb_case_log_import,     rb_case_logging,    rb_case_many_charts,
         rb_case_clip_match,     rb_case_intake,     rb_case_saved_filters,
-        rb_case_snapshot_after, rb_case_required,
+        rb_case_snapshot_after, rb_case_required,   rb_case_rail_cost,
     };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <string.h>
 
-
 #include "rail-private.h"
 
 /* Which option of a question comes first, and which key is whose. */

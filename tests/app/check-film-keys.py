@@ -87,6 +87,13 @@ def wide_clip(library, snap_mark):
                   " AND m.removed = 0 AND m.frame = ?", snap_mark)
 
 
+def mark_of(library, snap_mark, kind):
+    found = row_of(library, "SELECT o.frame FROM mark m JOIN clip c ON c.id = m.clip"
+                   " JOIN mark o ON o.clip = c.id WHERE c.angle = 'wide' AND m.kind = 'snap'"
+                   " AND m.frame = ? AND o.kind = ? AND o.removed = 0", snap_mark, kind)
+    return found[0] if found else None
+
+
 def check_marking(window, library, snap):
     """A mark by one key on the frame shown, a note, a split: each told, stored, taken back."""
     key("Right", "Right", "F2")
@@ -96,11 +103,12 @@ def check_marking(window, library, snap):
     wait_for("the moved mark", lambda: key("s") or window.frame() == snap + 2)
     key("ctrl+z")
     wait_for("the mark where it was", lambda: key("s") or window.frame() == snap)
-    for name, words in (("F3", "Mark “Top"), ("F4", "Mark “Release"), ("F5", "Mark “Arrival")):
+    for name, kind in (("F3", "top"), ("F4", "release"), ("F5", "arrival")):
+        was = mark_of(library, snap, kind)
         key(name)
-        wait_for(name + " in words", lambda w=words: window.says(w))
+        wait_for(name + " stored", lambda k=kind: mark_of(library, snap, k) == snap)
         key("ctrl+z")
-        wait_for(name + " taken back", lambda w=words: not window.says(w))
+        wait_for(name + " taken back", lambda k=kind, w=was: mark_of(library, snap, k) == w)
     key("F8")
     wait_for("the note in words", lambda: window.says("Noted: cut early"))
     key("ctrl+z")

@@ -11,7 +11,7 @@
 
 #define REST_ALIKE 0.10 /* keys that differ by less show no change worth a look */
 #define REST_OTHER 0.50 /* and by more, another picture */
-#define SPIKE_LEAST 1.7
+#define SPIKE_LEAST 1.4
 #define VIEWS_AFTER 4 /* pictures wanted behind a step to tell it by … */
 #define VIEWS_LEAST 8 /* … and at all */
 

@@ -119,7 +119,11 @@ static void open_encoder(Writer *writer)
     if (!o->open_gop) {
         codec->flags |= AV_CODEC_FLAG_CLOSED_GOP;
     }
-    must(writer, av_opt_set(codec->priv_data, "preset", "veryfast", 0));
+    must(writer,
+         av_opt_set(codec->priv_data, "preset", o->quick ? "ultrafast" : "veryfast", 0));
+    if (o->quick) {
+        must(writer, av_opt_set(codec->priv_data, "tune", "fastdecode", 0));
+    }
     must(writer, av_opt_set_double(codec->priv_data, "crf", o->crf, 0));
     if (o->open_gop) {
         must(writer, av_opt_set(codec->priv_data, "x264-params", "open-gop=1", 0));

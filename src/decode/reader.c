@@ -278,7 +278,9 @@ static Run search(Reader *reader, int64_t ordinal, int64_t key, ReaderStop stop,
             return run;
         }
         reader->retries++;
-        reader->in_haste = false;
+        /* Once more in haste: after an open group's key libav keeps back the frames that it
+         * decoded before the key was shown, and the group before has them. */
+        reader->in_haste = reader->in_haste && tries == 0;
         key = landing_key_before(reader->index, key); /* -1: from the top */
         if (tries == RETRIES_MAX - 1 && packet < FROM_START_PACKETS) {
             key = -1;

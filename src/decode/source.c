@@ -24,6 +24,10 @@ static const char sound_containers[] =
 #define OPEN_LIMIT_US 15000000
 #define READ_ERRORS_MAX 100
 
+/* A picture up to this size is decoded in a millisecond or two by one thread. More threads hold
+ * as many pictures back, so that a seek waits for those behind it. */
+#define SMALL_PIXELS (INT64_C(960) * 544)
+
 static int result_of(RbFilmError code)
 {
     return (int)code + 1;
@@ -156,7 +160,9 @@ static int open_decoder(Source *source)
         return result_of(RB_FILM_ERROR_FAILED);
     }
     source->codec->pkt_timebase = source->stream->time_base;
-    source->codec->thread_count = source->threads;
+    const bool small = parameters->width > 0 && parameters->height > 0 &&
+                       (int64_t)parameters->width * parameters->height <= SMALL_PIXELS;
+    source->codec->thread_count = small ? 1 : source->threads;
     frame_pool_attach(source->codec);
     source->codec->max_pixels = (int64_t)RB_SIZE_MAX * RB_SIZE_MAX;
     if (avcodec_open2(source->codec, decoder, NULL) < 0) {

@@ -15,7 +15,7 @@
  * for people, no pointers and no sizes that are not compared with what was asked, and no
  * descriptor is ever taken from it. */
 
-#define RB_PROTOCOL_VERSION 2
+#define RB_PROTOCOL_VERSION 3
 #define RB_MESSAGE_MAX 32768
 #define RB_SIZE_MAX 16384           /* widest and highest picture */
 #define RB_SHAPE_MAX 64             /* width of a pixel by its height, or the inverse */
@@ -133,7 +133,9 @@ typedef struct {
     int32_t b_frames; /* -1: the encoder's choice */
     uint32_t open_gop;
     uint32_t faststart;
+    uint32_t quick;
     uint32_t threads;
+    uint32_t unused;
 } RbAskWrite;
 
 typedef struct {

@@ -15,7 +15,7 @@
 #include "picture-private.h"
 
 /* Part of every name: copies of another make are not used. */
-#define FORMAT 2
+#define FORMAT 3
 /* The measured quality at which a step still reads as the film does. */
 #define QUALITY 26
 
@@ -71,6 +71,7 @@ static bool open_writer(Make *make, const RbPicture *picture, RbCancel *cancel,
                                       .rate = { 30, 1 },
                                       .crf = QUALITY,
                                       .gop = 1,
+                                      .quick = true,
                                       .threads = 1,
                                       .pixel_shape =
                                           rb_picture_get_pixel_shape(picture) };

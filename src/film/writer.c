@@ -157,6 +157,7 @@ static bool send_options(RbFilmWriter *writer, const RbWriterOptions *options,
         .b_frames = options->b_frames,
         .open_gop = options->open_gop,
         .faststart = options->faststart,
+        .quick = options->quick,
         .threads = (uint32_t)MAX(options->threads, 0),
     };
     const int fds[2] = { writer->film.fd, rb_ring_get_fd(writer->ring) };

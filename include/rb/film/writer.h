@@ -33,6 +33,7 @@ typedef struct {
     int b_frames;  /* most B-frames in a row; 0: none; -1: the encoder's own choice */
     bool open_gop; /* key frames whose leading pictures need the group before */
     bool faststart;         /* index at the front of the file */
+    bool quick;             /* coded and decoded with the least work: larger files */
     int threads;            /* of the encoder; 0: as many as there are processors */
     RbRational pixel_shape; /* 0/0 or 1/1: square */
 } RbWriterOptions;

@@ -128,7 +128,8 @@ static void show_remark(RbFilmView *view)
 {
     RbProjector *projector = rb_deck_get_projector(view->deck);
     const char *sentence =
-        projector != NULL && rb_projector_get_state(projector) == RB_PROJECTOR_READY
+        projector != NULL && rb_projector_get_texture(projector) != NULL &&
+                rb_projector_get_state(projector) != RB_PROJECTOR_FAILED
             ? rb_projector_get_sentence(projector)
             : NULL;
     gtk_widget_set_visible(GTK_WIDGET(view->remark), sentence != NULL);

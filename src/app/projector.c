@@ -61,6 +61,19 @@ static void set_sentence(RbProjector *projector, const char *sentence)
     projector->sentence = g_strdup(sentence);
 }
 
+static const char *remark_on(const RbPicture *picture)
+{
+    if (rb_picture_is_approximate(picture)) {
+        return _(
+            "The film is still being read: until that is done, the frame may be another "
+            "than the one asked for.");
+    }
+    return rb_picture_is_doubtful(picture)
+               ? _("The film is damaged before this frame: the picture may not be what the "
+                   "camera saw.")
+               : NULL;
+}
+
 static void take_picture(RbProjector *projector)
 {
     RbPicture *picture = rb_film_player_get_picture(projector->player);
@@ -68,10 +81,7 @@ static void take_picture(RbProjector *projector)
         return;
     }
     projector->pixel_shape = rb_picture_get_pixel_shape(picture);
-    set_sentence(projector, rb_picture_is_doubtful(picture)
-                                ? _("The film is damaged before this frame: the picture "
-                                    "may not be what the camera saw.")
-                                : NULL);
+    set_sentence(projector, remark_on(picture));
     g_clear_object(&projector->texture);
     projector->texture = rb_film_texture_new(rb_picture_ref(picture));
 }

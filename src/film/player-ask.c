@@ -46,6 +46,11 @@ static bool reel_is_interlaced(void *film)
     return rb_reel_is_interlaced(film);
 }
 
+static int64_t reel_so_far(void *film)
+{
+    return rb_reel_get_frames_so_far(film);
+}
+
 static void reel_keep(void *film, const RbReelKeep *keep)
 {
     rb_reel_keep(film, keep);
@@ -60,6 +65,7 @@ static const RbFilmPlayerSource reel_film = {
     .want = reel_want,
     .keep = reel_keep,
     .is_interlaced = reel_is_interlaced,
+    .so_far = reel_so_far,
 };
 
 RbFilmPlayer *rb_film_player_new(RbReel *reel)
@@ -91,7 +97,11 @@ static void take_picture(RbFilmPlayer *player, RbPicture *picture, bool small)
         rb_film_player_run_take(player, picture, small);
         return;
     }
-    if (position == player->wanted) {
+    if (player->state == RB_FILM_PLAYER_WAITING) {
+        rb_film_player_take_picture(player, picture, false, false);
+        return;
+    }
+    if (position == player->wanted && !rb_picture_is_approximate(picture)) {
         const bool better = !player->exact || player->small_shown || !small;
         if (better) {
             g_clear_error(&player->fault);
@@ -242,6 +252,19 @@ static void ask_for_wanted(RbFilmPlayer *player, int64_t now_us)
     tell(player, &player->full, &player->wanted, rests && !has_full ? 1 : 0);
 }
 
+/* Before the film is ready: the wanted frame, once its place has been read. */
+static void ask_early(RbFilmPlayer *player)
+{
+    const Source *full = &player->full;
+    const int64_t frame = MAX(player->wanted, player->first);
+    if (player->state != RB_FILM_PLAYER_WAITING || full->film->so_far == NULL ||
+        frame == player->early || frame >= full->film->so_far(full->data)) {
+        return;
+    }
+    player->early = frame;
+    full->film->want(full->data, &frame, 1, &player->options);
+}
+
 static int direction_of(const RbFilmPlayer *player)
 {
     switch (player->state) {
@@ -283,7 +306,11 @@ static void keep_near(RbFilmPlayer *player, Source *source, int64_t budget)
 
 void rb_film_player_ask(RbFilmPlayer *player, int64_t now_us)
 {
-    if (player->wanted < 0 || !player->full.ready) {
+    if (player->wanted < 0) {
+        return;
+    }
+    if (!player->full.ready) {
+        ask_early(player);
         return;
     }
     if (player->state == RB_FILM_PLAYER_RUNNING) {

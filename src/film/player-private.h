@@ -66,6 +66,7 @@ struct RbFilmPlayer {
     bool exact;
     bool small_shown;
     bool unavailable; /* the wanted frame cannot be had */
+    int64_t early;    /* frame asked for before the film was ready; -1: none */
     int64_t moved_us; /* when `wanted` changed last */
     bool moved;       /* since the last tick */
     int held;         /* direction of the held key */

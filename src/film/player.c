@@ -231,6 +231,7 @@ void rb_film_player_aim(RbFilmPlayer *player, int64_t position)
     player->moved = true;
     player->unavailable = false;
     const bool exact = player->picture != NULL &&
+                       !rb_picture_is_approximate(player->picture) &&
                        rb_film_player_position(player, player->picture) == player->wanted;
     if (exact != player->exact) {
         player->exact = exact;
@@ -421,6 +422,7 @@ RbFilmPlayer *rb_film_player_new_for(const RbFilmPlayerSource *film, void *data)
     player->last = INT64_MAX;
     player->b = -1;
     player->wanted = -1;
+    player->early = -1;
     player->progress = -1;
     player->budget = rb_prefetch_default_budget();
     player->full.frame_bytes = 1920 * 1080 * 3 / 2;

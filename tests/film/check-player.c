@@ -23,9 +23,10 @@ typedef struct {
     bool tell_ready;                  /* an event to be handed out */
     int64_t list[RB_REEL_WANTED_MAX]; /* asked for and not answered */
     int n;
-    int asks;     /* lists told */
-    int answers;  /* how many frames may be handed out now; -1: as many as asked */
-    int64_t lost; /* this frame cannot be had */
+    int asks;       /* lists told */
+    int answers;    /* how many frames may be handed out now; -1: as many as asked */
+    int64_t lost;   /* this frame cannot be had */
+    int64_t so_far; /* frames that can be asked for while it opens */
     RbReelKeep keep;
 } Fake;
 
@@ -67,6 +68,7 @@ static RbReelEventKind fake_poll(void *data, RbReelEvent *event)
         return event->kind = RB_REEL_ERROR;
     }
     event->picture = make_picture(fake, ordinal);
+    rb_picture_doubt(event->picture, false, fake->opening);
     return event->kind = RB_REEL_FRAME;
 }
 
@@ -117,6 +119,11 @@ static void fake_keep(void *data, const RbReelKeep *keep)
     ((Fake *)data)->keep = *keep;
 }
 
+static int64_t fake_so_far(void *data)
+{
+    return ((Fake *)data)->so_far;
+}
+
 static const RbFilmPlayerSource fake_film = {
     .poll = fake_poll,
     .count = fake_count,
@@ -125,6 +132,7 @@ static const RbFilmPlayerSource fake_film = {
     .is_key = fake_is_key,
     .want = fake_want,
     .keep = fake_keep,
+    .so_far = fake_so_far,
 };
 
 static void fake_init(Fake *fake)
@@ -215,6 +223,42 @@ START_TEST(test_player__waits_for_the_film_and_keeps_the_newest_wish)
     settle(&bench);
     ck_assert_int_eq(rb_film_player_get_state(bench.player), RB_FILM_PLAYER_STANDING);
     ck_assert_int_eq(rb_film_player_get_shown(bench.player), 90);
+    ck_assert(rb_film_player_is_exact(bench.player));
+    bench_end(&bench);
+}
+END_TEST
+
+START_TEST(test_player__shows_what_has_been_read_and_never_as_exact)
+{
+    Bench bench;
+    memset(&bench, 0, sizeof bench);
+    fake_init(&bench.fake);
+    bench.fake.opening = true;
+    bench.player = rb_film_player_new_for(&fake_film, &bench.fake);
+    rb_film_player_show(bench.player, 90);
+    bench.fake.so_far = 90;
+    settle(&bench);
+    ck_assert_int_eq(bench.fake.asks, 0); /* frame 90 is not among the first 90 */
+    bench.fake.so_far = 91;
+    settle(&bench);
+    ck_assert_int_eq(bench.fake.asks, 1);
+    ck_assert_int_eq(rb_film_player_get_shown(bench.player), 90);
+    ck_assert(!rb_film_player_is_exact(bench.player));
+    ck_assert_int_eq(rb_film_player_get_state(bench.player), RB_FILM_PLAYER_WAITING);
+    rb_film_player_show(bench.player, 20);
+    settle(&bench);
+    ck_assert_int_eq(rb_film_player_get_shown(bench.player), 20);
+    ck_assert(!rb_film_player_is_exact(bench.player));
+    /* The same number, now certain, is asked for again. */
+    bench.fake.answers = 0;
+    bench.fake.tell_ready = true;
+    settle(&bench);
+    ck_assert_int_eq(rb_film_player_get_state(bench.player), RB_FILM_PLAYER_STANDING);
+    ck_assert(!rb_film_player_is_exact(bench.player));
+    bench.fake.answers = -1;
+    settle(&bench);
+    ck_assert_int_eq(bench.fake.asks, 3);
+    ck_assert_int_eq(rb_film_player_get_shown(bench.player), 20);
     ck_assert(rb_film_player_is_exact(bench.player));
     bench_end(&bench);
 }
@@ -706,6 +750,7 @@ TCase *rb_case_player(void)
 {
     TCase *tcase = rb_case_new("player");
     tcase_add_test(tcase, test_player__waits_for_the_film_and_keeps_the_newest_wish);
+    tcase_add_test(tcase, test_player__shows_what_has_been_read_and_never_as_exact);
     tcase_add_test(tcase, test_player__every_command_in_every_state);
     tcase_add_test(tcase, test_player__a_scrub_shows_the_nearest_and_marks_it);
     tcase_add_test(tcase, test_player__single_presses_all_count);

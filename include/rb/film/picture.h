@@ -47,10 +47,10 @@ RbPixels rb_picture_get_pixels(const RbPicture *picture);
 RbRational rb_picture_get_pixel_shape(const RbPicture *picture);
 /* True when the picture may not be what the camera saw: damage in the film before it and no
  * clean key frame since. Show it, and say so. */
+bool rb_picture_is_doubtful(const RbPicture *picture);
 /* True if it was asked for by a number that was not certain yet: see
  * rb_reel_get_frames_so_far(). */
 bool rb_picture_is_approximate(const RbPicture *picture);
-bool rb_picture_is_doubtful(const RbPicture *picture);
 
 /* Bytes of the first plane, top row first. Returns: (transfer none): valid while the caller
  * holds its reference. */

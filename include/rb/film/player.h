@@ -17,7 +17,9 @@
  * own. Frames keep their numbers; where a frame is named, its first moment is meant.
  *
  * The picture shown is either exact (the frame that is wanted, or due) or the nearest one that
- * was ready, and then rb_film_player_is_exact() is false until the wanted one stands. */
+ * was ready, and then rb_film_player_is_exact() is false until the wanted one stands. While the
+ * film is still being read, the wanted frame is shown as soon as its place has been read, and
+ * never as exact: its number is not certain before the end. */
 typedef struct RbFilmPlayer RbFilmPlayer;
 
 /* What a player needs of a film; rb_film_player_new() takes a reel. Tests bring their own. */
@@ -32,6 +34,8 @@ typedef struct {
     void (*keep)(void *film, const RbReelKeep *keep);
     /* NULL: no. Then `want` names fields: see RbFrameOptions. */
     bool (*is_interlaced)(void *film);
+    /* How many frames can be asked for before `count` is known. NULL: none. */
+    int64_t (*so_far)(void *film);
 } RbFilmPlayerSource;
 
 /* reel: borrowed for the player's life, and polled by nobody else. */

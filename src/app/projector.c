@@ -18,10 +18,6 @@
 #define WIDEST 1920
 #define TALLEST 1200
 
-/* Films that decode slower than a screen shows them: wider than this, or with key frames
- * farther apart. The others need no small pictures. */
-#define WIDE 1280
-#define SPARSE_KEYS 120
 /* Decoded frames of a film that is open but not shown: bytes. */
 #define RESTING (INT64_C(16) << 20)
 /* How often the making of small pictures is looked after, ms: nobody waits for it. */
@@ -175,28 +171,15 @@ static gboolean on_look_after(gpointer data)
         g_message("%s", error->message); /* the film itself serves as well, if slower */
         return G_SOURCE_REMOVE;
     }
+    if (path[0] == '\0') {
+        return G_SOURCE_REMOVE;
+    }
     projector->small = rb_small_film_open(
         path, projector->small_first, projector->small_last,
         rb_reel_get_frame_count(projector->reel), rb_reel_is_interlaced(projector->reel),
         rb_waker_wake, projector->waker);
     rb_film_player_use_small(projector->player, projector->small);
     return G_SOURCE_REMOVE;
-}
-
-static bool has_sparse_keys(RbReel *reel, int64_t first, int64_t last)
-{
-    int64_t run = 0;
-    for (int64_t i = first; i <= last && run <= SPARSE_KEYS; i++) {
-        run = rb_reel_is_key_frame(reel, i) ? 0 : run + 1;
-    }
-    return run > SPARSE_KEYS;
-}
-
-static bool needs_small(RbProjector *projector, int64_t first, int64_t last)
-{
-    g_autoptr(RbFilmFacts) facts = rb_reel_dup_facts(projector->reel);
-    return facts != NULL &&
-           (facts->width > WIDE || has_sparse_keys(projector->reel, first, last));
 }
 
 /* The span of small pictures that the clip shown asks for is made, unless it is there. */
@@ -219,7 +202,7 @@ static void look_for_small(RbProjector *projector)
     drop_small(projector);
     projector->small_first = first; /* looked at, whatever comes of it */
     projector->small_last = last;
-    if (needs_small(projector, first, last)) {
+    if (rb_small_is_needed(projector->reel, first, last)) {
         projector->making = rb_small_maker_start(projector->path, first, last, budget);
         projector->look_after = g_timeout_add(LOOK_AFTER_MS, on_look_after, projector);
     }

@@ -59,6 +59,7 @@ struct _RbSession {
     bool cutups_wanted;
     RbMeasure measure;
     RbField axis; /* what goes across */
+    RbSnapId ahead_of; /* whose followers were looked for last */
     RbReviewAsk review_wanted;
     RbReviewAnswer *review;     /* owned, nullable */
     RbLogPlan *log_plan;        /* owned, nullable */
@@ -115,6 +116,8 @@ void rb_session_ask_study(RbSession *session);
 void rb_session_ask_review(RbSession *session);
 void rb_session_ask_film_log(RbSession *session);
 void rb_session_ask_drawings(RbSession *session);
+/* Prepares the films of the snaps after the one shown. */
+void rb_session_look_ahead(RbSession *session);
 /* Something in the library is different: what is shown is read again. */
 void rb_session_refresh(RbSession *session);
 /* Asks, now and then, whether another window or the command line changed the library. */

@@ -83,6 +83,7 @@ static void on_sheet(void *result, const GError *error, void *owner)
     session->sheet = result;
     rb_session_take_names(session, session->sheet->names);
     rb_session_emit(session, RB_SIGNAL_SHEET);
+    rb_session_look_ahead(session);
 }
 
 void rb_session_ask_sheet(RbSession *session)

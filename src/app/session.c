@@ -59,6 +59,7 @@ void rb_session_forget_library(RbSession *session)
     g_clear_pointer(&session->quiz, rb_quiz_set_free);
     g_clear_pointer(&session->drawings, g_ptr_array_unref);
     session->drawn_clip = (RbClipId){ 0 };
+    session->ahead_of = (RbSnapId){ 0 };
     g_clear_pointer(&session->cutups, rb_cutups_answer_free);
     session->cutup = (RbCutupId){ 0 };
     g_clear_pointer(&session->review, rb_review_answer_free);

@@ -19,6 +19,11 @@
 /* The measured quality at which a step still reads as the film does. */
 #define QUALITY 26
 
+/* Films that decode slower than a screen shows them: wider than this, or with key frames
+ * farther apart. */
+#define WIDE 1280
+#define SPARSE_KEYS 120
+
 int64_t rb_small_default_budget(void)
 {
     return INT64_C(4) << 30;
@@ -210,4 +215,36 @@ char *rb_small_make(const char *film, int64_t first, int64_t last, int64_t budge
                       check_size(path, budget, error);
     make_clear(&make);
     return made ? g_steal_pointer(&path) : NULL;
+}
+
+/* ---- whether to make one */
+
+static bool has_sparse_keys(RbReel *reel, int64_t first, int64_t last)
+{
+    int64_t run = 0;
+    for (int64_t i = first; i <= last && run <= SPARSE_KEYS; i++) {
+        run = rb_reel_is_key_frame(reel, i) ? 0 : run + 1;
+    }
+    return run > SPARSE_KEYS;
+}
+
+bool rb_small_is_needed(RbReel *reel, int64_t first, int64_t last)
+{
+    g_autoptr(RbFilmFacts) facts = rb_reel_dup_facts(reel);
+    return facts != NULL && (facts->width > WIDE || has_sparse_keys(reel, first, last));
+}
+
+char *rb_small_make_ahead(const char *film, int64_t first, int64_t last, int64_t budget,
+                          RbCancel *cancel, GError **error)
+{
+    RbReel *reel = rb_reel_open_wait(film, cancel, 0, NULL, error);
+    if (reel == NULL) {
+        return NULL;
+    }
+    const int64_t end = MIN(last, rb_reel_get_frame_count(reel) - 1);
+    const bool needed =
+        first >= 0 && end >= first && rb_small_is_needed(reel, first, end);
+    rb_reel_close(reel);
+    return needed ? rb_small_make(film, first, end, budget, cancel, NULL, error)
+                  : g_strdup("");
 }

@@ -3,6 +3,7 @@
 
 #include "suite.h"
 
+TCase *rb_case_ahead(void);
 TCase *rb_case_deck(void);
 TCase *rb_case_keys(void);
 TCase *rb_case_playbook(void);

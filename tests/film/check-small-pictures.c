@@ -238,6 +238,53 @@ START_TEST(test_small__looks_like_the_film)
 }
 END_TEST
 
+/* Wide films and films with few key frames get a copy ahead of time; others do not. A span that
+ * goes on after the film's end ends with it. */
+START_TEST(test_small__ahead_only_where_it_helps)
+{
+    own_cache();
+    static const struct {
+        const char *name;
+        int width;
+        int height;
+        int gop;
+        int frames;
+        int first;
+        int last;
+        int made; /* frames of the copy; 0: none */
+    } films[] = {
+        { "plain.mp4", 320, 180, 60, 130, 0, 129, 0 },
+        { "wide.mp4", 1312, 64, 10, 12, 2, 8, 7 },
+        { "wide-end.mp4", 1312, 64, 10, 12, 5, 400, 7 },
+        { "after.mp4", 1312, 64, 10, 12, 12, 20, 0 },
+        { "sparse.mp4", 320, 180, 400, 130, 0, 129, 130 },
+        { "sparse-part.mp4", 320, 180, 400, 130, 10, 100, 0 }, /* it has not 120 frames */
+    };
+    for (size_t i = 0; i < G_N_ELEMENTS(films); i++) {
+        const RbWriterOptions options = { .width = films[i].width,
+                                          .height = films[i].height,
+                                          .rate = { 30, 1 },
+                                          .gop = films[i].gop };
+        g_autofree char *film = film_write(films[i].name, &options, films[i].frames);
+        GError *error = NULL;
+        g_autofree char *copy = rb_small_make_ahead(film, films[i].first, films[i].last,
+                                                    PLENTY, NULL, &error);
+        rb_assert_no_error(error);
+        ck_assert_msg((copy[0] != '\0') == (films[i].made > 0), "%s: %s", films[i].name,
+                      copy);
+        if (films[i].made > 0) {
+            RbReel *reel = reel_must_open(copy);
+            ck_assert_int_eq(rb_reel_get_frame_count(reel), films[i].made);
+            reel_must_close(reel);
+        }
+    }
+    GError *error = NULL;
+    ck_assert_ptr_null(rb_small_make_ahead("no-such.mp4", 0, 9, PLENTY, NULL, &error));
+    ck_assert_ptr_nonnull(error);
+    g_clear_error(&error);
+}
+END_TEST
+
 TCase *rb_case_small_pictures(void)
 {
     TCase *tcase = rb_case_new("small-pictures");
@@ -246,5 +293,6 @@ TCase *rb_case_small_pictures(void)
     tcase_add_test(tcase, test_small__a_copy_with_other_frames_is_left_alone);
     tcase_add_test(tcase, test_small__the_disk_budget_is_kept);
     tcase_add_test(tcase, test_small__looks_like_the_film);
+    tcase_add_test(tcase, test_small__ahead_only_where_it_helps);
     return tcase;
 }

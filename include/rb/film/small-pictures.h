@@ -28,6 +28,14 @@ int64_t rb_small_default_budget(void);
 char *rb_small_make(const char *film, int64_t first, int64_t last, int64_t budget,
                     RbCancel *cancel, RbProgress *progress, GError **error);
 
+/* Whether a span is shown noticeably better from a copy: the film is wider than 1280, or more
+ * than 120 frames lie between two keys. Others decode as fast as a screen shows them. */
+bool rb_small_is_needed(RbReel *reel, int64_t first, int64_t last);
+/* As rb_small_make(), for a span that nobody looks at yet: only where it is needed, and of the
+ * part that the film has. Returns "" where there is nothing to make. */
+char *rb_small_make_ahead(const char *film, int64_t first, int64_t last, int64_t budget,
+                          RbCancel *cancel, GError **error);
+
 /* Removes the copies used longest ago until all are within `budget`, but never `keep`.
  * keep: (nullable): a path. Returns the bytes left. */
 int64_t rb_small_prune(int64_t budget, const char *keep);

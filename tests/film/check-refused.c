@@ -151,17 +151,52 @@ START_TEST(test_refused__names_stay_on_one_line)
 }
 END_TEST
 
+/* What people, cameras and other systems call films. Some would be options, patterns, addresses
+ * or commands to a careless program; some are not text; two are as long as a name may be. */
 START_TEST(test_refused__odd_names_open)
 {
-    static const char *const names[] = { "colon:name.mp4",
-                                         "%03d.mp4",
-                                         "-dash.mp4",
-                                         "http:host.mp4",
-                                         "#hash.mp4",
-                                         "concat:a|b.mp4",
-                                         "inv\xff"
-                                         "alid.mp4",
-                                         "no suffix" };
+    char longest[256];
+    char longest_wide[250];
+    memset(longest, 'n', 251);
+    g_strlcpy(longest + 251, ".mp4", 5);
+    for (int i = 0; i < 83; i++) {
+        memcpy(longest_wide + 3 * i, "\xe8\xa9\xa6", 3);
+    }
+    longest_wide[249] = '\0';
+    const char *const names[] = { "-leading-dash.mp4",
+                                  "has#hash.mp4",
+                                  "100%done.mp4",
+                                  "%03d.mp4",
+                                  "new\nline.mp4",
+                                  "colon:name.mp4",
+                                  "http:host.mp4",
+                                  "concat:a|b.mp4",
+                                  "file:twice.mp4",
+                                  "semi;colon & amp.mp4",
+                                  "quote'single.mp4",
+                                  "quote\"double.mp4",
+                                  "back\\slash.mp4",
+                                  "\xc3\xbc"
+                                  "ber-\xe8\xa9\xa6\xe5\x90\x88-\xf0\x9f\x8f\x88.mp4",
+                                  "nfd-u\xcc\x88"
+                                  "ber.mp4",
+                                  "invalid-\xff-utf8.mp4",
+                                  " leading space.mp4",
+                                  "trailing space .mp4",
+                                  ".hidden.mp4",
+                                  "no_extension",
+                                  "UPPER.MP4",
+                                  "two.dots.v1.mp4",
+                                  "tab\ttab.mp4",
+                                  "star*quest?.mp4",
+                                  "<angle>.mp4",
+                                  "$HOME.mp4",
+                                  "`id`.mp4",
+                                  "rtl-\xe2\x80\xae"
+                                  "4pm.mp4",
+                                  "CON.mp4",
+                                  longest,
+                                  longest_wide };
     g_autofree char *plain = film_write_plain("plain.mp4", 3);
     for (size_t i = 0; i < G_N_ELEMENTS(names); i++) {
         g_autofree char *path = rb_test_path(names[i]);
@@ -171,6 +206,40 @@ START_TEST(test_refused__odd_names_open)
         reel_must_close(reel);
         ck_assert_int_eq(g_rename(path, plain), 0);
     }
+}
+END_TEST
+
+START_TEST(test_refused__a_link_leads_to_its_film)
+{
+    g_autofree char *plain = film_write_plain("plain.mp4", 3);
+    g_autofree char *link = rb_test_path("link.mp4");
+    ck_assert_int_eq(symlink("plain.mp4", link), 0);
+    RbReel *reel = reel_must_open(link);
+    ck_assert_int_eq(reel_code(reel, 1), 1);
+    reel_must_close(reel);
+}
+END_TEST
+
+/* A path of 3,600 bytes, near the 4,096 that Linux takes. */
+START_TEST(test_refused__a_film_lies_deep)
+{
+    g_autofree char *plain = film_write_plain("plain.mp4", 3);
+    g_autofree char *root = rb_test_path("");
+    GString *deep = g_string_new(root);
+    char part[202];
+    memset(part, 'd', 200);
+    part[200] = '/';
+    part[201] = '\0';
+    while (deep->len < 3600) {
+        g_string_append(deep, part);
+        ck_assert_int_eq(g_mkdir(deep->str, 0700), 0);
+    }
+    g_string_append(deep, "deep.mp4");
+    ck_assert_int_eq(g_rename(plain, deep->str), 0);
+    RbReel *reel = reel_must_open(deep->str);
+    ck_assert_int_eq(reel_code(reel, 2), 2);
+    reel_must_close(reel);
+    g_string_free(deep, true);
 }
 END_TEST
 
@@ -198,6 +267,8 @@ TCase *rb_case_refused(void)
     tcase_add_test(tcase, test_refused__no_permission);
     tcase_add_test(tcase, test_refused__names_stay_on_one_line);
     tcase_add_test(tcase, test_refused__odd_names_open);
+    tcase_add_test(tcase, test_refused__a_link_leads_to_its_film);
+    tcase_add_test(tcase, test_refused__a_film_lies_deep);
     tcase_add_test(tcase, test_refused__requests_after_the_end_are_answered);
     return tcase;
 }

@@ -58,7 +58,7 @@ struct _RbSession {
     RbCutupId cutup;        /* chosen; 0: the first */
     bool cutups_wanted;
     RbMeasure measure;
-    RbField axis; /* what goes across */
+    RbField axis;      /* what goes across */
     RbSnapId ahead_of; /* whose followers were looked for last */
     RbReviewAsk review_wanted;
     RbReviewAnswer *review;     /* owned, nullable */

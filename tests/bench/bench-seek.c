@@ -37,13 +37,15 @@ typedef struct {
 
 static const Film films[] = {
     { "1080p59.94-gop60.mp4", MOVING("1920x1080", "60000/1001", "360"),
-      X264("24") "-bf 3 -x264-params keyint=60:min-keyint=60:scenecut=0:b-pyramid=normal", 40 },
+      X264("24") "-bf 3 -x264-params keyint=60:min-keyint=60:scenecut=0:b-pyramid=normal",
+      40 },
     { "1080p59.94-gop250.mp4", MOVING("1920x1080", "60000/1001", "500"),
       X264("24") "-bf 3 -x264-params keyint=250:min-keyint=250:scenecut=0", 20 },
     { "1080p59.94-open.mp4", MOVING("1920x1080", "60000/1001", "300"),
       X264("24") "-bf 3 -x264-params keyint=60:min-keyint=60:scenecut=0:open-gop=1", 40 },
     { "1080i59.94.ts", MOVING("1920x1080", "30000/1001", "180"),
-      X264("26") "-flags +ilme+ildct -x264-params keyint=15:min-keyint=15:scenecut=0:tff=1",
+      X264(
+          "26") "-flags +ilme+ildct -x264-params keyint=15:min-keyint=15:scenecut=0:tff=1",
       40 },
     { "720p30.mp4", MOVING("1280x720", "30", "300"),
       X264("26") "-bf 0 -x264-params keyint=30:min-keyint=30:scenecut=0", 40 },

@@ -7,8 +7,9 @@
 #include "picture-private.h"
 #include "prefetch.h"
 
-/* The player in three: commands and the table of states (player.c), what a run shows when
- * (player-run.c), and what is asked of the film (player-ask.c). Used by player*.c only. */
+/* The player in four: commands and the table of states (player.c), what a run shows when
+ * (player-run.c), what is asked of the film (player-ask.c), and what it says of itself
+ * (player-shown.c). Used by player*.c only. */
 
 #define DUE_MAX RB_REEL_WANTED_MAX
 

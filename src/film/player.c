@@ -411,7 +411,7 @@ int64_t rb_film_player_default_budget(void)
     return rb_prefetch_default_budget();
 }
 
-/* ---- plain values */
+/* ---- making and setting */
 
 RbFilmPlayer *rb_film_player_new_for(const RbFilmPlayerSource *film, void *data)
 {
@@ -453,11 +453,6 @@ void rb_film_player_set_small_for(RbFilmPlayer *player, const RbFilmPlayerSource
     player->small.ready = film != NULL && film->count(data) >= 0;
 }
 
-RbFilmPlayerState rb_film_player_get_state(const RbFilmPlayer *player)
-{
-    return player->state;
-}
-
 void rb_film_player_set_options(RbFilmPlayer *player, const RbFrameOptions *options)
 {
     player->options = *options;
@@ -495,75 +490,4 @@ void rb_film_player_set_loop(RbFilmPlayer *player, bool loop)
     if (player->state == RB_FILM_PLAYER_RUNNING) {
         go(player, ON_RUN, player->run.speed);
     }
-}
-
-bool rb_film_player_get_loop(const RbFilmPlayer *player)
-{
-    return player->loop;
-}
-
-int rb_film_player_get_speed(const RbFilmPlayer *player)
-{
-    if (player->state == RB_FILM_PLAYER_WAITING) {
-        return player->wish;
-    }
-    return player->state == RB_FILM_PLAYER_RUNNING ? player->run.speed : 0;
-}
-
-int rb_film_player_get_real_speed(const RbFilmPlayer *player)
-{
-    return player->state == RB_FILM_PLAYER_RUNNING ? player->run.pace.eighths : 0;
-}
-
-RbPicture *rb_film_player_get_picture(const RbFilmPlayer *player)
-{
-    return player->picture;
-}
-
-int64_t rb_film_player_get_shown(const RbFilmPlayer *player)
-{
-    return player->picture != NULL ? rb_picture_get_ordinal(player->picture) : -1;
-}
-
-int rb_film_player_get_field(const RbFilmPlayer *player)
-{
-    const RbPicture *picture = player->picture;
-    return picture != NULL && !rb_picture_is_whole(picture)
-               ? rb_picture_get_field(picture)
-               : 0;
-}
-
-int64_t rb_film_player_get_wanted(const RbFilmPlayer *player)
-{
-    return player->wanted < 0 ? -1 : player->wanted / player->per;
-}
-
-bool rb_film_player_is_exact(const RbFilmPlayer *player)
-{
-    return player->exact;
-}
-
-bool rb_film_player_has_small(const RbFilmPlayer *player)
-{
-    return player->small.ready;
-}
-
-bool rb_film_player_is_small(const RbFilmPlayer *player)
-{
-    return player->picture != NULL && player->small_shown;
-}
-
-const GError *rb_film_player_get_fault(const RbFilmPlayer *player)
-{
-    return player->fault;
-}
-
-double rb_film_player_get_progress(const RbFilmPlayer *player)
-{
-    return player->progress;
-}
-
-void rb_film_player_get_counts(const RbFilmPlayer *player, RbFilmPlayerCounts *counts)
-{
-    *counts = player->counts;
 }

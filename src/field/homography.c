@@ -10,6 +10,7 @@
 #include "rb/base/error.h"
 
 #include "layout-private.h"
+#include "plane-frame.h"
 
 #define PARAMETERS 8 /* nine entries less the scale */
 /* Singular values below this share of the largest leave the map undecided. */
@@ -25,52 +26,13 @@ GQuark rb_field_error_quark(void)
     return g_quark_from_static_string("rb-field-error");
 }
 
-/* A scaling and shift of one plane: x' = scale (x - centre). */
-typedef struct {
-    double scale;
-    RbPoint2 centre;
-} Frame;
-
-static RbPoint2 frame_apply(const Frame *frame, RbPoint2 point)
+static PlaneFrame frame_of(const RbMatch *matches, int n, bool in_target)
 {
-    return (RbPoint2){ frame->scale * (point.x - frame->centre.x),
-                       frame->scale * (point.y - frame->centre.y) };
-}
-
-/* Hartley's: centroid at the origin, mean distance from it the root of two. */
-static Frame frame_of(const RbMatch *matches, int n, bool in_target)
-{
-    Frame frame = { 1.0, { 0.0, 0.0 } };
+    g_autofree RbPoint2 *points = g_new(RbPoint2, (gsize)n);
     for (int i = 0; i < n; i++) {
-        const RbPoint2 p = in_target ? matches[i].to : matches[i].from;
-        frame.centre.x += p.x / n;
-        frame.centre.y += p.y / n;
+        points[i] = in_target ? matches[i].to : matches[i].from;
     }
-    double mean = 0.0;
-    for (int i = 0; i < n; i++) {
-        const RbPoint2 p = in_target ? matches[i].to : matches[i].from;
-        mean += hypot(p.x - frame.centre.x, p.y - frame.centre.y) / n;
-    }
-    frame.scale = sqrt(2.0) / mean;
-    return frame;
-}
-
-/* m = inverse(to) h from, for a map h between the two frames. */
-static void unframe(const double h[9], const Frame *from, const Frame *to, double m[9])
-{
-    double right[9]; /* h from */
-    for (int row = 0; row < 3; row++) {
-        const double *r = h + 3 * row;
-        right[3 * row] = r[0] * from->scale;
-        right[3 * row + 1] = r[1] * from->scale;
-        right[3 * row + 2] =
-            r[2] - from->scale * (r[0] * from->centre.x + r[1] * from->centre.y);
-    }
-    for (int i = 0; i < 3; i++) {
-        m[i] = right[i] / to->scale + to->centre.x * right[6 + i];
-        m[3 + i] = right[3 + i] / to->scale + to->centre.y * right[6 + i];
-        m[6 + i] = right[6 + i];
-    }
+    return rb_plane_frame_of(points, n);
 }
 
 static double denominator(const double m[9], RbPoint2 p)
@@ -115,8 +77,8 @@ bool rb_homography_invert(const RbHomography *map, RbHomography *inverse, GError
 }
 
 /* The entries, in the two frames, of the map nearest to the matches in the algebraic sense. */
-static bool solve_framed(const RbMatch *matches, int n, const Frame *from,
-                         const Frame *to, double h[9], GError **error)
+static bool solve_framed(const RbMatch *matches, int n, const PlaneFrame *from,
+                         const PlaneFrame *to, double h[9], GError **error)
 {
     /* One row of zeros with four matches: the decomposition wants nine rows. */
     const size_t rows = n == 4 ? 9 : 2 * (size_t)n;
@@ -125,8 +87,8 @@ static bool solve_framed(const RbMatch *matches, int n, const Frame *from,
     g_autoptr(gsl_vector) s = gsl_vector_alloc(9);
     g_autoptr(gsl_vector) work = gsl_vector_alloc(9);
     for (int i = 0; i < n; i++) {
-        const RbPoint2 p = frame_apply(from, matches[i].from);
-        const RbPoint2 q = frame_apply(to, matches[i].to);
+        const RbPoint2 p = rb_plane_frame_apply(from, matches[i].from);
+        const RbPoint2 q = rb_plane_frame_apply(to, matches[i].to);
         const double pair[2][9] = {
             { p.x, p.y, 1.0, 0.0, 0.0, 0.0, -q.x * p.x, -q.x * p.y, -q.x },
             { 0.0, 0.0, 0.0, p.x, p.y, 1.0, -q.y * p.x, -q.y * p.y, -q.y },
@@ -179,13 +141,13 @@ bool rb_homography_solve(const RbMatch *matches, int n, RbHomography *map, GErro
     if (!rb_layout_check(matches, n, error)) {
         return false;
     }
-    const Frame from = frame_of(matches, n, false);
-    const Frame to = frame_of(matches, n, true);
+    const PlaneFrame from = frame_of(matches, n, false);
+    const PlaneFrame to = frame_of(matches, n, true);
     double h[9];
     if (!solve_framed(matches, n, &from, &to, h, error)) {
         return false;
     }
-    unframe(h, &from, &to, map->m);
+    rb_plane_frame_undo(h, &from, &to, map->m);
     RbHomography inverse;
     double factor = 1.0;
     return orient(matches, n, map, &factor, error) &&
@@ -197,8 +159,8 @@ bool rb_homography_solve(const RbMatch *matches, int n, RbHomography *map, GErro
 typedef struct {
     const RbMatch *matches;
     int n;
-    Frame from;
-    Frame to;
+    PlaneFrame from;
+    PlaneFrame to;
 } Problem;
 
 static int on_residuals(const gsl_vector *x, void *data, gsl_vector *f)
@@ -206,8 +168,8 @@ static int on_residuals(const gsl_vector *x, void *data, gsl_vector *f)
     const Problem *problem = data;
     const double *h = x->data;
     for (int i = 0; i < problem->n; i++) {
-        const RbPoint2 p = frame_apply(&problem->from, problem->matches[i].from);
-        const RbPoint2 q = frame_apply(&problem->to, problem->matches[i].to);
+        const RbPoint2 p = rb_plane_frame_apply(&problem->from, problem->matches[i].from);
+        const RbPoint2 q = rb_plane_frame_apply(&problem->to, problem->matches[i].to);
         const double c = h[6] * p.x + h[7] * p.y + 1.0;
         const double u = (h[0] * p.x + h[1] * p.y + h[2]) / c;
         const double v = (h[3] * p.x + h[4] * p.y + h[5]) / c;
@@ -222,7 +184,7 @@ static int on_jacobian(const gsl_vector *x, void *data, gsl_matrix *jacobian)
     const Problem *problem = data;
     const double *h = x->data;
     for (int i = 0; i < problem->n; i++) {
-        const RbPoint2 p = frame_apply(&problem->from, problem->matches[i].from);
+        const RbPoint2 p = rb_plane_frame_apply(&problem->from, problem->matches[i].from);
         const double c = h[6] * p.x + h[7] * p.y + 1.0;
         const double u = (h[0] * p.x + h[1] * p.y + h[2]) / c;
         const double v = (h[3] * p.x + h[4] * p.y + h[5]) / c;
@@ -248,7 +210,7 @@ static void spread_covariance(const gsl_matrix *framed, const Problem *problem,
     for (int j = 0; j < PARAMETERS; j++) {
         double unit[9] = { 0.0 };
         unit[j] = factor;
-        unframe(unit, &problem->from, &problem->to, columns[j]);
+        rb_plane_frame_undo(unit, &problem->from, &problem->to, columns[j]);
     }
     for (int a = 0; a < 9; a++) {
         for (int b = 0; b < 9; b++) {
@@ -337,7 +299,7 @@ bool rb_homography_fit(const RbMatch *matches, int n, RbHomographyFit *fit,
         !minimise(&problem, h, covariance, error)) {
         return false;
     }
-    unframe(h, &problem.from, &problem.to, fit->map.m);
+    rb_plane_frame_undo(h, &problem.from, &problem.to, fit->map.m);
     double factor = 1.0;
     if (!orient(matches, n, &fit->map, &factor, error)) {
         return false;

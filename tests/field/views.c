@@ -137,7 +137,7 @@ int view_sightings(const View *view, RbRandom *random, int points, int lines,
                           (guint)rb_random_int(random, 0, (int)all_lines->len - 1));
         RbSighting s = { .kind = RB_SIGHT_LINE };
         const bool across = line.kind == RB_FIELD_LINE_YARD;
-        if (across == (n % 2 == 0) &&
+        if ((across == (n % 2 == 0) || tries > 2000) &&
             rb_field_line_ends(RB_FIELD_COLLEGE, line, &s.field[0], &s.field[1]) &&
             pick_on_line(view, random, s.field[0], s.field[1], &s.pixel)) {
             miss(random, sigma, &s.pixel);

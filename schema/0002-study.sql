@@ -77,3 +77,12 @@ CREATE TABLE saved_filter (
     filter TEXT, -- see rb_filter_to_text()
     removed INTEGER NOT NULL DEFAULT 1 CHECK (removed IN (0, 1))
 ) STRICT;
+
+-- One of the staff's own tags on a snap. The tag itself is a term of kind own-tag.
+CREATE TABLE snap_tag (
+    id INTEGER PRIMARY KEY, -- from snap and term
+    snap INTEGER,
+    term INTEGER,
+    removed INTEGER NOT NULL DEFAULT 1 CHECK (removed IN (0, 1))
+) STRICT;
+CREATE INDEX snap_tag_snap ON snap_tag (snap);

@@ -41,7 +41,7 @@ static const RbField offered[] = {
     RB_FIELD_SHELL,         RB_FIELD_SIDE_WORKED, RB_FIELD_COVERAGE,
     RB_FIELD_FAMILY,        RB_FIELD_TECHNIQUE,   RB_FIELD_RUSHERS,
     RB_FIELD_PRESSURE,      RB_FIELD_QUARTERBACK, RB_FIELD_VERDICT,
-    RB_FIELD_STAGE,         RB_FIELD_RESULT,
+    RB_FIELD_STAGE,         RB_FIELD_RESULT,      RB_FIELD_OWN_TAG,
 };
 
 /* Bands of distance, zones of the field, sizes of a rush: common practice, no source. */

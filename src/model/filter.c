@@ -32,6 +32,7 @@ static const RbWord field_table[] = {
     [RB_FIELD_VERDICT] = { "verdict", "Verdict" },
     [RB_FIELD_STAGE] = { "stage", "Stage" },
     [RB_FIELD_READ] = { "read", "Read" },
+    [RB_FIELD_OWN_TAG] = { "own-tag", "Own tag" },
 };
 /* clang-format on */
 G_STATIC_ASSERT(G_N_ELEMENTS(field_table) == RB_FIELDS);
@@ -179,18 +180,28 @@ const RbClause *rb_filter_find(const RbFilter *filter, RbField field)
     return find_clause(filter, field);
 }
 
+bool rb_field_is_many(RbField field)
+{
+    return field == RB_FIELD_OWN_TAG;
+}
+
+static bool clause_holds(const RbClause *clause, const void *row, RbFieldValue value_of)
+{
+    int64_t value = 0;
+    for (int i = 0; value_of(row, clause->field, i, &value); i++) {
+        const bool fits = clause->is_range ? value >= clause->low && value <= clause->high
+                                           : has_value(clause, value);
+        if (fits || !rb_field_is_many(clause->field)) {
+            return fits;
+        }
+    }
+    return false;
+}
+
 bool rb_filter_matches(const RbFilter *filter, const void *row, RbFieldValue value_of)
 {
     for (guint i = 0; i < filter->clauses->len; i++) {
-        const RbClause *clause = g_ptr_array_index(filter->clauses, i);
-        int64_t value = 0;
-        if (!value_of(row, clause->field, &value)) {
-            return false;
-        }
-        const bool holds = clause->is_range
-                               ? value >= clause->low && value <= clause->high
-                               : has_value(clause, value);
-        if (!holds) {
+        if (!clause_holds(g_ptr_array_index(filter->clauses, i), row, value_of)) {
             return false;
         }
     }

@@ -11,6 +11,7 @@ RbSnap *rb_snap_new(RbSnapId id, RbGameId game, int number)
     snap->timeouts_offense = -1;
     snap->timeouts_defense = -1;
     snap->penalties = g_array_new(FALSE, FALSE, sizeof(RbPenalty));
+    snap->own_tags = g_array_new(FALSE, FALSE, sizeof(RbTermId));
     return snap;
 }
 
@@ -18,6 +19,7 @@ RbSnap *rb_snap_copy(const RbSnap *snap)
 {
     RbSnap *copy = g_memdup2(snap, sizeof *snap);
     copy->penalties = g_array_copy(snap->penalties);
+    copy->own_tags = g_array_copy(snap->own_tags);
     copy->note = g_strdup(snap->note);
     return copy;
 }
@@ -28,8 +30,38 @@ void rb_snap_free(RbSnap *snap)
         return;
     }
     g_array_unref(snap->penalties);
+    g_array_unref(snap->own_tags);
     g_free(snap->note);
     g_free(snap);
+}
+
+/* Where a tag is, or belongs. */
+static guint tag_place(const RbSnap *snap, RbTermId tag)
+{
+    guint at = 0;
+    while (at < snap->own_tags->len &&
+           g_array_index(snap->own_tags, RbTermId, at).value < tag.value) {
+        at++;
+    }
+    return at;
+}
+
+bool rb_snap_has_tag(const RbSnap *snap, RbTermId tag)
+{
+    const guint at = tag_place(snap, tag);
+    return at < snap->own_tags->len &&
+           g_array_index(snap->own_tags, RbTermId, at).value == tag.value;
+}
+
+void rb_snap_set_tag(RbSnap *snap, RbTermId tag, bool on)
+{
+    const guint at = tag_place(snap, tag);
+    const bool has = rb_snap_has_tag(snap, tag);
+    if (on && !has) {
+        g_array_insert_val(snap->own_tags, at, tag);
+    } else if (!on && has) {
+        g_array_remove_index(snap->own_tags, at);
+    }
 }
 
 bool rb_snap_is_wiped_out(const RbSnap *snap)

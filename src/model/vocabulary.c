@@ -9,6 +9,25 @@ RbTermId rb_term_id(RbTermKind kind, const char *token)
         "term", rb_words_token(&rb_term_kind_words, (int)kind), token, NULL) };
 }
 
+char *rb_term_token(const char *name)
+{
+    g_autofree char *composed = g_utf8_normalize(name, -1, G_NORMALIZE_DEFAULT_COMPOSE);
+    g_autofree char *folded = g_utf8_casefold(composed != NULL ? composed : "", -1);
+    GString *token = g_string_new(NULL);
+    bool gap = false;
+    for (const char *at = folded; *at != '\0'; at = g_utf8_next_char(at)) {
+        const gunichar c = g_utf8_get_char(at);
+        if (g_unichar_isalnum(c) || g_unichar_ismark(c)) {
+            if (gap && token->len > 0) {
+                g_string_append_c(token, '-');
+            }
+            g_string_append_unichar(token, c);
+        }
+        gap = !g_unichar_isalnum(c) && !g_unichar_ismark(c);
+    }
+    return g_string_free(token, FALSE);
+}
+
 RbTerm *rb_term_new(RbTermKind kind, const char *token, const char *name)
 {
     RbTerm *term = g_new0(RbTerm, 1);

@@ -287,7 +287,8 @@ WORDS(term_kind, "kind of term",
     [RB_TERM_MOTION] = { "motion", N_("Motion") },
     [RB_TERM_ADJUSTMENT] = { "adjustment", N_("Adjustment") },
     [RB_TERM_PROTECTION] = { "protection", N_("Protection") },
-    [RB_TERM_FOUL] = { "foul", N_("Foul") });
+    [RB_TERM_FOUL] = { "foul", N_("Foul") },
+    [RB_TERM_OWN_TAG] = { "own-tag", N_("Own tag") });
 /* clang-format on */
 
 static const RbWord *word_at(const RbWords *words, int value)

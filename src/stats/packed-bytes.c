@@ -3,14 +3,14 @@
 
 #include "packed-private.h"
 
-/* Head, what has no dictionary, then each column: its values, then its codes. All as they lie
- * in memory: a cache is read by the program that wrote it or not at all. */
+/* Head, what has no dictionary, then each column: its values, then its codes; then each list: its
+ * value, then its places. All as they lie in memory: a cache is read by the program that wrote it or not at all. */
 typedef struct {
     char magic[8];
     int32_t n;
     int32_t fields;
     int32_t rest_size;
-    int32_t spare;
+    int32_t lists;
 } Head;
 
 typedef struct {
@@ -18,7 +18,12 @@ typedef struct {
     int32_t width; /* bytes a code */
 } ColumnHead;
 
-static const char magic[8] = "RBPACK1";
+typedef struct {
+    int64_t value;
+    int64_t n; /* places */
+} ListHead;
+
+static const char magic[8] = "RBPACK2";
 
 static void append(GByteArray *out, const void *data, size_t size)
 {
@@ -31,11 +36,12 @@ GBytes *rb_packed_to_bytes(const RbPacked *packed)
     GByteArray *out = g_byte_array_sized_new((guint)rb_packed_get_size(packed));
     Head head = { .n = packed->n,
                   .fields = RB_FIELDS,
-                  .rest_size = (int32_t)sizeof *packed->rest };
+                  .rest_size = (int32_t)sizeof *packed->rest,
+                  .lists = (int32_t)packed->lists->len };
     memcpy(head.magic, magic, sizeof magic);
     append(out, &head, sizeof head);
     append(out, packed->rest, n * sizeof *packed->rest);
-    for (int f = 0; f < RB_FIELDS; f++) {
+    for (int f = 0; f < RB_PACKED_COLUMNS; f++) {
         const RbPackedColumn *column = &packed->columns[f];
         const bool narrow = column->narrow != NULL;
         const ColumnHead own = { column->n_values, narrow ? 1 : 2 };
@@ -43,6 +49,12 @@ GBytes *rb_packed_to_bytes(const RbPacked *packed)
         append(out, column->values, (size_t)own.n_values * sizeof *column->values);
         append(out, narrow ? (const void *)column->narrow : column->wide,
                n * (size_t)own.width);
+    }
+    for (guint i = 0; i < packed->lists->len; i++) {
+        const RbPackedList *list = &g_array_index(packed->lists, RbPackedList, i);
+        const ListHead own = { list->value, list->places->len };
+        append(out, &own, sizeof own);
+        append(out, list->places->data, list->places->len * sizeof(int32_t));
     }
     return g_byte_array_free_to_bytes(out);
 }
@@ -96,6 +108,27 @@ static bool take_column(Source *source, RbPackedColumn *column, int n)
            codes_hold(column, n);
 }
 
+/* Every place must be one of the dropbacks. */
+static bool take_list(Source *source, RbPacked *packed)
+{
+    ListHead head;
+    if (!take(source, &head, sizeof head) || head.n < 0 || head.n > packed->n ||
+        source->left / sizeof(int32_t) < (size_t)head.n) {
+        return false;
+    }
+    const RbPackedList list = {
+        head.value, g_array_sized_new(FALSE, FALSE, sizeof(int32_t), (guint)head.n)
+    };
+    g_array_set_size(list.places, (guint)head.n);
+    g_array_append_val(packed->lists, list);
+    bool good = take(source, list.places->data, (size_t)head.n * sizeof(int32_t));
+    for (int64_t i = 0; good && i < head.n; i++) {
+        const int32_t place = g_array_index(list.places, int32_t, i);
+        good = place >= 0 && place < packed->n;
+    }
+    return good;
+}
+
 /* Values that index tables must be inside them. */
 static bool values_hold(const RbPacked *packed)
 {
@@ -129,8 +162,11 @@ RbPacked *rb_packed_from_bytes(const void *data, size_t size)
     g_autoptr(RbPacked) packed = rb_packed_new(head.n);
     packed->n = head.n;
     bool good = take(&source, packed->rest, (size_t)head.n * sizeof *packed->rest);
-    for (int f = 0; good && f < RB_FIELDS; f++) {
+    for (int f = 0; good && f < RB_PACKED_COLUMNS; f++) {
         good = take_column(&source, &packed->columns[f], head.n);
+    }
+    for (int i = 0; good && i < head.lists; i++) {
+        good = take_list(&source, packed);
     }
     return good && source.left == 0 && values_hold(packed) ? g_steal_pointer(&packed)
                                                            : NULL;

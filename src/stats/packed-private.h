@@ -17,6 +17,16 @@ typedef struct {
     uint16_t *wide;    /* owned, nullable */
 } RbPackedColumn;
 
+/* One value of the field that can have several, and the dropbacks that have it. */
+typedef struct {
+    int64_t value;
+    GArray *places; /* owned, of int32_t */
+} RbPackedList;
+
+/* Every field but the one that can have several values has a column. */
+#define RB_PACKED_COLUMNS RB_FIELD_OWN_TAG
+G_STATIC_ASSERT(RB_FIELD_OWN_TAG == RB_FIELDS - 1);
+
 /* What has no dictionary. */
 typedef struct {
     RbSnapId snap;
@@ -34,6 +44,7 @@ enum { SUCCEEDED = 1, POINTED = 2, PRESSED = 4, COUNTED = 8 };
 struct RbPacked {
     int n;
     int room;
-    RbPackedColumn columns[RB_FIELDS];
+    RbPackedColumn columns[RB_PACKED_COLUMNS];
+    GArray *lists;      /* owned, of RbPackedList */
     RbPackedRest *rest; /* owned */
 };

@@ -31,19 +31,26 @@ static void set_known(RbPackedRow *row)
     }
 }
 
+static void clear_list(void *list)
+{
+    g_array_unref(((RbPackedList *)list)->places);
+}
+
 RbPacked *rb_packed_new(int n)
 {
     g_assert(n >= 0);
     RbPacked *packed = g_new0(RbPacked, 1);
     packed->room = n;
     packed->rest = g_new(RbPackedRest, n + 1);
-    for (int f = 0; f < RB_FIELDS; f++) {
+    for (int f = 0; f < RB_PACKED_COLUMNS; f++) {
         RbPackedColumn *column = &packed->columns[f];
         column->room = 16;
         column->values = g_new0(int64_t, column->room);
         column->n_values = 1;
         column->narrow = g_new(uint8_t, n + 1);
     }
+    packed->lists = g_array_new(FALSE, FALSE, sizeof(RbPackedList));
+    g_array_set_clear_func(packed->lists, clear_list);
     return packed;
 }
 
@@ -52,12 +59,13 @@ void rb_packed_free(RbPacked *packed)
     if (packed == NULL) {
         return;
     }
-    for (int f = 0; f < RB_FIELDS; f++) {
+    for (int f = 0; f < RB_PACKED_COLUMNS; f++) {
         g_free(packed->columns[f].values);
         g_clear_pointer(&packed->columns[f].codes, g_hash_table_unref);
         g_free(packed->columns[f].narrow);
         g_free(packed->columns[f].wide);
     }
+    g_array_unref(packed->lists);
     g_free(packed->rest);
     g_free(packed);
 }
@@ -67,7 +75,7 @@ RbPacked *rb_packed_copy(const RbPacked *packed)
     RbPacked *copy = g_memdup2(packed, sizeof *packed);
     const size_t n = (size_t)packed->room + 1;
     copy->rest = g_memdup2(packed->rest, n * sizeof *packed->rest);
-    for (int f = 0; f < RB_FIELDS; f++) {
+    for (int f = 0; f < RB_PACKED_COLUMNS; f++) {
         const RbPackedColumn *from = &packed->columns[f];
         RbPackedColumn *to = &copy->columns[f];
         to->values = g_memdup2(from->values, (size_t)from->room * sizeof *from->values);
@@ -75,6 +83,12 @@ RbPacked *rb_packed_copy(const RbPacked *packed)
         to->narrow = from->narrow != NULL ? g_memdup2(from->narrow, n) : NULL;
         to->wide =
             from->wide != NULL ? g_memdup2(from->wide, n * sizeof *from->wide) : NULL;
+    }
+    copy->lists = g_array_copy(packed->lists);
+    g_array_set_clear_func(copy->lists, clear_list);
+    for (guint i = 0; i < copy->lists->len; i++) {
+        RbPackedList *list = &g_array_index(copy->lists, RbPackedList, i);
+        list->places = g_array_copy(list->places);
     }
     return copy;
 }
@@ -161,12 +175,45 @@ static RbPackedRest rest_of(const RbDropback *row)
     };
 }
 
+static GArray *places_of(RbPacked *packed, int64_t value)
+{
+    for (guint i = 0; i < packed->lists->len; i++) {
+        const RbPackedList *list = &g_array_index(packed->lists, RbPackedList, i);
+        if (list->value == value) {
+            return list->places;
+        }
+    }
+    const RbPackedList list = { value, g_array_new(FALSE, FALSE, sizeof(int32_t)) };
+    g_array_append_val(packed->lists, list);
+    return list.places;
+}
+
+static void put_in_lists(RbPacked *packed, int place, const RbPackedRow *row)
+{
+    const int32_t own = place;
+    for (int i = 0; i < row->n_own_tags; i++) {
+        g_array_append_val(places_of(packed, row->own_tags[i]), own);
+    }
+}
+
+static void take_out_of_lists(const RbPacked *packed, int place)
+{
+    for (guint i = 0; i < packed->lists->len; i++) {
+        GArray *places = g_array_index(packed->lists, RbPackedList, i).places;
+        for (guint j = places->len; j-- > 0;) {
+            if (g_array_index(places, int32_t, j) == place) {
+                g_array_remove_index_fast(places, j);
+            }
+        }
+    }
+}
+
 static void put(RbPacked *packed, int place, const RbPackedRow *row)
 {
     RbPackedRow own = *row;
     set_known(&own);
     packed->rest[place] = rest_of(&row->row);
-    for (int f = 0; f < RB_FIELDS; f++) {
+    for (int f = 0; f < RB_PACKED_COLUMNS; f++) {
         RbPackedColumn *column = &packed->columns[f];
         int code = CODE_UNKNOWN;
         if (own.known[f]) {
@@ -175,6 +222,7 @@ static void put(RbPacked *packed, int place, const RbPackedRow *row)
         }
         set_code(column, place, code);
     }
+    put_in_lists(packed, place, row);
 }
 
 void rb_packed_append(RbPacked *packed, const RbPackedRow *row)
@@ -187,6 +235,7 @@ void rb_packed_append(RbPacked *packed, const RbPackedRow *row)
 void rb_packed_set(RbPacked *packed, int place, const RbPackedRow *row)
 {
     g_assert(place >= 0 && place < packed->n);
+    take_out_of_lists(packed, place);
     put(packed, place, row);
 }
 
@@ -199,11 +248,15 @@ size_t rb_packed_get_size(const RbPacked *packed)
 {
     const size_t n = (size_t)packed->room + 1;
     size_t size = sizeof *packed + n * sizeof *packed->rest;
-    for (int f = 0; f < RB_FIELDS; f++) {
+    for (int f = 0; f < RB_PACKED_COLUMNS; f++) {
         const RbPackedColumn *column = &packed->columns[f];
         size += (size_t)column->room * sizeof *column->values;
         size +=
             n * (column->narrow != NULL ? sizeof *column->narrow : sizeof *column->wide);
+    }
+    for (guint i = 0; i < packed->lists->len; i++) {
+        const RbPackedList *list = &g_array_index(packed->lists, RbPackedList, i);
+        size += sizeof *list + list->places->len * sizeof(int32_t);
     }
     return size;
 }
@@ -241,23 +294,43 @@ void rb_packed_get_row(const RbPacked *packed, int place, RbDropback *row)
 }
 
 /* A value by itself, for asking a filter of one clause. */
-static bool probe_value(const void *data, RbField field, int64_t *value)
+static bool probe_value(const void *data, RbField field, int index, int64_t *value)
 {
     (void)field;
     *value = *(const int64_t *)data;
-    return true;
+    return index == 0;
+}
+
+static bool accepts(const RbClause *clause, int64_t value)
+{
+    void *clauses[1] = { (void *)clause };
+    GPtrArray list = { .pdata = clauses, .len = 1 };
+    const RbFilter one = { &list };
+    return rb_filter_matches(&one, &value, probe_value);
 }
 
 /* Which codes a clause accepts. */
 static void allow_codes(const RbPackedColumn *column, const RbClause *clause,
                         uint8_t *allowed)
 {
-    void *clauses[1] = { (void *)clause };
-    GPtrArray list = { .pdata = clauses, .len = 1 };
-    const RbFilter one = { &list };
     allowed[CODE_UNKNOWN] = 0;
     for (int code = 1; code < column->n_values; code++) {
-        allowed[code] = rb_filter_matches(&one, &column->values[code], probe_value);
+        allowed[code] = accepts(clause, column->values[code]);
+    }
+}
+
+static void apply_to_lists(const RbPacked *packed, const RbClause *clause, uint8_t *mask)
+{
+    g_autofree uint8_t *has = g_malloc0((gsize)packed->n + 1);
+    for (guint i = 0; i < packed->lists->len; i++) {
+        const RbPackedList *list = &g_array_index(packed->lists, RbPackedList, i);
+        const guint n = accepts(clause, list->value) ? list->places->len : 0;
+        for (guint j = 0; j < n; j++) {
+            has[g_array_index(list->places, int32_t, j)] = 1;
+        }
+    }
+    for (int i = 0; i < packed->n; i++) {
+        mask[i] &= has[i];
     }
 }
 
@@ -282,7 +355,11 @@ void rb_packed_filter(const RbPacked *packed, const RbFilter *filter, uint8_t *m
     memset(mask, 1, (size_t)packed->n);
     for (guint i = 0; i < filter->clauses->len; i++) {
         const RbClause *clause = filter->clauses->pdata[i];
-        apply_clause(&packed->columns[clause->field], packed->n, clause, mask);
+        if (rb_field_is_many(clause->field)) {
+            apply_to_lists(packed, clause, mask);
+        } else {
+            apply_clause(&packed->columns[clause->field], packed->n, clause, mask);
+        }
     }
 }
 

@@ -5,11 +5,13 @@
 #include "statement-private.h"
 
 /* How SQL answers a field: an expression over snap s, game g, counting chart c and the word
- * of its coverage v. words: the values are of this set and kept as tokens. No expression: the
+ * of its coverage v. words: the values are of this set and kept as tokens. among: the rows that
+ * hold the several values of a field, "(SELECT … WHERE …" to be ended. No expression: the
  * caller's to answer. */
 typedef struct {
     const char *expression;
     const RbWords *words;
+    const char *among; /* nullable */
 } FieldSql;
 
 /* The concept a dropback is credited to: rb_chart_concept(). */
@@ -22,47 +24,51 @@ static FieldSql field_sql(RbField field)
 {
     switch (field) {
     case RB_FIELD_GAME:
-        return (FieldSql){ "s.game", NULL };
+        return (FieldSql){ "s.game", NULL, NULL };
     case RB_FIELD_OPPONENT:
-        return (FieldSql){ "g.them", NULL };
+        return (FieldSql){ "g.them", NULL, NULL };
     case RB_FIELD_DATE:
-        return (FieldSql){ "CAST(replace(g.played_on, '-', '') AS INTEGER)", NULL };
+        return (FieldSql){ "CAST(replace(g.played_on, '-', '') AS INTEGER)", NULL, NULL };
     case RB_FIELD_DOWN:
-        return (FieldSql){ "s.down", NULL };
+        return (FieldSql){ "s.down", NULL, NULL };
     case RB_FIELD_DISTANCE:
-        return (FieldSql){ "s.distance", NULL };
+        return (FieldSql){ "s.distance", NULL, NULL };
     case RB_FIELD_YARDS_TO_GOAL:
-        return (FieldSql){ "s.yards_to_goal", NULL };
+        return (FieldSql){ "s.yards_to_goal", NULL, NULL };
     case RB_FIELD_HASH:
-        return (FieldSql){ "s.hash", &rb_hash_words };
+        return (FieldSql){ "s.hash", &rb_hash_words, NULL };
     case RB_FIELD_QUARTER:
-        return (FieldSql){ "s.quarter", NULL };
+        return (FieldSql){ "s.quarter", NULL, NULL };
     case RB_FIELD_PERSONNEL:
-        return (FieldSql){ "s.personnel", NULL };
+        return (FieldSql){ "s.personnel", NULL, NULL };
     case RB_FIELD_FORMATION:
-        return (FieldSql){ "s.formation", NULL };
+        return (FieldSql){ "s.formation", NULL, NULL };
     case RB_FIELD_MOTION:
-        return (FieldSql){ "s.motion", NULL };
+        return (FieldSql){ "s.motion", NULL, NULL };
     case RB_FIELD_QUARTERBACK:
-        return (FieldSql){ "s.quarterback", NULL };
+        return (FieldSql){ "s.quarterback", NULL, NULL };
     case RB_FIELD_RESULT:
-        return (FieldSql){ "s.result", &rb_result_words };
+        return (FieldSql){ "s.result", &rb_result_words, NULL };
     case RB_FIELD_CALL:
-        return (FieldSql){ "c.call_kind", &rb_call_words };
+        return (FieldSql){ "c.call_kind", &rb_call_words, NULL };
     case RB_FIELD_CONCEPT:
-        return (FieldSql){ CONCEPT_WORKED, NULL };
+        return (FieldSql){ CONCEPT_WORKED, NULL, NULL };
     case RB_FIELD_SIDE_WORKED:
-        return (FieldSql){ "c.side_worked", &rb_side_words };
+        return (FieldSql){ "c.side_worked", &rb_side_words, NULL };
     case RB_FIELD_SHELL:
-        return (FieldSql){ "c.shell", &rb_shell_words };
+        return (FieldSql){ "c.shell", &rb_shell_words, NULL };
     case RB_FIELD_COVERAGE:
-        return (FieldSql){ "c.coverage", NULL };
+        return (FieldSql){ "c.coverage", NULL, NULL };
     case RB_FIELD_FAMILY:
-        return (FieldSql){ "v.family", &rb_family_words };
+        return (FieldSql){ "v.family", &rb_family_words, NULL };
     case RB_FIELD_RUSHERS:
-        return (FieldSql){ "c.rushers", NULL };
+        return (FieldSql){ "c.rushers", NULL, NULL };
     case RB_FIELD_PRESSURE:
-        return (FieldSql){ "c.pressure", &rb_pressure_words };
+        return (FieldSql){ "c.pressure", &rb_pressure_words, NULL };
+    case RB_FIELD_OWN_TAG:
+        return (FieldSql){ "w.term", NULL,
+                           "EXISTS (SELECT 1 FROM snap_tag w WHERE w.snap = s.id"
+                           " AND w.removed = 0" };
     case RB_FIELD_TECHNIQUE:
     case RB_FIELD_VERDICT:
     case RB_FIELD_STAGE:
@@ -70,7 +76,7 @@ static FieldSql field_sql(RbField field)
     case RB_FIELDS:
         break;
     }
-    return (FieldSql){ NULL, NULL };
+    return (FieldSql){ NULL, NULL, NULL };
 }
 
 /* A range over words is one over their numbers, which tokens do not have: it is spelled out
@@ -90,8 +96,12 @@ static GArray *values_of(const RbClause *clause, const RbWords *words)
 
 static void append_clause(GString *sql, const RbClause *clause, const FieldSql *field)
 {
+    if (field->among != NULL) {
+        g_string_append_printf(sql, " AND %s", field->among);
+    }
     if (clause->is_range && field->words == NULL) {
-        g_string_append_printf(sql, " AND %s BETWEEN ? AND ?", field->expression);
+        g_string_append_printf(sql, " AND %s BETWEEN ? AND ?%s", field->expression,
+                               field->among != NULL ? ")" : "");
         return;
     }
     g_autoptr(GArray) values = values_of(clause, field->words);
@@ -99,7 +109,7 @@ static void append_clause(GString *sql, const RbClause *clause, const FieldSql *
     for (guint i = 0; i < values->len; i++) {
         g_string_append(sql, i > 0 ? ", ?" : "?");
     }
-    g_string_append_c(sql, ')');
+    g_string_append(sql, field->among != NULL ? "))" : ")");
 }
 
 static void bind_clause(RbStatement *query, const RbClause *clause, const FieldSql *field)

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/base/ids.h"
 #include "rb/store/snaps.h"
 
 #include "children.h"
@@ -75,7 +76,36 @@ static bool take_penalty(RbStatement *row, void *data, GError **error)
     return true;
 }
 
-/* Snaps by `tail`, then the penalties of the same snaps by `of_snaps`, a condition on s. */
+/* One of the staff's own tags, on its way to its row. */
+typedef struct {
+    int64_t id;
+    RbSnapId snap;
+    RbTermId term;
+} Tag;
+
+static const RbColumn tag_columns[] = {
+    RB_ID(Tag, snap, "snap"),
+    RB_ID(Tag, term, "term"),
+};
+
+const RbTable rb_snap_tag_table = {
+    "snap_tag", "tag", tag_columns, G_N_ELEMENTS(tag_columns), NULL, NULL,
+};
+
+static bool take_tag(RbStatement *row, void *data, GError **error)
+{
+    Tag tag = { 0 };
+    if (!rb_row_read(row, &rb_snap_tag_table, &tag, error)) {
+        return false;
+    }
+    RbSnap *snap = rb_children_find(data, tag.snap.value);
+    if (snap != NULL && tag.term.value != 0) {
+        rb_snap_set_tag(snap, tag.term, true);
+    }
+    return true;
+}
+
+/* Snaps by `tail`, then the penalties and tags of the same snaps by `of_snaps`, a condition on s. */
 static GPtrArray *list(RbStore *store, const char *tail, const char *of_snaps,
                        const int64_t *ids, int n_ids, GError **error)
 {
@@ -88,9 +118,13 @@ static GPtrArray *list(RbStore *store, const char *tail, const char *of_snaps,
     g_autofree char *sql = g_strconcat("SELECT p.* FROM snap s JOIN penalty p"
                                        " ON p.snap = s.id WHERE p.removed = 0",
                                        of_snaps, " ORDER BY p.snap, p.id", NULL);
-    return rb_children_read(store, sql, ids, n_ids, take_penalty, index, error)
-               ? g_steal_pointer(&found)
-               : NULL;
+    g_autofree char *of_tags = g_strconcat("SELECT p.* FROM snap s JOIN snap_tag p"
+                                           " ON p.snap = s.id WHERE p.removed = 0",
+                                           of_snaps, NULL);
+    const bool ok =
+        rb_children_read(store, sql, ids, n_ids, take_penalty, index, error) &&
+        rb_children_read(store, of_tags, ids, n_ids, take_tag, index, error);
+    return ok ? g_steal_pointer(&found) : NULL;
 }
 
 RbSnap *rb_store_load_snap(RbStore *store, RbSnapId id, GError **error)
@@ -112,9 +146,26 @@ GPtrArray *rb_store_list_snaps(RbStore *store, RbGameId game, GError **error)
                 " AND s.game = ?", &game.value, 1, error);
 }
 
+static bool save_tags(RbStore *store, const RbSnap *snap, GError **error)
+{
+    g_autoptr(GArray) keep = g_array_new(FALSE, FALSE, sizeof(int64_t));
+    for (guint i = 0; i < snap->own_tags->len; i++) {
+        const RbTermId term = g_array_index(snap->own_tags, RbTermId, i);
+        const Tag tag = { rb_id_from_pair("snap_tag", snap->id.value, term.value),
+                          snap->id, term };
+        g_array_append_val(keep, tag.id);
+        if (!rb_row_save(store, &rb_snap_tag_table, &tag, error)) {
+            return false;
+        }
+    }
+    return rb_row_remove_others(store, &rb_snap_tag_table, "snap", snap->id.value, keep,
+                                error);
+}
+
 bool rb_store_save_snap(RbStore *store, const RbSnap *snap, GError **error)
 {
-    if (!rb_row_save(store, &rb_snap_table, snap, error)) {
+    if (!rb_row_save(store, &rb_snap_table, snap, error) ||
+        !save_tags(store, snap, error)) {
         return false;
     }
     g_autoptr(GArray) keep = g_array_new(FALSE, FALSE, sizeof(int64_t));

@@ -10,7 +10,7 @@ static const RbTable *const tables[] = {
     &rb_chart_table,        &rb_look_table,        &rb_term_table,
     &rb_concept_table,      &rb_revision_table,    &rb_setting_table,
     &rb_cutup_table,        &rb_cutup_entry_table, &rb_quiz_answer_table,
-    &rb_saved_filter_table, &rb_drawing_table,
+    &rb_saved_filter_table, &rb_drawing_table,     &rb_snap_tag_table,
 };
 
 const RbTable *rb_table_find(const char *name)

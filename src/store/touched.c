@@ -8,6 +8,7 @@ static const char *const touched_sql =
     "SELECT DISTINCT CASE f.table_name"
     " WHEN 'snap' THEN o.row_id"
     " WHEN 'penalty' THEN (SELECT snap FROM penalty WHERE id = o.row_id)"
+    " WHEN 'snap_tag' THEN (SELECT snap FROM snap_tag WHERE id = o.row_id)"
     " WHEN 'chart' THEN (SELECT snap FROM chart WHERE id = o.row_id)"
     " WHEN 'look' THEN (SELECT c.snap FROM look l JOIN chart c ON c.id = l.chart"
     " WHERE l.id = o.row_id)"
@@ -20,7 +21,7 @@ static const char *const touched_sql =
     /* A clip or chart that moved from one snap to another touches the first as well. */
     " UNION SELECT o.old FROM op o JOIN field f ON f.id = o.field"
     " WHERE o.author = ? AND o.seq > ? AND f.column_name = 'snap'"
-    " AND f.table_name IN ('clip', 'chart', 'penalty')"
+    " AND f.table_name IN ('clip', 'chart', 'penalty', 'snap_tag')"
     " AND typeof(o.old) = 'integer'";
 
 static const char *const seen_sql =

@@ -93,7 +93,8 @@ static char *column_text(int column, const RbNames *names, const RbSnap *snap,
     if (column < FIELDS_MAX) {
         int n = 0;
         const RbTaggable *fields = rb_taggables(&n);
-        const bool counts = column < n && fields[column].kind != RB_VALUE_TEXT;
+        const bool counts = column < n && fields[column].kind != RB_VALUE_TEXT &&
+                            fields[column].kind != RB_VALUE_OWN_TAGS;
         return counts ? rb_taggable_get(&fields[column], names, snap, chart)
                       : g_strdup("");
     }

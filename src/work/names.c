@@ -44,6 +44,31 @@ RbNames *rb_names_new(GPtrArray *terms, GPtrArray *concepts, GPtrArray *games,
     return names;
 }
 
+static void free_term(void *term)
+{
+    rb_term_free(term);
+}
+
+RbNames *rb_names_with_terms(const RbNames *names, const GPtrArray *terms)
+{
+    RbNames *more = g_memdup2(names, sizeof *names);
+    atomic_init(&more->refs, 1);
+    more->terms = g_ptr_array_new_with_free_func(free_term);
+    const GPtrArray *const both[] = { names->terms, terms };
+    for (size_t i = 0; i < G_N_ELEMENTS(both); i++) {
+        for (guint j = 0; j < both[i]->len; j++) {
+            g_ptr_array_add(more->terms, rb_term_copy(both[i]->pdata[j]));
+        }
+    }
+    g_ptr_array_ref(more->concepts);
+    g_ptr_array_ref(more->games);
+    g_ptr_array_ref(more->teams);
+    g_ptr_array_ref(more->players);
+    g_ptr_array_ref(more->people);
+    g_ptr_array_ref(more->filters);
+    return more;
+}
+
 RbNames *rb_names_ref(const RbNames *names)
 {
     /* The count is the one part of the object that changes. */

@@ -295,6 +295,7 @@ static bool is_typed(const RbTaggable *field)
     case RB_VALUE_PLAYER:
     case RB_VALUE_TEAM:
     case RB_VALUE_BALL:
+    case RB_VALUE_OWN_TAGS:
     case RB_VALUE_TEXT:
         break;
     }

@@ -247,6 +247,9 @@ static bool value_at(const RbSnapshot *snapshot, int place, RbField field, int64
         return known(row->stage, -1, value);
     case RB_FIELD_READ:
         return known(row->stage_read, -1, value);
+    case RB_FIELD_OWN_TAG: /* the first of them */
+        return snap->own_tags->len > 0 &&
+               known(g_array_index(snap->own_tags, RbTermId, 0).value, 0, value);
     case RB_FIELDS:
         break;
     }
@@ -255,7 +258,10 @@ static bool value_at(const RbSnapshot *snapshot, int place, RbField field, int64
 
 static RbPackedRow packed_row(const RbSnapshot *snapshot, int place)
 {
-    RbPackedRow row = { .row = snapshot->rows[place] };
+    const GArray *tags = snapshot->entries[place]->snap->own_tags;
+    RbPackedRow row = { .row = snapshot->rows[place],
+                        .own_tags = (const int64_t *)(const void *)tags->data,
+                        .n_own_tags = (int)tags->len };
     for (int field = 0; field < RB_FIELDS; field++) {
         row.known[field] = value_at(snapshot, place, (RbField)field, &row.values[field]);
     }

@@ -102,6 +102,7 @@ GPtrArray *rb_taggable_answers(const RbTaggable *field, const RbNames *names,
     case RB_VALUE_SECONDS:
     case RB_VALUE_CLOCK:
     case RB_VALUE_YARDLINE:
+    case RB_VALUE_OWN_TAGS:
     case RB_VALUE_TEXT:
         break;
     }

@@ -36,6 +36,8 @@ bool rb_taggable_is_unknown(const RbTaggable *field, const RbSnap *snap,
         const char *text = *rb_taggable_string(field, snap, chart);
         return text == NULL || *text == '\0';
     }
+    case RB_VALUE_OWN_TAGS:
+        return snap->own_tags->len == 0;
     case RB_VALUE_GAIN:
         return snap->has_gain != RB_YES;
     case RB_VALUE_WORD:

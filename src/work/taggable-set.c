@@ -6,6 +6,7 @@
 #include "rb/model/yardline.h"
 #include "rb/work/error.h"
 
+#include "own-tags.h"
 #include "taggable-private.h"
 
 static bool refuse(GError **error, const RbTaggable *field, const char *text,
@@ -179,6 +180,7 @@ static bool parse_number(const RbTaggable *field, const char *text, int *value,
     case RB_VALUE_PLAYER:
     case RB_VALUE_TEAM:
     case RB_VALUE_BALL:
+    case RB_VALUE_OWN_TAGS:
     case RB_VALUE_TEXT:
         break;
     }
@@ -200,6 +202,9 @@ static void clear(const RbTaggable *field, RbSnap *snap, RbChart *chart)
     case RB_VALUE_BALL:
         chart->ball = RB_BALL_UNKNOWN;
         chart->ball_read = 0;
+        return;
+    case RB_VALUE_OWN_TAGS:
+        g_array_set_size(snap->own_tags, 0);
         return;
     case RB_VALUE_GAIN:
         snap->has_gain = RB_YES_NO_UNKNOWN;
@@ -244,6 +249,8 @@ static bool set_known(const RbTaggable *field, const RbNames *names, RbSnap *sna
     }
     case RB_VALUE_BALL:
         return parse_ball(field, text, chart, error);
+    case RB_VALUE_OWN_TAGS:
+        return rb_own_tags_set(names, snap, text, error);
     case RB_VALUE_WORD:
     case RB_VALUE_NUMBER:
     case RB_VALUE_GAIN:

@@ -2,6 +2,7 @@
 /* A tag as text, for people and for rb_taggable_set(). */
 #include "rb/model/yardline.h"
 
+#include "own-tags.h"
 #include "taggable-private.h"
 
 /* Tokens (or, for people, labels) of the kinds that hold an id. */
@@ -52,6 +53,8 @@ static char *value_text(const RbTaggable *field, const RbNames *names, const RbS
         return g_strdup(*rb_taggable_string(field, snap, chart));
     case RB_VALUE_BALL:
         return ball_text(chart, people);
+    case RB_VALUE_OWN_TAGS:
+        return rb_own_tags_text(names, snap, people);
     case RB_VALUE_WORD:
     case RB_VALUE_NUMBER:
     case RB_VALUE_GAIN:

@@ -195,6 +195,8 @@ static const RbTaggable taggables[] = {
     { "gain", "Gain", RB_GROUP_OUTCOME, FACT(gain), RANGE(RB_VALUE_GAIN, -99, 99, 0) },
     { "intended", "Intended for", RB_GROUP_OUTCOME, FACT(intended),
       .kind = RB_VALUE_PLAYER },
+    { "own-tags", "Own tags", RB_GROUP_OUTCOME, FACT(own_tags),
+      .kind = RB_VALUE_OWN_TAGS },
     { "note", "Note", RB_GROUP_OUTCOME, MINE(note), .kind = RB_VALUE_TEXT },
     { "snap-note", "Note on the play", RB_GROUP_OUTCOME, FACT(note),
       .kind = RB_VALUE_TEXT },

@@ -5,11 +5,13 @@
 
 #include "rb/base/error.h"
 #include "rb/store/films.h"
+#include "rb/store/playbook.h"
 #include "rb/store/snaps.h"
 #include "rb/work/error.h"
 
 #include "judging.h"
 #include "library-private.h"
+#include "own-tags.h"
 
 /* What is being changed, before and after. */
 typedef struct {
@@ -18,6 +20,7 @@ typedef struct {
     RbChart *old_chart; /* owned */
     RbSnap *snap;       /* owned */
     RbChart *chart;     /* owned */
+    GPtrArray *words;   /* owned, nullable, of RbTerm: new words of the staff */
     bool saved;         /* the person has a chart of this snap already */
     bool snap_differs;
     bool chart_differs;
@@ -30,6 +33,7 @@ static void edit_clear(Edit *edit)
     rb_chart_free(edit->old_chart);
     rb_snap_free(edit->snap);
     rb_chart_free(edit->chart);
+    g_clear_pointer(&edit->words, g_ptr_array_unref);
 }
 
 static bool edit_start(Edit *edit, RbLibrary *library, RbSnapId snap, GError **error)
@@ -117,6 +121,11 @@ static char *changes_text(const Edit *edit, const RbTagChange *changes, int n)
 static bool edit_write(const Edit *edit, RbLibrary *library, GError **error)
 {
     RbStore *store = rb_library_store(library);
+    for (guint i = 0; edit->words != NULL && i < edit->words->len; i++) {
+        if (!rb_store_save_term(store, edit->words->pdata[i], error)) {
+            return false;
+        }
+    }
     return (!edit->snap_differs || rb_store_save_snap(store, edit->snap, error)) &&
            (!edit->chart_differs || rb_store_save_chart(store, edit->chart, error));
 }
@@ -134,6 +143,23 @@ static bool edit_save(const Edit *edit, RbLibrary *library, const char *words,
     return rb_library_commit(library, false, error);
 }
 
+/* Words that nobody used before become the staff's with the tag that uses them. */
+static void take_new_words(Edit *edit, const char *text)
+{
+    g_autoptr(GPtrArray) fresh = rb_own_tags_new(edit->names, text);
+    if (fresh->len == 0) {
+        return;
+    }
+    RbNames *more = rb_names_with_terms(edit->names, fresh);
+    rb_names_unref(edit->names);
+    edit->names = more;
+    if (edit->words == NULL) {
+        edit->words = g_steal_pointer(&fresh);
+    } else {
+        g_ptr_array_extend_and_steal(edit->words, g_steal_pointer(&fresh));
+    }
+}
+
 static bool apply(Edit *edit, const RbTagChange *changes, int n, GError **error)
 {
     for (int i = 0; i < n; i++) {
@@ -141,6 +167,9 @@ static bool apply(Edit *edit, const RbTagChange *changes, int n, GError **error)
         if (field == NULL || !rb_taggable_set(field, edit->names, edit->snap, edit->chart,
                                               changes[i].value, error)) {
             return false;
+        }
+        if (field->kind == RB_VALUE_OWN_TAGS) {
+            take_new_words(edit, changes[i].value);
         }
     }
     find_differences(edit);

@@ -148,6 +148,30 @@ class Figures(rig.Case):
         self.done("filter", "remove", "demo.readbreak", "third and long")
         self.assertEqual(self.json("filter", "list", "demo.readbreak")["filters"], [])
 
+    def test_tags_of_the_staffs_own(self):
+        self.demo()
+        library = "demo.readbreak"
+        snaps = [one["snap"] for one in self.json("snaps", library, "--down", "3")["snaps"]][:6]
+        self.done("tag", library, "--snap", snaps[0], "own-tags=Wet ball, Two-minute")
+        for snap in snaps[1:]:
+            self.done("tag", library, "--snap", snap, "own-tags=+WET BALL")
+        self.done("tag", library, "--snap", snaps[5], "own-tags=-wet ball")
+        found = self.json("snaps", library, "--own-tag", "wet ball")["snaps"]
+        self.assertEqual([one["snap"] for one in found], snaps[:5])
+        self.assertEqual(found[0]["tags"]["own-tags"], "two-minute, wet-ball")
+        self.assertEqual(found[1]["tags"]["own-tags"], "wet-ball")
+        self.assertNotIn("own-tags", self.json("tag", library, "--snap", snaps[5])["tags"])
+        self.done("filter", "save", library, "Rain", "--own-tag", "wet-ball")
+        text = self.done("pairings", library, "--filter", "rain")
+        self.assertIn("Own tag: Wet ball", text)
+        self.done("report", library, "--own-tag", "wet-ball", "--out", "wet.csv")
+        with open(os.path.join(self.folder, "wet.csv"), newline="") as file:
+            self.assertEqual(list(csv.DictReader(file))[-1]["dropbacks"],
+                             str(self.json("pairings", library, "--filter", "rain")["all"]
+                                 ["dropbacks"]))
+        self.refused("snaps", library, "--own-tag", "dry", says="two-minute or wet-ball")
+        self.refused("tag", library, "--snap", snaps[0], "own-tags=a;b", says="cannot be a tag")
+
     def test_two_people_are_compared(self):
         self.demo()
         snaps = [one["number"] for one in self.json("snaps", "demo.readbreak", "--game", "1")

@@ -6,11 +6,11 @@
 TCase *rb_case_filter(void);
 
 /* A row of a test: fields hold themselves; below 0 is not known. */
-static bool value_of(const void *row, RbField field, int64_t *value)
+static bool value_of(const void *row, RbField field, int index, int64_t *value)
 {
     const int64_t *fields = row;
     *value = fields[field];
-    return fields[field] >= 0;
+    return index == 0 && fields[field] >= 0;
 }
 
 START_TEST(test_filter__empty_accepts_everything)
@@ -36,6 +36,31 @@ START_TEST(test_filter__clauses_must_all_hold)
                 (down == 2 || down == 3) && distance >= 7 && distance <= 10;
             ck_assert_int_eq(rb_filter_matches(filter, row, value_of), expected);
         }
+    }
+}
+END_TEST
+
+/* Two tags on one dropback: either finds it. */
+static bool tag_of(const void *row, RbField field, int index, int64_t *value)
+{
+    const int64_t *tags = row;
+    *value = field == RB_FIELD_OWN_TAG && index < 2 ? tags[index] : 0;
+    return *value != 0;
+}
+
+START_TEST(test_filter__one_of_several_values_is_enough)
+{
+    static const int64_t row[2] = { 5, 9 };
+    static const int64_t bare[2] = { 0, 0 };
+    for (int64_t value = 4; value <= 10; value++) {
+        g_autoptr(RbFilter) filter = rb_filter_new();
+        rb_filter_add_value(filter, RB_FIELD_OWN_TAG, value);
+        ck_assert_int_eq(rb_filter_matches(filter, row, tag_of),
+                         value == 5 || value == 9);
+        ck_assert(!rb_filter_matches(filter, bare, tag_of));
+        rb_filter_set_range(filter, RB_FIELD_OWN_TAG, value, value + 1);
+        ck_assert_int_eq(rb_filter_matches(filter, row, tag_of),
+                         value != 6 && value != 7 && value != 10);
     }
 }
 END_TEST
@@ -135,6 +160,7 @@ TCase *rb_case_filter(void)
     TCase *tcase = rb_case_new("filter");
     tcase_add_test(tcase, test_filter__empty_accepts_everything);
     tcase_add_test(tcase, test_filter__clauses_must_all_hold);
+    tcase_add_test(tcase, test_filter__one_of_several_values_is_enough);
     tcase_add_test(tcase, test_filter__range_and_values_replace_one_another);
     tcase_add_test(tcase, test_filter__equal_whatever_the_order);
     tcase_add_test(tcase, test_filter__reads_ranges);

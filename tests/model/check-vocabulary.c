@@ -95,6 +95,26 @@ START_TEST(test_vocabulary__copy_owns_its_text)
 }
 END_TEST
 
+START_TEST(test_vocabulary__tokens_of_made_up_words)
+{
+    static const char *const rows[][2] = {
+        { "Trick play", "trick-play" },
+        { "  TRICK   play! ", "trick-play" },
+        { "2-minute", "2-minute" },
+        { "\u00c9cran / pi\u00e8ge", "\u00e9cran-pi\u00e8ge" },
+        { "E\u0301cran", "\u00e9cran" },
+        { "!!!", "" },
+        { "", "" },
+    };
+    for (size_t i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autofree char *token = rb_term_token(rows[i][0]);
+        g_autofree char *again = rb_term_token(token);
+        ck_assert_str_eq(token, rows[i][1]);
+        ck_assert_str_eq(again, token);
+    }
+}
+END_TEST
+
 TCase *rb_case_vocabulary(void)
 {
     TCase *tcase = rb_case_new("vocabulary");
@@ -104,5 +124,6 @@ TCase *rb_case_vocabulary(void)
     tcase_add_test(tcase, test_vocabulary__ids_are_the_same_everywhere);
     tcase_add_test(tcase, test_vocabulary__finds_by_token_before_name);
     tcase_add_test(tcase, test_vocabulary__copy_owns_its_text);
+    tcase_add_test(tcase, test_vocabulary__tokens_of_made_up_words);
     return tcase;
 }

@@ -48,7 +48,7 @@ static const struct {
     { &rb_route_words, RB_ROUTE_DRAWN + 1, true },
     { &rb_verdict_words, RB_VERDICTS, false },
     { &rb_stage_words, RB_STAGES, false },
-    { &rb_term_kind_words, RB_TERM_FOUL + 1, false },
+    { &rb_term_kind_words, RB_TERM_OWN_TAG + 1, false },
     { &rb_clock_words, RB_CLOCK_FOOTWORK + 1, true },
     { &rb_drop_words, RB_DROP_SPRINT + 1, false },
     { &rb_backfield_words, RB_BACKFIELD_CENTRE + 1, false },

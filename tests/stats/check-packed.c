@@ -20,6 +20,11 @@ static RbPackedRow random_row(RbRandom *random, int kinds)
         row.known[f] = rb_random_chance(random, 0.8);
         row.values[f] = (int64_t)rb_random_int(random, -3, kinds) * 1000003;
     }
+    /* Tags are borrowed: every row's are a stretch of the same. */
+    static const int64_t tags[] = { 4, 1000003, -7, 2, 1000005, 900 };
+    const int drawn = rb_random_int(random, -3, 3);
+    row.n_own_tags = MAX(drawn, 0);
+    row.own_tags = tags + rb_random_int(random, 0, 3);
     return row;
 }
 
@@ -35,7 +40,7 @@ static RbPackedRow *random_rows(RbRandom *random, int n, int kinds, RbPacked **p
 }
 
 /* What a filter is told of a row; fields that the dropback itself holds come from it. */
-static bool row_value(const void *data, RbField field, int64_t *value)
+static bool row_value(const void *data, RbField field, int index, int64_t *value)
 {
     const RbPackedRow *row = data;
     const RbDropback *dropback = &row->row;
@@ -65,6 +70,9 @@ static bool row_value(const void *data, RbField field, int64_t *value)
     case RB_FIELD_READ:
         *value = dropback->stage_read;
         return true;
+    case RB_FIELD_OWN_TAG:
+        *value = index < row->n_own_tags ? row->own_tags[index] : 0;
+        return index < row->n_own_tags;
     default:
         *value = row->values[field];
         return row->known[field];
@@ -78,7 +86,7 @@ static RbFilter *random_filter(RbRandom *random, const RbPackedRow *rows, int n)
     for (int c = 0; c < clauses; c++) {
         const RbField field = (RbField)rb_random_int(random, 0, RB_FIELDS - 1);
         int64_t value = 4;
-        row_value(&rows[rb_random_int(random, 0, n - 1)], field, &value);
+        row_value(&rows[rb_random_int(random, 0, n - 1)], field, 0, &value);
         if (rb_random_chance(random, 0.3)) {
             rb_filter_set_range(filter, field, value - 2, value + 2000000);
         } else {

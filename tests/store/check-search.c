@@ -95,9 +95,14 @@ static bool chart_value(const Row *row, RbField field, int64_t *value)
     }
 }
 
-static bool value_of(const void *data, RbField field, int64_t *value)
+static bool value_of(const void *data, RbField field, int index, int64_t *value)
 {
     const Row *row = data;
+    if (field == RB_FIELD_OWN_TAG) {
+        const GArray *tags = row->snap->own_tags;
+        *value = index < (int)tags->len ? g_array_index(tags, RbTermId, index).value : 0;
+        return *value != 0;
+    }
     if (field <= RB_FIELD_DATE) {
         return game_value(row, field, value);
     }

@@ -77,6 +77,13 @@ START_TEST(test_touched__names_the_snap_behind_chart_look_clip_and_undo)
     assert_touched(store, second, 0);
     check(rb_store_undo(store, (RbPersonId){ 0 }, NULL, NULL, &error_));
     assert_touched(store, second, 11);
+    g_autoptr(RbSnap) tagged = rb_store_load_snap(store, (RbSnapId){ 12 }, NULL);
+    g_autoptr(GArray) between = seen_now(store);
+    rb_snap_set_tag(tagged, (RbTermId){ 7 }, true);
+    begin(store, "Tag");
+    check(rb_store_save_snap(store, tagged, &error_));
+    commit(store);
+    assert_touched(store, between, 12);
     g_autoptr(GArray) third = seen_now(store);
     g_autoptr(RbClip) clip = make_clip(&random, (RbSnapId){ 12 }, (RbFilmId){ 3 });
     clip->id.value = 70;

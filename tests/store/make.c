@@ -135,6 +135,9 @@ RbSnap *make_snap(RbRandom *random, RbGameId game, int number)
         const RbPenalty penalty = make_penalty(random, snap->id);
         g_array_append_val(snap->penalties, penalty);
     }
+    for (int i = rb_random_int(random, -2, 3); i > 0; i--) {
+        rb_snap_set_tag(snap, (RbTermId){ rb_random_int(random, 1, 6) }, true);
+    }
     return snap;
 }
 

@@ -28,12 +28,17 @@ void assert_same_snap(const RbSnap *a, const RbSnap *b)
         }
         ck_assert_msg(found, "penalty %u differs", i);
     }
+    ck_assert_uint_eq(a->own_tags->len, b->own_tags->len);
+    for (guint i = 0; i < a->own_tags->len; i++) {
+        ck_assert(rb_snap_has_tag(b, g_array_index(a->own_tags, RbTermId, i)));
+    }
     RbSnap x;
     RbSnap y;
     memcpy(&x, a, sizeof x);
     memcpy(&y, b, sizeof y);
     x.note = y.note = NULL;
     x.penalties = y.penalties = NULL;
+    x.own_tags = y.own_tags = NULL;
     ck_assert_mem_eq(&x, &y, sizeof x);
 }
 

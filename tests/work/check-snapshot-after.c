@@ -55,8 +55,14 @@ START_TEST(test_snapshot_after__tags_and_undo_are_followed_as_if_read_whole)
         const char *field;
         const char *value;
     } edits[] = {
-        { "coverage", "cover-1" }, { "read-1", "open" },       { "down", "3" },
-        { "result", "sack" },      { "coverage", "quarters" }, { "rushers", "6" },
+        { "coverage", "cover-1" },
+        { "read-1", "open" },
+        { "down", "3" },
+        { "own-tags", "wet ball" },
+        { "own-tags", "+sudden change" },
+        { "result", "sack" },
+        { "coverage", "quarters" },
+        { "rushers", "6" },
     };
     RbRandom random;
     RandomSeason season;

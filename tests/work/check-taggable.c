@@ -72,11 +72,13 @@ static GPtrArray *texts_for(const RbTaggable *field, const Sheet *sheet)
     static const char *const seconds[] = { "0", "2.35", "1.007", "5", NULL };
     static const char *const spots[] = { "own 1", "own 25", "50", "opp 1", NULL };
     static const char *const notes[] = { "late on the curl", "a, \"b\"", NULL };
+    static const char *const tags[] = { "trick-play", "trick-play, two-minute", NULL };
     static const char *const none[] = { NULL };
     const char *const *more = field->kind == RB_VALUE_TENTHS     ? tenths
                               : field->kind == RB_VALUE_SECONDS  ? seconds
                               : field->kind == RB_VALUE_YARDLINE ? spots
                               : field->kind == RB_VALUE_TEXT     ? notes
+                              : field->kind == RB_VALUE_OWN_TAGS ? tags
                                                                  : none;
     for (; *more != NULL; more++) {
         g_ptr_array_add(texts, g_strdup(*more));

@@ -35,6 +35,8 @@ static const char *some_value(const RbTaggable *field, const GPtrArray *answers)
         return "2.35";
     case RB_VALUE_TENTHS:
         return "7.5";
+    case RB_VALUE_OWN_TAGS:
+        return "late-change, wet-ball";
     case RB_VALUE_TEXT:
         return "late feet";
     case RB_VALUE_NUMBER:

@@ -126,6 +126,9 @@ static RbSnap *snap_new(RbRandom *random, RbGameId game, int number)
         snap->gain = MIN(rb_random_int(random, -8, 30), situation->yards_to_goal);
     }
     snap->result = rb_random_chance(random, 0.05) ? RB_RESULT_NO_PLAY : snap->result;
+    for (int tag = 1; tag <= 3; tag++) {
+        rb_snap_set_tag(snap, (RbTermId){ tag }, number % (2 + tag) == 0);
+    }
     return snap;
 }
 

@@ -58,6 +58,8 @@ RbNames *sample_names_new(void)
     g_ptr_array_add(players, rb_player_new(sample_twelve, sample_us, "12", NULL));
     GPtrArray *people = g_ptr_array_new_with_free_func(free_person);
     g_ptr_array_add(people, rb_person_new((RbPersonId){ 41 }, "Coach"));
-    return rb_names_new(rb_vocabulary_defaults(), concepts, games, teams, players,
-                        people);
+    GPtrArray *terms = rb_vocabulary_defaults();
+    g_ptr_array_add(terms, rb_term_new(RB_TERM_OWN_TAG, "trick-play", "Trick play"));
+    g_ptr_array_add(terms, rb_term_new(RB_TERM_OWN_TAG, "two-minute", "Two-minute"));
+    return rb_names_new(terms, concepts, games, teams, players, people);
 }

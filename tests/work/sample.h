@@ -3,7 +3,8 @@
 
 #include "rb/work/names.h"
 
-/* Invented names without a library: the starting vocabulary, two concepts ("curl-flat",
+/* Invented names without a library: the starting vocabulary with two tags of the staff's own
+ * ("trick-play", "two-minute"), two concepts ("curl-flat",
  * "smash"), two games, our team with jerseys 7 and 12 and the other team with a 12 too. */
 RbNames *sample_names_new(void);
 

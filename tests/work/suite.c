@@ -5,6 +5,7 @@ TCase *rb_case_clip_match(void);
 TCase *rb_case_intake(void);
 TCase *rb_case_names(void);
 TCase *rb_case_filter_text(void);
+TCase *rb_case_own_tags(void);
 TCase *rb_case_taggable(void);
 TCase *rb_case_snapshot(void);
 TCase *rb_case_json(void);
@@ -53,6 +54,7 @@ int main(void)
         rb_case_log_import,     rb_case_logging,    rb_case_many_charts,
         rb_case_clip_match,     rb_case_intake,     rb_case_saved_filters,
         rb_case_snapshot_after, rb_case_required,   rb_case_rail_cost,
+        rb_case_own_tags,
     };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

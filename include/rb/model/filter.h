@@ -36,6 +36,7 @@ typedef enum {
     RB_FIELD_VERDICT, /* this and the next two are computed, never SQL */
     RB_FIELD_STAGE,
     RB_FIELD_READ,
+    RB_FIELD_OWN_TAG, /* the one field of which a dropback can have several values */
     RB_FIELDS,
 } RbField;
 
@@ -69,9 +70,12 @@ void rb_filter_merge(RbFilter *filter, const RbFilter *other);
 /* Returns: (transfer none) (nullable). */
 const RbClause *rb_filter_find(const RbFilter *filter, RbField field);
 
-/* value_of: gives a field of one dropback; false when it is not known, which no clause
- * accepts. */
-typedef bool (*RbFieldValue)(const void *row, RbField field, int64_t *value);
+/* Gives a field of one dropback; false when it is not known, which no clause accepts. index: 0,
+ * and up for a field that can have several values, until false; a clause holds when one of
+ * them fits. */
+typedef bool (*RbFieldValue)(const void *row, RbField field, int index, int64_t *value);
+/* Whether a dropback can have several values of a field. */
+bool rb_field_is_many(RbField field);
 bool rb_filter_matches(const RbFilter *filter, const void *row, RbFieldValue value_of);
 
 /* "7-10", "3", "11+" into a range. False with a sentence in `error`. */

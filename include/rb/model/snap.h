@@ -40,6 +40,7 @@ typedef struct {
     int gain;         /* whole yards from the previous spot to the dead-ball spot */
     RbPlayerId intended;
     GArray *penalties; /* owned, of RbPenalty; never NULL */
+    GArray *own_tags;  /* owned, of RbTermId, each once, by id; never NULL */
     char *note;        /* owned, nullable */
 } RbSnap;
 
@@ -47,6 +48,10 @@ typedef struct {
 RbSnap *rb_snap_new(RbSnapId id, RbGameId game, int number);
 RbSnap *rb_snap_copy(const RbSnap *snap);
 void rb_snap_free(RbSnap *snap); /* NULL is allowed */
+
+bool rb_snap_has_tag(const RbSnap *snap, RbTermId tag);
+/* Puts one of the staff's own tags on the snap, or takes it off. */
+void rb_snap_set_tag(RbSnap *snap, RbTermId tag, bool on);
 
 /* A dropback that counts: a pass play from scrimmage (not a try, a screen or a run-pass
  * option) that was not wiped out. */

@@ -20,6 +20,9 @@ typedef struct {
 } RbTerm;
 
 RbTermId rb_term_id(RbTermKind kind, const char *token);
+/* The token of a word that the staff makes up: "Trick play!" is "trick-play", the same whoever
+ * types it. Empty when nothing of the name can stay. Returns: (transfer full). */
+char *rb_term_token(const char *name);
 RbTerm *rb_term_new(RbTermKind kind, const char *token, const char *name);
 RbTerm *rb_term_copy(const RbTerm *term);
 void rb_term_free(RbTerm *term);

@@ -283,6 +283,7 @@ typedef enum {
     RB_TERM_ADJUSTMENT,
     RB_TERM_PROTECTION,
     RB_TERM_FOUL,
+    RB_TERM_OWN_TAG, /* what a staff wants to find again, for reasons of its own */
 } RbTermKind;
 
 extern const RbWords rb_side_words, rb_strong_words, rb_hash_words, rb_angle_words,

@@ -10,7 +10,8 @@
 /* Dropbacks as columns of small codes: what a filter, the pairing table and the ladder need, in
  * at most 64 bytes a dropback, so that a filter can be changed a hundred times a minute over a
  * program's whole history. Each field has a dictionary of its values; its column holds one byte
- * a dropback, two when there are more than 255 values.
+ * a dropback, two when there are more than 255 values. Of the field that can have several values
+ * each value has a list of its dropbacks.
  *
  * Not safe to change while another thread reads. */
 typedef struct RbPacked RbPacked;
@@ -20,6 +21,8 @@ typedef struct {
     RbDropback row;
     int64_t values[RB_FIELDS]; /* by field */
     bool known[RB_FIELDS];
+    const int64_t *own_tags; /* borrowed, nullable: of RB_FIELD_OWN_TAG, each once */
+    int n_own_tags;
 } RbPackedRow;
 
 /* n: how many will be appended. Returns: (transfer full). */

@@ -11,7 +11,7 @@
 RbSnap *rb_store_load_snap(RbStore *store, RbSnapId id, GError **error);
 /* Of one game (0: of all), by game date, then number, then id. */
 GPtrArray *rb_store_list_snaps(RbStore *store, RbGameId game, GError **error);
-/* Penalties that the stored snap has and `snap` lacks are removed. A gain is stored when
+/* Penalties and tags that the stored snap has and `snap` lacks are removed. A gain is stored when
  * has_gain is yes; any other has_gain is loaded as unknown. */
 bool rb_store_save_snap(RbStore *store, const RbSnap *snap, GError **error);
 bool rb_store_remove_snap(RbStore *store, RbSnapId id, GError **error);

@@ -22,6 +22,9 @@ RbNames *rb_names_ref(const RbNames *names);
 void rb_names_unref(RbNames *names); /* NULL is allowed */
 
 /* Borrowed lists, in the order in which a menu shows them. */
+/* The same names and a few words more (of RbTerm, copied). Returns: (transfer full). */
+RbNames *rb_names_with_terms(const RbNames *names, const GPtrArray *terms);
+
 const GPtrArray *rb_names_terms(const RbNames *names);    /* of RbTerm */
 const GPtrArray *rb_names_concepts(const RbNames *names); /* of RbConcept */
 const GPtrArray *rb_names_games(const RbNames *names);    /* of RbGame, by date */

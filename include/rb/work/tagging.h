@@ -28,6 +28,7 @@ typedef enum {
     RB_VALUE_CLOCK,   /* game clock: "7:42"; low and high in seconds */
     RB_VALUE_YARDLINE, /* "own 25", "opp 40", "50" */
     RB_VALUE_BALL,     /* "read-2", "hot", "scramble": RbBall with its read */
+    RB_VALUE_OWN_TAGS, /* the staff's own tags, apart by commas; "+one, -other" changes some */
     RB_VALUE_TEXT,
 } RbValueKind;
 

@@ -17,19 +17,31 @@ typedef struct {
     double width; /* of a column */
 } Block;
 
-/* "62 % of 13", for the right edge. */
+/* The estimate on its 80 % interval, between 0 and 100 %. */
+static void draw_interval(RbDrawing *drawing, const RbCallPick *pick, double x, double y,
+                          double width)
+{
+    rb_drawing_line(drawing, x, y, x + width, y, RB_TOKEN_LINE, 0.4);
+    rb_drawing_line(drawing, x + width * pick->low, y, x + width * pick->high, y,
+                    RB_TOKEN_MUTED, 1.0);
+    rb_drawing_disc(drawing, x + width * pick->estimate, y, 1.2, RB_TOKEN_INK,
+                    RB_TOKEN_NONE, 0.0);
+}
+
+/* "62 %, n 13" at the right edge, its interval under it. */
 static void draw_pick(RbDrawing *drawing, const RbCallPick *pick, double x, double y,
                       double width, bool first)
 {
     RbTextStyle number = rb_text_style(7.0, false, RB_TOKEN_INK);
     const RbTextStyle name = rb_text_style(first ? 9.0 : 8.0, first, RB_TOKEN_INK);
     number.anchor = RB_ANCHOR_END;
-    g_autofree char *rate = rb_rate_text(pick->successes, pick->dropbacks);
-    g_autofree char *figures = g_strdup_printf("%s, n %d", rate, pick->dropbacks);
+    g_autofree char *figures =
+        g_strdup_printf("%.0f %%, n %d", 100.0 * pick->estimate, pick->dropbacks);
     const double taken = rb_drawing_measure(drawing, &number, figures);
     const RbTextBox box = { { x, y - 8.5, width - taken - 6.0, 11.0 }, 4.5, false };
     rb_drawing_boxed(drawing, &box, &name, pick->concept);
     rb_drawing_text(drawing, x + width, y, &number, figures);
+    draw_interval(drawing, pick, x, y + 2.4, width);
 }
 
 static void draw_cell(RbDrawing *drawing, const RbCallCell *cell, double x, double width)
@@ -115,10 +127,10 @@ static void place_notes(RbDocument *document, const RbCallSheet *sheet)
     const char *const *cautions = rb_cautions();
     rb_document_place_paragraph(
         document,
-        "In each cell: the concepts that worked best there, with the share of their dropbacks "
-        "that succeeded and how many those were. Ordered by the pairing model's estimate, which "
-        "draws small numbers towards the rest.",
+        "In each cell: the concepts that worked best there, with their estimated success rate, how "
+        "many dropbacks it rests on (n), and under it its 80 % interval on a line from 0 to 100 %.",
         &second, 1.0);
+    rb_document_place_paragraph(document, rb_estimate_text(), &second, 1.0);
     rb_document_place_paragraph(document, success, &second, 1.0);
     for (int i = 0; cautions[i] != NULL; i++) {
         rb_document_place_paragraph(document, cautions[i], &second, 1.0);

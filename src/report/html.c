@@ -98,15 +98,17 @@ static int find_ladder(const RbReport *report, const RbTally *tally)
     return -1;
 }
 
-static void append_whisker(GString *page, const RbTally *tally, const RbTally *all)
+static void append_whisker(GString *page, const RbReport *report, const RbTally *tally,
+                           const RbCellText *text)
 {
     static const double width = 72.0;
     static const double height = 10.0;
     const RbPalette palette = rb_palette_light();
     g_autoptr(RbDrawing) drawing = rb_drawing_new(NULL);
-    g_autofree char *interval = rb_interval_text(tally->successes, tally->dropbacks);
-    rb_table_draw_whisker(drawing, tally, all, 3.0, 0.0, width - 6.0, height);
-    rb_drawing_svg(drawing, &palette, width, height, interval, NULL, page);
+    const RbMeasured *figure = rb_table_figure(report->pairings, report->figures, tally);
+    const cairo_rectangle_t box = { 3.0, 0.0, width - 6.0, height };
+    rb_table_draw_whisker(drawing, tally, figure, &report->pairings->all, &box);
+    rb_drawing_svg(drawing, &palette, width, height, text->interval, NULL, page);
 }
 
 static void append_rated(GString *page, const RbReport *report, const RbTally *tally,
@@ -119,7 +121,7 @@ static void append_rated(GString *page, const RbReport *report, const RbTally *t
     g_string_append_printf(page, "<span class=\"rate\">%s</span>", text->rate);
     g_string_append(page, ladder >= 0 ? "</a>" : "");
     g_string_append_printf(page, "<span class=\"n\">of %d</span>", tally->dropbacks);
-    append_whisker(page, tally, &report->pairings->all);
+    append_whisker(page, report, tally, text);
     append_element(page, "span", "range", text->interval);
     append_element(page, "span", "points", text->points);
 }
@@ -135,7 +137,7 @@ static void append_cell(GString *page, const RbReport *report, int row, int colu
         return;
     }
     RbCellText text;
-    rb_cell_text_init(&text, tally);
+    rb_cell_text_init(&text, tally, rb_table_figure(pairings, report->figures, tally));
     if (text.interval == NULL) {
         g_string_append_printf(
             page, "<td class=\"few%s\"><span class=\"rate\">%s</span></td>\n", all,

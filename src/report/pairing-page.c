@@ -13,9 +13,9 @@ static const double caption_room = 22.0;
 static const double line_height = 11.5;
 static const double ladder_most = 250.0;
 
-/* "14 dropbacks: 29 % succeeded (12 to 55 %), -0.31 points a dropback, 5 completed, 1 sack."
- * Returns: (transfer full). */
-static char *figures_text(const RbTally *tally)
+/* "14 dropbacks: 29 % succeeded (12 to 55 %), estimated 38 % (26 to 49 %), -0.31 points a
+ * dropback, 5 completed, 1 sack." Returns: (transfer full). */
+static char *figures_text(const RbTally *tally, const RbMeasured *figure)
 {
     GString *text = g_string_new(NULL);
     g_autofree char *count = rb_count_text(tally->dropbacks, "dropback");
@@ -26,6 +26,11 @@ static char *figures_text(const RbTally *tally)
     g_autofree char *rate = rb_rate_text(tally->successes, tally->dropbacks);
     g_autofree char *interval = rb_interval_text(tally->successes, tally->dropbacks);
     g_string_append_printf(text, "%s: %s succeeded (%s)", count, rate, interval);
+    if (figure != NULL && figure->known) {
+        g_string_append_printf(
+            text, ", estimated %.0f %% (80 %% interval %.0f to %.0f %%)",
+            100.0 * figure->shown, 100.0 * figure->low, 100.0 * figure->high);
+    }
     if (tally->pointed > 0) {
         g_autofree char *points = rb_points_text(tally->points / tally->pointed, 2);
         g_string_append_printf(text, ", %s points a dropback", points);
@@ -184,7 +189,7 @@ static void place_page(RbDocument *document, const RbReport *report,
     g_autofree char *under = rb_report_subtitle(report);
     rb_document_place_title(document, title, under);
     if (page->tally != NULL) {
-        g_autofree char *text = figures_text(page->tally);
+        g_autofree char *text = figures_text(page->tally, page->figure);
         rb_document_place_paragraph(document, text, &figures, 4.0);
     }
     if (page->looked.found != NULL) {

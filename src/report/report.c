@@ -30,10 +30,13 @@ char *rb_report_legend(const RbReport *report)
     const RbTally *all = &report->pairings->all;
     g_autofree char *rate = rb_rate_text(all->successes, all->dropbacks);
     return g_strdup_printf(
-        "Each cell: the share of its dropbacks that succeeded, the 95 %% interval as a line and "
-        "in numbers, points a dropback. The tick is our own rate, %s. Teal is better than it, "
-        "orange worse; the deeper, the less it looks like chance. Under %d dropbacks only the "
-        "count stands, without a colour.",
+        "Each cell: %s as a line and in numbers, its dropbacks (n), points a dropback. The tick is "
+        "our own rate, %s. Teal is better than it, orange worse; the deeper, the less it looks "
+        "like chance. Under %d dropbacks only the count stands, without a colour.",
+        report->figures != NULL
+            ? "the estimated success rate and its 80 % interval (All: the plain rate and its "
+              "95 % interval)"
+            : "the share of its dropbacks that succeeded and its 95 % interval",
         rate, RB_PAIRING_MIN);
 }
 
@@ -78,6 +81,9 @@ GPtrArray *rb_report_notes(const RbReport *report)
                 "dropbacks. Clear, leaning or not settled by how often it comes first when the "
                 "snaps are drawn again (%d draws, seed %" G_GUINT64_FORMAT ").",
                 RB_BREAK_DRAWS, (guint64)RB_BREAK_SEED));
+    }
+    if (report->figures != NULL) {
+        g_ptr_array_add(notes, g_strdup(rb_estimate_text()));
     }
     const char *const *cautions = rb_cautions();
     for (int i = 0; cautions[i] != NULL; i++) {

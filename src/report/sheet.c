@@ -8,10 +8,11 @@
 #include "rb/base/error.h"
 #include "rb/report/report.h"
 #include "rb/stats/intervals.h"
+#include "rb/stats/measure.h"
 
 #include "clean-private.h"
 
-enum { NAMES = 2, FIGURES = 16, COLUMNS = NAMES + FIGURES };
+enum { NAMES = 2, FIGURES = 20, COLUMNS = NAMES + FIGURES };
 
 static const struct {
     const char *name;
@@ -22,9 +23,15 @@ static const struct {
     { "dropbacks",
       "Dropbacks that count: not wiped out, no screens, no run-pass options." },
     { "successes", "Dropbacks that gained enough of the distance, or scored." },
-    { "rate", "Successes a dropback; empty under 5 dropbacks." },
-    { "low", "Lower end of the rate's 95 % interval (Wilson)." },
+    { "rate", "Plain rate: successes a dropback; empty under 5 dropbacks." },
+    { "low", "Lower end of the plain rate's 95 % interval (Wilson)." },
     { "high", "Upper end of it." },
+    { "estimate",
+      "Estimated rate: drawn towards what the concept and the coverage do elsewhere, the more the "
+      "fewer the dropbacks (logistic-normal model with crossed effects)." },
+    { "estimate low", "Lower end of the estimate's 80 % interval." },
+    { "estimate high", "Upper end of it." },
+    { "below", "Probability that the true rate is below the team's own." },
     { "points", "Expected points added, summed: for comparing this team with itself." },
     { "with points", "Dropbacks whose points are known." },
     { "yards", "Yards gained; none on interceptions and balls that nobody caught." },
@@ -45,7 +52,11 @@ typedef struct {
     bool missing[FIGURES];
 } Row;
 
-static Row make_row(const RbTally *tally, const RbReportNames *names)
+enum { RATE = 2, ESTIMATE = 5, BELOW = 8, POINTS = 9 };
+
+/* figure: (nullable): a margin has no estimate. */
+static Row make_row(const RbTally *tally, const RbMeasured *figure,
+                    const RbReportNames *names)
 {
     Row row = {
         .names = { tally->concept.value != 0 ? names->concept(tally->concept, names->data)
@@ -53,30 +64,58 @@ static Row make_row(const RbTally *tally, const RbReportNames *names)
                    tally->coverage.value != 0
                        ? names->coverage(tally->coverage, names->data)
                        : "All" },
-        .figures = { tally->dropbacks, tally->successes, 0, 0, 0, tally->points,
-                     tally->pointed, tally->yards, tally->completions, tally->attempts,
-                     tally->explosive, tally->sacks, tally->interceptions,
-                     tally->pressured, tally->right, tally->judged },
+        .figures = { tally->dropbacks,
+                     tally->successes,
+                     0,
+                     0,
+                     0,
+                     0,
+                     0,
+                     0,
+                     0,
+                     tally->points,
+                     tally->pointed,
+                     tally->yards,
+                     tally->completions,
+                     tally->attempts,
+                     tally->explosive,
+                     tally->sacks,
+                     tally->interceptions,
+                     tally->pressured,
+                     tally->right,
+                     tally->judged },
     };
     if (tally->dropbacks >= RB_PAIRING_MIN) {
-        row.figures[2] = (double)tally->successes / tally->dropbacks;
-        rb_interval_wilson(tally->successes, tally->dropbacks, 0.95, &row.figures[3],
-                           &row.figures[4]);
+        row.figures[RATE] = (double)tally->successes / tally->dropbacks;
+        rb_interval_wilson(tally->successes, tally->dropbacks, 0.95,
+                           &row.figures[RATE + 1], &row.figures[RATE + 2]);
     } else {
-        row.missing[2] = row.missing[3] = row.missing[4] = true;
+        row.missing[RATE] = row.missing[RATE + 1] = row.missing[RATE + 2] = true;
     }
-    row.missing[5] = tally->pointed == 0;
+    for (int i = ESTIMATE; i <= BELOW; i++) {
+        row.missing[i] = figure == NULL || !figure->known;
+    }
+    if (!row.missing[ESTIMATE]) {
+        row.figures[ESTIMATE] = figure->shown;
+        row.figures[ESTIMATE + 1] = figure->low;
+        row.figures[ESTIMATE + 2] = figure->high;
+        row.figures[BELOW] = figure->below;
+    }
+    row.missing[POINTS] = tally->pointed == 0;
     return row;
 }
 
 /* Calls `write` for each row of the table. */
 typedef void (*WriteRow)(const Row *row, int index, void *data);
 
-static void write_tallies(const RbTally *tallies, int n, const RbReportNames *names,
-                          WriteRow write, int *index, void *data)
+/* figures: (nullable): one a tally. */
+static void write_tallies(const RbTally *tallies, const RbMeasured *figures, int n,
+                          const RbReportNames *names, WriteRow write, int *index,
+                          void *data)
 {
     for (int i = 0; i < n; i++) {
-        const Row row = make_row(&tallies[i], names);
+        const Row row =
+            make_row(&tallies[i], figures != NULL ? &figures[i] : NULL, names);
         write(&row, (*index)++, data);
     }
 }
@@ -85,10 +124,15 @@ static void write_rows(const RbPairings *pairings, const RbReportNames *names,
                        WriteRow write, void *data)
 {
     int index = 0;
-    write_tallies(pairings->cells, pairings->n_cells, names, write, &index, data);
-    write_tallies(pairings->concepts, pairings->n_concepts, names, write, &index, data);
-    write_tallies(pairings->coverages, pairings->n_coverages, names, write, &index, data);
-    write_tallies(&pairings->all, 1, names, write, &index, data);
+    g_autofree RbMeasured *figures = g_new0(RbMeasured, pairings->n_cells + 1);
+    rb_pairings_measure(pairings, RB_MEASURE_SUCCESS, figures);
+    write_tallies(pairings->cells, figures, pairings->n_cells, names, write, &index,
+                  data);
+    write_tallies(pairings->concepts, NULL, pairings->n_concepts, names, write, &index,
+                  data);
+    write_tallies(pairings->coverages, NULL, pairings->n_coverages, names, write, &index,
+                  data);
+    write_tallies(&pairings->all, NULL, 1, names, write, &index, data);
 }
 
 static void append_field(GString *out, const char *text)

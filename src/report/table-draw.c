@@ -38,13 +38,15 @@ static void draw_rate(RbDrawing *drawing, const RbCellText *text, const RbTally 
                     text->points != NULL ? text->points : "");
 }
 
-static void draw_cell(RbDrawing *drawing, const RbPairings *pairings, int row, int column,
+static void draw_cell(RbDrawing *drawing, const RbReport *report, int row, int column,
                       double x, double width)
 {
+    const RbPairings *pairings = report->pairings;
     const RbTally *tally = rb_table_tally(pairings, row, column);
     const bool sums = row == pairings->n_concepts || column == pairings->n_coverages;
     RbCellText text;
-    rb_cell_text_init(&text, tally);
+    const RbMeasured *figure = rb_table_figure(pairings, report->figures, tally);
+    rb_cell_text_init(&text, tally, figure);
     if (text.rate != NULL && text.interval == NULL) {
         RbTextStyle few = rb_text_style(8.5, false, RB_TOKEN_MUTED);
         few.anchor = RB_ANCHOR_END;
@@ -56,8 +58,8 @@ static void draw_cell(RbDrawing *drawing, const RbPairings *pairings, int row, i
         const cairo_rectangle_t box = { x, 0.0, width, row_height };
         rb_drawing_rect(drawing, &box, token, tint, RB_TOKEN_NONE, 0.0);
         draw_rate(drawing, &text, tally, x, width);
-        rb_table_draw_whisker(drawing, tally, &pairings->all, x + 5.0, 14.5, width - 10.0,
-                              6.0);
+        const cairo_rectangle_t line = { x + 5.0, 14.5, width - 10.0, 6.0 };
+        rb_table_draw_whisker(drawing, tally, figure, &pairings->all, &line);
     }
     rb_cell_text_clear(&text);
 }
@@ -77,7 +79,7 @@ RbDrawing *rb_table_draw_row(const RbReport *report, const RbTableBlock *block, 
     rb_drawing_boxed(drawing, &box, &style,
                      rb_table_row_name(pairings, &report->names, row));
     for (int column = block->from; column < block->to; column++) {
-        draw_cell(drawing, pairings, row, column,
+        draw_cell(drawing, report, row, column,
                   names_width + block->column_width * (column - block->from),
                   block->column_width);
     }

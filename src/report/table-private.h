@@ -2,6 +2,7 @@
 #pragma once
 
 #include "rb/report/words.h"
+#include "rb/stats/measure.h"
 
 #include "drawing-private.h"
 
@@ -14,25 +15,32 @@ const char *rb_table_row_name(const RbPairings *pairings, const RbReportNames *n
 const char *rb_table_column_name(const RbPairings *pairings, const RbReportNames *names,
                                  int column);
 
-/* The three texts of a cell. */
+/* The estimate of a cell; NULL for a margin, a cell without dropbacks or too few of them, and
+ * without figures. Returns: (transfer none) (nullable). tally: (nullable). */
+const RbMeasured *rb_table_figure(const RbPairings *pairings, const RbMeasured *figures,
+                                  const RbTally *tally);
+
+/* The three texts of a cell: the estimate with its 80 % interval, or where there is none the plain
+ * rate with its 95 % interval. */
 typedef struct {
-    char *rate;     /* owned: "29 %", "1 of 3" */
+    char *rate;     /* owned: "29 %", "1 of 3"; "▾ 29 %": flagged */
     char *interval; /* owned, nullable: "12 to 55 %" */
     char *points;   /* owned, nullable: "−0.31", a dropback */
 } RbCellText;
 
-/* tally: (nullable): all three then NULL. */
-void rb_cell_text_init(RbCellText *text, const RbTally *tally);
+/* tally: (nullable): all three then NULL. figure: (nullable). */
+void rb_cell_text_init(RbCellText *text, const RbTally *tally, const RbMeasured *figure);
 void rb_cell_text_clear(RbCellText *text);
 
 /* How a cell is coloured: the deeper, the less its distance from the team's own rate looks like
  * chance; not at all under RB_PAIRING_MIN. tint: (out): of paper. */
 RbToken rb_table_tint(const RbTally *tally, const RbTally *all, double *tint);
 
-/* The interval as a line from 0 to 100 %, the rate on it, the team's rate as a tick. Only for
- * cells with at least RB_PAIRING_MIN dropbacks. */
-void rb_table_draw_whisker(RbDrawing *drawing, const RbTally *tally, const RbTally *all,
-                           double x, double y, double width, double height);
+/* The interval as a line from 0 to 100 %, the rate on it, the team's rate as a tick: of the text
+ * of the cell. Only for cells with at least RB_PAIRING_MIN dropbacks. figure: (nullable). */
+void rb_table_draw_whisker(RbDrawing *drawing, const RbTally *tally,
+                           const RbMeasured *figure, const RbTally *all,
+                           const cairo_rectangle_t *box);
 
 /* "Success: a gain of at least 40 / 60 / 100 / 100 % of the distance …". Returns: (transfer full). */
 char *rb_success_profile_text(const int percent[4]);

@@ -35,7 +35,19 @@ const char *rb_table_column_name(const RbPairings *pairings, const RbReportNames
                : names->coverage(pairings->coverages[column].coverage, names->data);
 }
 
-void rb_cell_text_init(RbCellText *text, const RbTally *tally)
+const RbMeasured *rb_table_figure(const RbPairings *pairings, const RbMeasured *figures,
+                                  const RbTally *tally)
+{
+    const bool is_cell =
+        tally >= pairings->cells && tally < pairings->cells + pairings->n_cells;
+    if (figures == NULL || tally == NULL || !is_cell ||
+        tally->dropbacks < RB_PAIRING_MIN) {
+        return NULL;
+    }
+    return &figures[tally - pairings->cells];
+}
+
+void rb_cell_text_init(RbCellText *text, const RbTally *tally, const RbMeasured *figure)
 {
     *text = (RbCellText){ NULL };
     if (tally == NULL || tally->dropbacks == 0) {
@@ -45,7 +57,15 @@ void rb_cell_text_init(RbCellText *text, const RbTally *tally)
     if (tally->dropbacks < RB_PAIRING_MIN) {
         return;
     }
-    text->interval = rb_interval_text(tally->successes, tally->dropbacks);
+    if (figure != NULL) {
+        g_free(text->rate);
+        text->rate = g_strdup_printf("%s%.0f %%", figure->flagged ? "▾ " : "",
+                                     100.0 * figure->shown);
+        text->interval =
+            g_strdup_printf("%.0f to %.0f %%", 100.0 * figure->low, 100.0 * figure->high);
+    } else {
+        text->interval = rb_interval_text(tally->successes, tally->dropbacks);
+    }
     if (tally->pointed > 0) {
         text->points = rb_points_text(tally->points / tally->pointed, 2);
     }
@@ -78,15 +98,26 @@ RbToken rb_table_tint(const RbTally *tally, const RbTally *all, double *tint)
     return z >= 0.0 ? RB_TOKEN_ABOVE : RB_TOKEN_BELOW;
 }
 
-void rb_table_draw_whisker(RbDrawing *drawing, const RbTally *tally, const RbTally *all,
-                           double x, double y, double width, double height)
+void rb_table_draw_whisker(RbDrawing *drawing, const RbTally *tally,
+                           const RbMeasured *figure, const RbTally *all,
+                           const cairo_rectangle_t *box)
 {
+    const double x = box->x;
+    const double y = box->y;
+    const double width = box->width;
+    const double height = box->height;
     const double middle = y + height / 2.0;
-    const double rate = (double)tally->successes / tally->dropbacks;
+    double rate = (double)tally->successes / tally->dropbacks;
     const double team = (double)all->successes / all->dropbacks;
     double low = 0.0;
     double high = 0.0;
-    rb_interval_wilson(tally->successes, tally->dropbacks, 0.95, &low, &high);
+    if (figure != NULL) {
+        rate = figure->shown;
+        low = figure->low;
+        high = figure->high;
+    } else {
+        rb_interval_wilson(tally->successes, tally->dropbacks, 0.95, &low, &high);
+    }
     rb_drawing_line(drawing, x, middle, x + width, middle, RB_TOKEN_LINE, height * 0.1);
     rb_drawing_line(drawing, x + width * team, y, x + width * team, y + height,
                     RB_TOKEN_MUTED, height * 0.1);

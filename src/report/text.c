@@ -172,37 +172,18 @@ typedef struct {
     const RbMeasured *figures; /* of the cells, in their order */
 } Estimated;
 
-/* NULL for a margin, a cell without dropbacks or too few of them. */
-static const RbMeasured *figure_of(const Estimated *table, const RbTally *tally)
-{
-    const RbPairings *pairings = table->pairings;
-    const bool is_cell =
-        tally >= pairings->cells && tally < pairings->cells + pairings->n_cells;
-    if (tally == NULL || !is_cell || tally->dropbacks < RB_PAIRING_MIN) {
-        return NULL;
-    }
-    return &table->figures[tally - pairings->cells];
-}
-
 /* Each owned, nullable. Margins are plain rates: they rest on enough to need no help. */
 static void cell_lines(const Estimated *table, const RbTally *tally,
                        char *lines[CELL_LINES])
 {
     RbCellText text;
-    rb_cell_text_init(&text, tally);
-    const RbMeasured *figure = figure_of(table, tally);
+    const RbMeasured *figure = rb_table_figure(table->pairings, table->figures, tally);
+    rb_cell_text_init(&text, tally, figure);
     const bool few = text.rate != NULL && text.interval == NULL;
-    if (figure != NULL) {
-        lines[0] = g_strdup_printf("%s%.0f %% of %d", figure->flagged ? "▾ " : "",
-                                   100.0 * figure->shown, tally->dropbacks);
-        lines[1] =
-            g_strdup_printf("%.0f to %.0f %%", 100.0 * figure->low, 100.0 * figure->high);
-    } else {
-        lines[0] = few || text.rate == NULL
-                       ? g_strdup(text.rate)
-                       : g_strdup_printf("%s of %d", text.rate, tally->dropbacks);
-        lines[1] = few ? g_strdup("too few") : g_steal_pointer(&text.interval);
-    }
+    lines[0] = few || text.rate == NULL
+                   ? g_strdup(text.rate)
+                   : g_strdup_printf("%s of %d", text.rate, tally->dropbacks);
+    lines[1] = few ? g_strdup("too few") : g_steal_pointer(&text.interval);
     lines[2] = g_steal_pointer(&text.points);
     rb_cell_text_clear(&text);
 }

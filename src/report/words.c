@@ -156,11 +156,19 @@ char *rb_break_text_open(const RbBreak *found, const RbLadder *ladder, int open)
     return g_string_free(text, FALSE);
 }
 
+const char *rb_estimate_text(void)
+{
+    return "Estimated rate: what the pairing will do in the long run, from its own dropbacks and from "
+           "what its concept and its coverage do elsewhere; its 80 % interval holds the true rate "
+           "four times in five. Plain rate: successes by dropbacks of the pairing alone, with its "
+           "95 % interval (Wilson).";
+}
+
 const char *const *rb_cautions(void)
 {
     static const char *const cautions[] = {
-        "Read a rate with its number: beside each stand its dropbacks and the 95 % interval "
-        "(Wilson); under 5 dropbacks only the count.",
+        "Read a rate with its number: beside each stand its dropbacks and an interval; "
+        "under 5 dropbacks only the count.",
         "A grade is one coach's reading of one angle.",
         "Points are expected points added, fitted on professional play: use them to compare "
         "this team with itself, not with another.",

@@ -67,11 +67,15 @@ static void offer(RbCallCell *cell, const RbCallPick *pick)
     cell->n_picks = MIN(cell->n_picks + 1, RB_CALL_PICKS);
 }
 
-static void add_tally(RbCallCell *cell, const RbTally *tally, double estimate,
+static void add_tally(RbCallCell *cell, const RbTally *tally, const RbEstimate *estimate,
                       const RbNames *names)
 {
-    const RbCallPick pick = { rb_names_concept(names, tally->concept), tally->successes,
-                              tally->dropbacks, estimate };
+    const RbCallPick pick = { rb_names_concept(names, tally->concept),
+                              tally->successes,
+                              tally->dropbacks,
+                              estimate->mean,
+                              estimate->low,
+                              estimate->high };
     cell->dropbacks += tally->dropbacks;
     if (tally->dropbacks < RB_PAIRING_MIN) {
         cell->thin++;
@@ -94,7 +98,7 @@ static void add_margins(RbCallCell *cell, const RbPairings *pairings,
     }
     rb_crossed_estimate(cells, n, estimates);
     for (int i = 0; i < n; i++) {
-        add_tally(cell, &pairings->concepts[i], estimates[i].mean, names);
+        add_tally(cell, &pairings->concepts[i], &estimates[i], names);
     }
 }
 
@@ -121,8 +125,7 @@ static void fill_row(RbCallCell *row, const RbSelection *selection, const Situat
     rb_pairings_estimate(&pairings, estimates);
     for (int i = 0; i < pairings.n_cells; i++) {
         const RbTally *tally = &pairings.cells[i];
-        add_tally(&row[column_of(whole, tally->coverage)], tally, estimates[i].mean,
-                  names);
+        add_tally(&row[column_of(whole, tally->coverage)], tally, &estimates[i], names);
     }
     add_margins(&row[whole->n_coverages], &pairings, names);
     rb_pairings_clear(&pairings);

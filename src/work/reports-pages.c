@@ -9,6 +9,7 @@ typedef struct {
     RbLadder ladder;
     RbBreak found;
     RbPairings pairings; /* of this page alone: its sums */
+    RbMeasured figure;   /* its success, estimated within the whole table; or not known */
     GPtrArray *texts;    /* owned, of char * */
     GArray *snaps;       /* owned, of RbReportSnap */
     GPtrArray *pictures; /* owned, of RbPicture: keep the stills' pixels */
@@ -159,11 +160,43 @@ void rb_report_name_pairing(const RbSelection *selection, RbReportPairing *looke
     looked->coverage.value = only_value(filter, RB_FIELD_COVERAGE);
 }
 
+/* The estimate of a pairing within a table. */
+static RbMeasured find_figure(const RbPairings *pairings, const RbMeasured *figures,
+                              const RbReportPairing *looked)
+{
+    const RbTally *cell = rb_pairings_find(pairings, looked->concept, looked->coverage);
+    return cell != NULL ? figures[cell - pairings->cells] : (RbMeasured){ 0 };
+}
+
+/* A selection of one pairing has no others to be estimated with: those that its filter accepts
+ * without concept and coverage are. */
+static RbMeasured estimate_alone(const RbSelection *selection)
+{
+    RbReportPairing looked = { 0 };
+    rb_report_name_pairing(selection, &looked);
+    if (looked.concept.value == 0 || looked.coverage.value == 0) {
+        return (RbMeasured){ 0 };
+    }
+    g_autoptr(RbFilter) filter = rb_filter_copy(rb_selection_get_filter(selection));
+    rb_filter_remove(filter, RB_FIELD_CONCEPT);
+    rb_filter_remove(filter, RB_FIELD_COVERAGE);
+    g_autoptr(RbSelection) wider =
+        rb_selection_new(rb_selection_get_snapshot(selection), filter);
+    RbPairings pairings;
+    rb_selection_pairings(wider, &pairings);
+    g_autofree RbMeasured *figures = g_new0(RbMeasured, pairings.n_cells + 1);
+    rb_pairings_measure(&pairings, RB_MEASURE_SUCCESS, figures);
+    const RbMeasured found = find_figure(&pairings, figures, &looked);
+    rb_pairings_clear(&pairings);
+    return found;
+}
+
 static RbPairingPage describe(const Page *page)
 {
     RbPairingPage described = {
         .looked = { .ladder = &page->ladder, .found = &page->found },
         .tally = &page->pairings.all,
+        .figure = page->figure.known ? &page->figure : NULL,
         .snaps = (const RbReportSnap *)(const void *)page->snaps->data,
         .n_snaps = (int)page->snaps->len,
         .stills = (const RbReportStill *)(const void *)page->stills->data,
@@ -176,9 +209,10 @@ static RbPairingPage describe(const Page *page)
 
 /* Every pairing of enough dropbacks, in the table's order. Returns: (transfer full)
  * (nullable): of Page. */
-static GPtrArray *all_pages(const RbSelection *selection, const RbPairings *pairings,
+static GPtrArray *all_pages(const RbSelection *selection, const RbReportHeading *heading,
                             const RbReportOptions *options, GError **error)
 {
+    const RbPairings *pairings = &heading->pairings;
     g_autoptr(GPtrArray) pages = g_ptr_array_new_with_free_func(page_free);
     for (int i = 0; i < pairings->n_cells; i++) {
         const RbTally *cell = &pairings->cells[i];
@@ -190,6 +224,7 @@ static GPtrArray *all_pages(const RbSelection *selection, const RbPairings *pair
         Page *page =
             page_new(rb_selection_narrow(selection, cell->concept, cell->coverage));
         g_ptr_array_add(pages, page);
+        page->figure = heading->figures[i];
         if (!fill_page(page, options, error)) {
             return NULL;
         }
@@ -213,12 +248,12 @@ RbDocument *rb_report_pairing_pages(const RbSelection *selection,
     RbDocument *document = NULL;
     rb_report_heading_init(&heading, selection, options);
     if (options->kind == RB_REPORT_BOOK) {
-        g_autoptr(GPtrArray) pages =
-            all_pages(selection, &heading.pairings, options, error);
+        g_autoptr(GPtrArray) pages = all_pages(selection, &heading, options, error);
         document = pages != NULL ? book(&heading, pages) : NULL;
     } else {
         Page *page = page_new(rb_selection_new(rb_selection_get_snapshot(selection),
                                                rb_selection_get_filter(selection)));
+        page->figure = estimate_alone(selection);
         if (fill_page(page, options, error)) {
             const RbPairingPage described = describe(page);
             document = rb_pairing_page_document(&heading.report, &described);

@@ -11,8 +11,9 @@
 typedef struct {
     RbReport report; /* n_ladders 0 */
     RbPairings pairings;
-    char *filter;  /* owned */
-    char *made_on; /* owned */
+    RbMeasured *figures; /* owned: success of each cell */
+    char *filter;        /* owned */
+    char *made_on;       /* owned */
 } RbReportHeading;
 
 void rb_report_heading_init(RbReportHeading *heading, const RbSelection *selection,

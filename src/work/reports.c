@@ -165,6 +165,8 @@ void rb_report_heading_init(RbReportHeading *heading, const RbSelection *selecti
         rb_report_filter_text(names, rb_selection_get_filter(selection), options);
     heading->made_on = g_date_time_format(now, "%Y-%m-%d");
     rb_selection_pairings(selection, &heading->pairings);
+    heading->figures = g_new0(RbMeasured, heading->pairings.n_cells + 1);
+    rb_pairings_measure(&heading->pairings, RB_MEASURE_SUCCESS, heading->figures);
     heading->report = (RbReport){
         .title = options->title != NULL
                      ? options->title
@@ -174,6 +176,7 @@ void rb_report_heading_init(RbReportHeading *heading, const RbSelection *selecti
         .made_on = heading->made_on,
         .profile = rb_snapshot_get_profile(rb_selection_get_snapshot(selection)),
         .pairings = &heading->pairings,
+        .figures = heading->figures,
         .names = rb_report_names(names),
     };
 }
@@ -181,6 +184,7 @@ void rb_report_heading_init(RbReportHeading *heading, const RbSelection *selecti
 void rb_report_heading_clear(RbReportHeading *heading)
 {
     rb_pairings_clear(&heading->pairings);
+    g_free(heading->figures);
     g_free(heading->filter);
     g_free(heading->made_on);
 }

@@ -356,6 +356,10 @@ class Figures(rig.Case):
         listed = [row for row in rows[1:] if "All" not in row[:2]]
         self.assertEqual(len(listed), len(cells))
         self.assertEqual(sum(int(row[2]) for row in listed), int(rows[-1][2]))
+        self.assertEqual(rows[0][7:11], ["estimate", "estimate low", "estimate high", "below"])
+        for row, cell in zip(listed, cells):
+            self.assertAlmostEqual(float(row[7]), cell["estimate"]["success"], 12)
+            self.assertLess(float(row[8]), float(row[9]))
         sheet = self.sheet_rows("t.xlsx")
         self.assertEqual(len(sheet), len(rows))
         self.assertEqual(sheet[0], rows[0])
@@ -378,7 +382,7 @@ class Figures(rig.Case):
             sheet = ElementTree.fromstring(book.read("xl/worksheets/sheet1.xml"))
         rows = []
         for row in sheet.iter(main + "row"):
-            values = [None] * 18
+            values = [None] * 22
             for cell in row:
                 column = ord(cell.get("r").rstrip("0123456789")) - ord("A")
                 value = cell.find(main + "v").text

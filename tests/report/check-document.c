@@ -40,6 +40,7 @@ typedef struct {
     char places[SNAPS][32];
     RbReportStill stills[RB_PAGE_STILLS];
     unsigned char pixels[4 * 64 * 36];
+    RbMeasured figure;
     RbPairingPage page;
 } FullPage;
 
@@ -63,10 +64,14 @@ static void full_page_init(FullPage *full)
         full->stills[i] = (RbReportStill){ full->pixels, 64, 36, 4 * 64,
                                            "Week 3, snap 34, 2.1 s: Passed up" };
     }
+    full->figure = (RbMeasured){
+        .known = true, .n = 16, .shown = 0.384, .low = 0.262, .high = 0.51
+    };
     full->page = (RbPairingPage){
         .looked = full->example.looked[0],
         .tally = rb_pairings_find(&full->example.pairings, (RbConceptId){ 1 },
                                   (RbTermId){ 4 }),
+        .figure = &full->figure,
         .snaps = full->snaps,
         .n_snaps = SNAPS,
         .stills = full->stills,
@@ -96,6 +101,10 @@ START_TEST(test_document__pairing_is_one_page)
     assert_holds(text, "Curl-flat against Cover 2");
     assert_holds(text, words[0]);
     assert_holds(text, "16 dropbacks");
+    g_autofree char *path = rb_test_path("document.pdf");
+    g_autofree char *joined = rb_run("pdftotext '%s' -", path);
+    g_strdelimit(joined, "\n", ' ');
+    assert_holds(joined, "estimated 38 % (80 % interval 26 to 51 %)");
     assert_holds(text, "12 (Dana Ruiz)");
     assert_holds(text, "read 2, after the catch");
     assert_holds(text, "\u22121.2"); /* the C library rounds a tie to even */
@@ -212,11 +221,11 @@ static const RbCallSheet *example_sheet(RbCallCell cells[4])
     static const char *const coverages[] = { "Cover 3", "All coverages" };
     static RbCallSheet sheet;
     memset(cells, 0, 4 * sizeof cells[0]);
-    cells[0] =
-        (RbCallCell){ .picks = { { "Curl-flat", 8, 13, 0.58 }, { "Stick", 5, 9, 0.52 } },
-                      .n_picks = 2,
-                      .thin = 3,
-                      .dropbacks = 27 };
+    cells[0] = (RbCallCell){ .picks = { { "Curl-flat", 8, 13, 0.58, 0.44, 0.71 },
+                                        { "Stick", 5, 9, 0.52, 0.35, 0.68 } },
+                             .n_picks = 2,
+                             .thin = 3,
+                             .dropbacks = 27 };
     cells[1] = (RbCallCell){ .thin = 2, .dropbacks = 6 };
     sheet = (RbCallSheet){ .title = "Call sheet",
                            .team = "Harbor City Mariners",
@@ -239,8 +248,10 @@ START_TEST(test_document__call_sheet_shows_numbers)
     ck_assert_int_eq(rb_document_get_pages(document), 1);
     g_autofree char *text = text_of(document, "-layout");
     assert_holds(text, "Curl-flat");
-    assert_holds(text, "62 %, n 13");
-    assert_holds(text, "56 %, n 9");
+    assert_holds(text, "58 %, n 13");
+    assert_holds(text, "52 %, n 9");
+    assert_holds(text, "80 % interval");
+    assert_holds(text, "Estimated rate:");
     assert_holds(text, "3 more under 5");
     assert_holds(text, "6 dropbacks, each concept under 5");
     assert_holds(text, "2026 season \u00b7 made 2026-11-02");
@@ -342,6 +353,8 @@ END_TEST
 START_TEST(test_document__nothing_leaves_the_paper)
 {
     RbPairings pairings = large_table();
+    g_autofree RbMeasured *figures = g_new0(RbMeasured, pairings.n_cells + 1);
+    rb_pairings_measure(&pairings, RB_MEASURE_SUCCESS, figures);
     const RbReport report = { .title = "Large",
                               .filter =
                                   "A filter that says a great deal and goes on for "
@@ -350,6 +363,7 @@ START_TEST(test_document__nothing_leaves_the_paper)
                               .made_on = "2026-11-02",
                               .profile = rb_success_profile_default(),
                               .pairings = &pairings,
+                              .figures = figures,
                               .names = { long_concept, long_coverage, NULL } };
     g_autoptr(RbDocument) document = rb_report_document(&report);
     g_autofree char *boxes = text_of(document, "-bbox");

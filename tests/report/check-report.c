@@ -40,16 +40,26 @@ static void check_figures(const RbExampleReport *example, const char *text)
 {
     for (int i = 0; i < example->pairings.n_cells; i++) {
         const RbTally *cell = &example->pairings.cells[i];
-        g_autofree char *rate = rb_rate_text(cell->successes, cell->dropbacks);
+        const RbMeasured *figure = &example->figures[i];
+        g_autofree char *rate = cell->dropbacks >= RB_PAIRING_MIN
+                                    ? g_strdup_printf("%.0f %%", 100.0 * figure->shown)
+                                    : rb_rate_text(cell->successes, cell->dropbacks);
         assert_holds(text, rate);
         if (cell->dropbacks >= RB_PAIRING_MIN) {
-            g_autofree char *interval =
-                rb_interval_text(cell->successes, cell->dropbacks);
+            g_autofree char *interval = g_strdup_printf(
+                "%.0f to %.0f %%", 100.0 * figure->low, 100.0 * figure->high);
             g_autofree char *points = rb_points_text(cell->points / cell->pointed, 2);
             assert_holds(text, interval);
             assert_holds(text, points);
         }
     }
+    for (int i = 0; i < example->pairings.n_concepts; i++) {
+        const RbTally *sum = &example->pairings.concepts[i];
+        g_autofree char *interval = rb_interval_text(sum->successes, sum->dropbacks);
+        assert_holds(text, interval);
+    }
+    assert_holds(text, "Estimated rate:");
+    assert_holds(text, "Plain rate:");
     for (int i = 0; i < 2; i++) {
         for (int read = 0; read <= RB_READS_MAX; read++) {
             for (int stage = 0; stage < RB_STAGES; stage++) {

@@ -144,6 +144,8 @@ void rb_example_report_init(RbExampleReport *example)
 {
     *example = (RbExampleReport){ .season = rb_example_season(4) };
     rb_pairings_build(example->season.rows, example->season.n, &example->pairings);
+    example->figures = g_new0(RbMeasured, example->pairings.n_cells + 1);
+    rb_pairings_measure(&example->pairings, RB_MEASURE_SUCCESS, example->figures);
     look_into(example, 0, 1, 4);
     look_into(example, 1, 2, 1);
     example->looked[0].snaps = "Week 1 at Fairview: snaps 12, 34, 41. Week 3: snap 7.";
@@ -154,6 +156,7 @@ void rb_example_report_init(RbExampleReport *example)
         .made_on = "2026-11-02",
         .profile = rb_success_profile_default(),
         .pairings = &example->pairings,
+        .figures = example->figures,
         .ladders = example->looked,
         .n_ladders = 2,
         .names = rb_example_names(),
@@ -164,4 +167,5 @@ void rb_example_report_clear(RbExampleReport *example)
 {
     rb_dropbacks_clear(&example->season);
     rb_pairings_clear(&example->pairings);
+    g_free(example->figures);
 }

@@ -20,6 +20,7 @@ RbReportNames rb_example_names(void);
 typedef struct {
     RbDropbacks season;
     RbPairings pairings;
+    RbMeasured *figures; /* owned: success of each cell */
     RbLadder ladders[2];
     RbBreak breaks[2];
     RbReportPairing looked[2];

@@ -13,8 +13,11 @@ typedef struct {
     const char *concept;
     int successes;
     int dropbacks;
-    double
-        estimate; /* of its rate, by the pairing model: what the picks are ordered by */
+    /* Of its rate, by the pairing model, with its 80 % interval: what the picks are ordered by and
+     * what stands beside them. */
+    double estimate;
+    double low;
+    double high;
 } RbCallPick;
 
 typedef struct {

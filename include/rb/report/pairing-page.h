@@ -31,6 +31,8 @@ typedef struct {
 typedef struct {
     RbReportPairing looked;
     const RbTally *tally; /* nullable: no line of figures */
+    const RbMeasured
+        *figure; /* nullable: its success, estimated within the whole table */
     const RbReportSnap *snaps;
     int n_snaps;
     const RbReportStill *stills;

@@ -6,6 +6,7 @@
 
 #include "rb/report/document.h"
 #include "rb/report/words.h"
+#include "rb/stats/measure.h"
 #include "rb/stats/success.h"
 
 /* The page for Monday's meeting: the pairing table and the ladders of some pairings, as one
@@ -33,6 +34,9 @@ typedef struct {
         *points_table; /* nullable: where points come from; NULL: the shipped table */
     RbSuccessProfile profile; /* what counted as success */
     const RbPairings *pairings;
+    const RbMeasured
+        *figures; /* nullable: of the success of each of the cells, in their order:
+                                * what stands in them then; NULL: plain rates */
     const RbReportPairing *ladders;
     int n_ladders;
     RbReportNames names;

@@ -8,7 +8,8 @@
 
 /* The pairing table for a staff's own spreadsheet: one row a pairing, then the margins ("All"),
  * numbers as numbers, no rounding. Columns: concept, coverage, dropbacks, successes, rate with
- * its 95 % interval (empty under RB_PAIRING_MIN), points, dropbacks with points, yards,
+ * its 95 % interval (empty under RB_PAIRING_MIN), the estimate with its 80 % interval and the
+ * probability of being below the team's rate (cells only), points, dropbacks with points, yards,
  * completions, attempts, explosive, sacks, interceptions, pressured, right, judged. */
 
 /* RFC 4180: a head, CRLF, quotes where needed. A name that a spreadsheet would take for a formula

@@ -37,6 +37,9 @@ char *rb_count_text(int n, const char *noun);
  * tests/stats/break-curve.c for an even team, 2,000 simulated seasons a cell. */
 const char *rb_break_curve_text(void);
 
+/* What the estimated rate is and how it differs from the plain one. */
+const char *rb_estimate_text(void);
+
 /* What must stand beside the figures: number, interval, what points are for, whose data it is,
  * whose rules hold. NULL-terminated; the first three speak of the figures. */
 const char *const *rb_cautions(void);

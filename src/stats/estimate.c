@@ -11,7 +11,10 @@
 
 /* Grid of the spreads: so many values each, in the middle of equal shares of the prior. */
 enum { SPREADS = 6, GRID = SPREADS * SPREADS * SPREADS };
-static const double spread_scale = 0.5;
+static const double spread_scale = 0.6;
+static const double spread_power = 1.6;
+/* What Laplace's approximation and the coarse grid leave out of the width. */
+static const double widening = 1.04;
 static const double overall_scale = 2.5;
 
 /* Newton's steps: the target is concave, so few are needed from a neighbour's solution. */
@@ -331,7 +334,7 @@ static void describe(Fit *fit, Node *node)
         const double total = weight_of(fit, k) + fit->cell_precision;
         const double passed = fit->cell_precision / total;
         node->means[k] = linear(fit, fit->shared, fit->own, k);
-        node->sds[k] = sqrt(passed * passed * shared + 1.0 / total);
+        node->sds[k] = widening * sqrt(passed * passed * shared + 1.0 / total);
     }
 }
 
@@ -340,8 +343,8 @@ static void fit_grid(Fit *fit, Node nodes[GRID])
 {
     double spreads[SPREADS];
     for (int i = 0; i < SPREADS; i++) {
-        spreads[i] =
-            spread_scale * gsl_cdf_ugaussian_Pinv(0.5 + (i + 0.5) / SPREADS / 2.0);
+        const double normal = gsl_cdf_ugaussian_Pinv(0.5 + (i + 0.5) / SPREADS / 2.0);
+        spreads[i] = spread_scale * pow(normal, spread_power);
     }
     double most = -HUGE_VAL;
     for (int g = 0; g < GRID; g++) {

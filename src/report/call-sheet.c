@@ -8,7 +8,8 @@
 enum { COLUMNS_MAX = 6 };
 static const double names_width = 82.0;
 static const double head_height = 26.0;
-static const double row_height = 45.0;
+static const double row_height = 49.0; /* nine situations fit a page */
+static const double pick_height = 13.0;
 
 typedef struct {
     const RbCallSheet *sheet;
@@ -41,16 +42,16 @@ static void draw_pick(RbDrawing *drawing, const RbCallPick *pick, double x, doub
     const RbTextBox box = { { x, y - 8.5, width - taken - 6.0, 11.0 }, 4.5, false };
     rb_drawing_boxed(drawing, &box, &name, pick->concept);
     rb_drawing_text(drawing, x + width, y, &number, figures);
-    draw_interval(drawing, pick, x, y + 2.4, width);
+    draw_interval(drawing, pick, x, y + 3.4, width);
 }
 
 static void draw_cell(RbDrawing *drawing, const RbCallCell *cell, double x, double width)
 {
     const RbTextStyle muted = rb_text_style(7.0, false, RB_TOKEN_MUTED);
-    double y = 11.0;
+    double y = 10.0;
     for (int i = 0; i < cell->n_picks; i++) {
         draw_pick(drawing, &cell->picks[i], x + 5.0, y, width - 10.0, i == 0);
-        y += 11.5;
+        y += pick_height;
     }
     if (cell->dropbacks > 0 && cell->n_picks == 0) {
         g_autofree char *count = rb_count_text(cell->dropbacks, "dropback");
@@ -60,7 +61,7 @@ static void draw_cell(RbDrawing *drawing, const RbCallCell *cell, double x, doub
     } else if (cell->thin > 0) {
         g_autofree char *text =
             g_strdup_printf("%d more under %d", cell->thin, RB_PAIRING_MIN);
-        rb_drawing_text(drawing, x + 5.0, row_height - 3.0, &muted, text);
+        rb_drawing_text(drawing, x + 5.0, row_height - 2.6, &muted, text);
     }
 }
 

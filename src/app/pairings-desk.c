@@ -10,10 +10,10 @@
 
 #include "compare-view.h"
 #include "filter-bar.h"
-#include "ink.h"
 #include "notice.h"
 #include "pairing-ladder.h"
 #include "pairing-table.h"
+#include "pairing-words.h"
 #include "snap-list.h"
 #include "worklist-view.h"
 
@@ -56,20 +56,6 @@ typedef struct {
     RbField axis;
 } Naming;
 
-static const char *across_name(const RbNames *names, RbField axis, RbTermId id)
-{
-    switch ((int)axis) {
-    case RB_FIELD_FAMILY:
-        return rb_words_label(&rb_family_words, (int)id.value);
-    case RB_FIELD_SHELL:
-        return rb_words_label(&rb_shell_words, (int)id.value);
-    case RB_FIELD_TECHNIQUE:
-        return rb_words_label(&rb_technique_words, (int)id.value);
-    default:
-        return rb_names_term(names, id);
-    }
-}
-
 static const char *concept_name(const void *data, RbConceptId id)
 {
     return rb_names_concept(((const Naming *)data)->names, id);
@@ -78,58 +64,7 @@ static const char *concept_name(const void *data, RbConceptId id)
 static const char *column_name(const void *data, RbTermId id)
 {
     const Naming *naming = data;
-    return across_name(naming->names, naming->axis, id);
-}
-
-/* How many pairings are flagged, in a sentence; the mark is explained by it. */
-static void append_flags(GString *text, const RbTableAnswer *table)
-{
-    int flagged = 0;
-    for (int i = 0; i < table->pairings.n_cells; i++) {
-        flagged += table->figures[i].flagged;
-    }
-    if (flagged > 0) {
-        g_string_append_printf(
-            text,
-            ngettext(
-                " ▾ %d pairing is worse than our others, beyond chance (one in ten "
-                "such marks may be false).",
-                " ▾ %d pairings are worse than our others, beyond chance (one in ten "
-                "such marks may be false).",
-                flagged),
-            flagged);
-    }
-}
-
-static void show_legend(RbPairingsDesk *desk, const RbTableAnswer *table)
-{
-    const RbPairings *pairings = &table->pairings;
-    GString *text = g_string_new(NULL);
-    RbMeasured own;
-    rb_measure_figure(table->measure, &pairings->all, &own);
-    if (own.known) {
-        g_autofree char *rate = rb_figure_text(table->measure, &own);
-        g_string_append_printf(
-            text,
-            rb_measure_is_rate(table->measure)
-                ? _("Rate drawn towards what its concept and coverage do elsewhere, with its "
-                    "80 %% interval; n at the corner, points a dropback under it; the tick is "
-                    "our own, %s. No colour under %d dropbacks.")
-                : _("Mean with its 80 %% interval; n at the corner; the tick is our own, %s. No "
-                    "colour under %d dropbacks."),
-            rate, RB_PAIRING_MIN);
-    }
-    append_flags(text, table);
-    if (pairings->untagged > 0) {
-        g_string_append_printf(
-            text,
-            ngettext(" %d dropback is left out: concept or column is not tagged.",
-                     " %d dropbacks are left out: concept or column is not tagged.",
-                     pairings->untagged),
-            pairings->untagged);
-    }
-    gtk_label_set_text(desk->legend, text->str);
-    g_string_free(text, TRUE);
+    return rb_across_name(naming->names, naming->axis, id);
 }
 
 /* The first look: the pairing with most dropbacks. */
@@ -191,32 +126,9 @@ static void on_figures(RbPairingsDesk *desk)
         rb_pairing_view_new(pairings, &naming, concept_name, column_name);
     rb_pairing_view_set_measure(view, pairings, table->measure, table->figures);
     rb_pairing_table_take_view(desk->table, view);
-    show_legend(desk, table);
+    g_autofree char *legend = rb_table_legend(table);
+    gtk_label_set_text(desk->legend, legend);
     choose_first(desk, pairings);
-}
-
-static void show_sums(RbPairingsDesk *desk, const RbLadderAnswer *answer)
-{
-    const RbNames *names = rb_session_get_names(desk->session);
-    const char *concept = answer->concept.value != 0
-                              ? rb_names_concept(names, answer->concept)
-                              : _("All concepts");
-    const char *coverage = answer->coverage.value != 0
-                               ? across_name(names, answer->axis, answer->coverage)
-                               : _("all coverages");
-    g_autofree char *heading = g_strdup_printf(_("%s against %s"), concept, coverage);
-    gtk_label_set_text(desk->heading, heading);
-    const RbLadder *ladder = &answer->ladder;
-    g_autofree char *count = g_strdup_printf(
-        ngettext("%d dropback", "%d dropbacks", ladder->dropbacks), ladder->dropbacks);
-    g_autofree char *points = rb_ink_signed(ladder->points);
-    g_autofree char *each =
-        rb_ink_signed(ladder->pointed > 0 ? ladder->points / ladder->pointed : 0);
-    g_autofree char *sums =
-        ladder->pointed > 0
-            ? g_strdup_printf(_("%s, %s points, %s a dropback"), count, points, each)
-            : g_strdup(count);
-    gtk_label_set_text(desk->sums, sums);
 }
 
 /* Reads are named by the concept where one is chosen. */
@@ -263,32 +175,8 @@ static void list_snaps(RbPairingsDesk *desk)
     g_autoptr(GArray) snaps = rb_selection_snaps(answer->selection, RB_ANY_CONCEPT,
                                                  RB_ANY_COVERAGE, read, stage);
     rb_snap_list_set(desk->snaps, rb_selection_get_snapshot(answer->selection), snaps);
-    g_autofree char *what =
-        stage >= 0  ? g_utf8_strdown(rb_words_label(&rb_stage_words, stage), -1)
-        : read >= 0 ? g_strdup(_("all stages"))
-                    : g_strdup(_("all of them"));
-    g_autofree char *where =
-        read > 0 ? g_strdup_printf(_("Read %d, %s"), read, what) : g_strdup(what);
-    g_autofree char *listed = g_strdup_printf(
-        ngettext("%d snap: %s. Enter plays it, c makes a cut-up.",
-                 "%d snaps: %s. Enter plays one, c makes a cut-up.", (int)snaps->len),
-        (int)snaps->len, where);
+    g_autofree char *listed = rb_snaps_listed((int)snaps->len, read, stage);
     gtk_label_set_text(desk->listed, listed);
-}
-
-/* "Curl-flat against Cover 2, read 2, eyes". Returns: (transfer full). */
-static char *cutup_name(RbPairingsDesk *desk, int read, int stage)
-{
-    GString *name = g_string_new(gtk_label_get_text(desk->heading));
-    if (read > 0) {
-        g_string_append_printf(name, _(", read %d"), read);
-    }
-    if (stage >= 0) {
-        g_autofree char *what =
-            g_utf8_strdown(rb_words_label(&rb_stage_words, stage), -1);
-        g_string_append_printf(name, ", %s", what);
-    }
-    return g_string_free(name, FALSE);
 }
 
 bool rb_pairings_desk_make_cutup(RbPairingsDesk *desk)
@@ -306,7 +194,7 @@ bool rb_pairings_desk_make_cutup(RbPairingsDesk *desk)
         return false;
     }
     RbCutupAsk *ask = rb_cutup_ask_new(RB_CUTUP_ASK_MAKE, (RbCutupId){ rb_id_random() });
-    ask->name = cutup_name(desk, read, stage);
+    ask->name = rb_ladder_part_name(gtk_label_get_text(desk->heading), read, stage);
     ask->snaps = g_steal_pointer(&snaps);
     rb_session_make_cutup(desk->session, ask);
     return true;
@@ -318,7 +206,11 @@ static void on_ladder(RbPairingsDesk *desk)
     if (answer == NULL) {
         return;
     }
-    show_sums(desk, answer);
+    g_autofree char *heading =
+        rb_ladder_heading(rb_session_get_names(desk->session), answer);
+    g_autofree char *sums = rb_ladder_sums(&answer->ladder);
+    gtk_label_set_text(desk->heading, heading);
+    gtk_label_set_text(desk->sums, sums);
     show_ladder(desk, answer);
     show_break(desk, answer);
     list_snaps(desk);

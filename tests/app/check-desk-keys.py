@@ -60,7 +60,13 @@ def first_listed(window):
 
 
 def check_pairings(window):
-    """From the table to the ladder, the playing snap and back to the pairing: four keys."""
+    """From the table to the ladder, the playing snap and back to the pairing: six keys at most."""
+    pressed = []
+
+    def step(name):
+        pressed.append(name)
+        key(name)
+
     key("ctrl+3")
     wait_for("the table", lambda: window.has_desk("Pairings") and
              window.find(name="Pairing table"))
@@ -70,17 +76,18 @@ def check_pairings(window):
     wait_for("another pairing", lambda: window.described("Pairing table") != was)
     key("Left")
     wait_for("the pairing again", lambda: window.described("Pairing table") == was)
-    key("Return")
+    step("Return")
     wait_for("the ladder", lambda: window.focus_name() == "Ladder of the pairing")
-    key("Return")
+    step("Return")
     wait_for("the list of snaps", lambda: window.focus_name() == first_listed(window))
     number = first_listed(window).split(",")[0]
-    key("Return")
+    step("Return")
     wait_for("Chart", lambda: window.has_desk("Chart"))
     wait_for(number, lambda: window.find(Role.LABEL, number))
-    key("ctrl+3")
+    step("ctrl+3")
     wait_for("the table again", lambda: window.has_desk("Pairings"))
     wait_for("the same pairing", lambda: window.described("Pairing table") == was)
+    assert len(pressed) <= 6, "too many keys: %s" % pressed
 
 
 def check_quarterback(window):

@@ -137,7 +137,8 @@ static void append_cell(GString *page, const RbReport *report, int row, int colu
         return;
     }
     RbCellText text;
-    rb_cell_text_init(&text, tally, rb_table_figure(pairings, report->figures, tally));
+    const RbMeasured *figure = rb_table_figure(pairings, report->figures, tally);
+    rb_cell_text_init(&text, tally, figure);
     if (text.interval == NULL) {
         g_string_append_printf(
             page, "<td class=\"few%s\"><span class=\"rate\">%s</span></td>\n", all,
@@ -147,7 +148,7 @@ static void append_cell(GString *page, const RbReport *report, int row, int colu
     }
     double tint = 0.0;
     const RbToken token =
-        margin ? RB_TOKEN_NONE : rb_table_tint(tally, &pairings->all, &tint);
+        margin ? RB_TOKEN_NONE : rb_table_tint(tally, figure, &pairings->all, &tint);
     const RbPalette palette = rb_palette_light();
     const RbColour colour = rb_palette_colour(&palette, token, tint);
     g_string_append_printf(page, "<td class=\"rated%s\"", all);

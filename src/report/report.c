@@ -31,13 +31,14 @@ char *rb_report_legend(const RbReport *report)
     g_autofree char *rate = rb_rate_text(all->successes, all->dropbacks);
     return g_strdup_printf(
         "Each cell: %s as a line and in numbers, its dropbacks (n), points a dropback. The tick is "
-        "our own rate, %s. Teal is better than it, orange worse; the deeper, the less it looks "
-        "like chance. Under %d dropbacks only the count stands, without a colour.",
+        "our own rate, %s. Teal is better than it, orange worse; the deeper, the %s. "
+        "Under %d dropbacks only the count stands, without a colour.",
         report->figures != NULL
             ? "the estimated success rate and its 80 % interval (All: the plain rate and its "
               "95 % interval)"
             : "the share of its dropbacks that succeeded and its 95 % interval",
-        rate, RB_PAIRING_MIN);
+        rate, report->figures != NULL ? "further from it" : "less it looks like chance",
+        RB_PAIRING_MIN);
 }
 
 char *rb_report_ladder_title(const RbReport *report, const RbReportPairing *pairing)

@@ -54,7 +54,7 @@ static void draw_cell(RbDrawing *drawing, const RbReport *report, int row, int c
     } else if (text.rate != NULL) {
         double tint = 0.0;
         const RbToken token =
-            sums ? RB_TOKEN_NONE : rb_table_tint(tally, &pairings->all, &tint);
+            sums ? RB_TOKEN_NONE : rb_table_tint(tally, figure, &pairings->all, &tint);
         const cairo_rectangle_t box = { x, 0.0, width, row_height };
         rb_drawing_rect(drawing, &box, token, tint, RB_TOKEN_NONE, 0.0);
         draw_rate(drawing, &text, tally, x, width);

@@ -32,9 +32,11 @@ typedef struct {
 void rb_cell_text_init(RbCellText *text, const RbTally *tally, const RbMeasured *figure);
 void rb_cell_text_clear(RbCellText *text);
 
-/* How a cell is coloured: the deeper, the less its distance from the team's own rate looks like
- * chance; not at all under RB_PAIRING_MIN. tint: (out): of paper. */
-RbToken rb_table_tint(const RbTally *tally, const RbTally *all, double *tint);
+/* How a cell is coloured: an estimate the deeper, the further it is from the team's own rate, as
+ * on the desk; a plain rate the deeper, the less its distance looks like chance; not at all under
+ * RB_PAIRING_MIN. figure: (nullable). tint: (out): of paper. */
+RbToken rb_table_tint(const RbTally *tally, const RbMeasured *figure, const RbTally *all,
+                      double *tint);
 
 /* The interval as a line from 0 to 100 %, the rate on it, the team's rate as a tick: of the text
  * of the cell. Only for cells with at least RB_PAIRING_MIN dropbacks. figure: (nullable). */

@@ -79,9 +79,11 @@ void rb_cell_text_clear(RbCellText *text)
     *text = (RbCellText){ NULL };
 }
 
-RbToken rb_table_tint(const RbTally *tally, const RbTally *all, double *tint)
+RbToken rb_table_tint(const RbTally *tally, const RbMeasured *figure, const RbTally *all,
+                      double *tint)
 {
-    enum { SURE_SD = 2 };               /* distance at which the colour is full */
+    enum { SURE_SD = 2 };               /* distance at which the colour is full, */
+    static const double far = 0.25;     /* and that of an estimate */
     static const double deepest = 0.35; /* the number stays well readable on it */
     *tint = 0.0;
     if (tally == NULL || tally->dropbacks < RB_PAIRING_MIN) {
@@ -90,6 +92,10 @@ RbToken rb_table_tint(const RbTally *tally, const RbTally *all, double *tint)
     const double n = tally->dropbacks;
     const double p = (double)all->successes / all->dropbacks;
     const double sd = sqrt(n * p * (1.0 - p));
+    if (figure != NULL) {
+        *tint = deepest * fmin(1.0, fabs(figure->shown - p) / far);
+        return figure->shown >= p ? RB_TOKEN_ABOVE : RB_TOKEN_BELOW;
+    }
     if (!(sd > 0.0)) {
         return RB_TOKEN_NONE;
     }

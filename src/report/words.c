@@ -114,10 +114,22 @@ char *rb_break_text(const RbBreak *found, const RbLadder *ladder)
     return rb_break_text_open(found, ladder, -1);
 }
 
+static int count_unjudged(const RbLadder *ladder)
+{
+    int n = 0;
+    for (int read = 0; read <= RB_READS_MAX; read++) {
+        n += ladder->cells[read][RB_STAGE_NOT_JUDGED].dropbacks;
+    }
+    return n;
+}
+
 char *rb_break_text_open(const RbBreak *found, const RbLadder *ladder, int open)
 {
     if (ladder->dropbacks == 0) {
         return g_strdup("No dropbacks here.");
+    }
+    if (!found->found && count_unjudged(ladder) == ladder->dropbacks) {
+        return g_strdup("Not judged yet, so no break point: tag the reads and the ball.");
     }
     if (!found->found) {
         return g_strdup(ladder->pointed == 0 ? "No points to compare, so no break point."

@@ -57,7 +57,7 @@ class Misuse(rig.Case):
             self.misused(*words)
 
     def test_groups_name_their_commands(self):
-        self.assertEqual(self.misused("film").count("Usage: readbreak-cli film"), 6)
+        self.assertEqual(self.misused("film").count("Usage: readbreak-cli film"), 7)
 
     def test_a_word_may_start_with_dashes_after_two(self):
         self.done("new", "--", "--odd.readbreak")
@@ -358,8 +358,10 @@ class Figures(rig.Case):
         self.assertEqual(sum(int(row[2]) for row in listed), int(rows[-1][2]))
         self.assertEqual(rows[0][7:11], ["estimate", "estimate low", "estimate high", "below"])
         for row, cell in zip(listed, cells):
-            self.assertAlmostEqual(float(row[7]), cell["estimate"]["success"], 12)
-            self.assertLess(float(row[8]), float(row[9]))
+            self.assertLess(float(row[8]), float(row[7]))
+            self.assertLess(float(row[7]), float(row[9]))
+            if cell["estimate"] is not None:
+                self.assertAlmostEqual(float(row[7]), cell["estimate"]["success"], 12)
         sheet = self.sheet_rows("t.xlsx")
         self.assertEqual(len(sheet), len(rows))
         self.assertEqual(sheet[0], rows[0])

@@ -73,6 +73,10 @@ START_TEST(test_words__no_break_says_why)
     check_text(rb_break_text(&found, &empty), "No dropbacks here.");
     check_text(rb_break_text(&found, &bare), "No points to compare, so no break point.");
     check_text(rb_break_text(&found, &ladder), "Nothing failed here.");
+    RbLadder unjudged = { 0 };
+    rb_book_cell(&unjudged, 0, RB_STAGE_NOT_JUDGED, 18, -9.6);
+    check_text(rb_break_text(&found, &unjudged),
+               "Not judged yet, so no break point: tag the reads and the ball.");
     found = rb_example_break();
     found.excess = -0.1;
     check_text(rb_break_text(&found, &ladder),

@@ -7,7 +7,7 @@ CREATE TABLE cutup (
     id INTEGER PRIMARY KEY,
     name TEXT,
     kind TEXT,
-    filter TEXT, -- of a live list: see rb_filter_to_text()
+    filter TEXT, -- followed, or what a fixed list was made with: see rb_filter_to_text()
     view TEXT,   -- what the clips start with, as the next four
     start TEXT,
     stop TEXT,

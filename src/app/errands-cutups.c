@@ -82,7 +82,7 @@ static bool change(RbLibrary *library, RbCutupAsk *ask, GError **error)
 {
     switch (ask->kind) {
     case RB_CUTUP_ASK_MAKE:
-        return rb_library_make_cutup(library, ask->name, NULL,
+        return rb_library_make_cutup(library, ask->name, NULL, ask->filter,
                                      (const RbSnapId *)(const void *)ask->snaps->data,
                                      (int)ask->snaps->len, &ask->id, error);
     case RB_CUTUP_ASK_MAKE_LIVE:

@@ -55,7 +55,8 @@ struct CliCommand {
 extern const CliCommand *const cli_commands[];
 extern const int cli_n_commands;
 
-extern const CliCommand cli_cutup_list, cli_cutup_show, cli_cutup_make, cli_cutup_export;
+extern const CliCommand cli_cutup_list, cli_cutup_show, cli_cutup_make, cli_cutup_set,
+    cli_cutup_export;
 extern const CliCommand cli_demo, cli_new, cli_film_add, cli_film_check, cli_film_frame,
     cli_snaps, cli_tag, cli_verdicts, cli_pairings, cli_ladder, cli_report, cli_check,
     cli_history, cli_undo, cli_redo, cli_backup, cli_restore, cli_playbook_import,

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <string.h>
 
 #include "rb/work/cutups.h"
-#include "rb/work/filter-text.h"
 #include "rb/work/json.h"
 
 #include "cli.h"
@@ -71,12 +69,15 @@ static json_t *clip_json(const RbCutupClip *clip)
 {
     const RbCut *cut = &clip->entry->cut;
     json_t *object = json_pack(
-        "{s:o, s:o, s:o, s:o, s:o, s:I, s:I, s:s, s:i, s:i}", "snap",
-        rb_json_id(clip->entry->snap.value), "title", rb_json_text(clip->title),
+        "{s:o, s:o, s:o, s:o, s:o, s:I, s:I, s:s, s:s, s:s, s:i, s:i, s:s, s:i, s:o}",
+        "snap", rb_json_id(clip->entry->snap.value), "title", rb_json_text(clip->title),
         "subtitle", rb_json_text(clip->subtitle), "film", rb_json_text(clip->film_title),
         "note", rb_json_text(clip->entry->note), "first", (json_int_t)clip->first, "last",
         (json_int_t)clip->last, "view", rb_words_token(&rb_view_words, (int)cut->view),
-        "speed", cut->speed, "loops", cut->loops);
+        "start", rb_words_token(&rb_point_words, (int)cut->start), "stop",
+        rb_words_token(&rb_point_words, (int)cut->stop), "speed", cut->speed, "loops",
+        cut->loops, "freeze", rb_words_token(&rb_point_words, (int)cut->freeze),
+        "freeze_ms", cut->freeze_ms, "card", rb_json_text(cut->card));
     json_object_set_new(object, "missing", rb_json_text(clip->missing));
     return object;
 }
@@ -109,6 +110,20 @@ static void print_plan(const RbCutupPlan *plan)
     printf("%s: %u clips, %s\n", plan->cutup->name, plan->clips->len, length);
 }
 
+static json_t *plan_json(const RbCutupPlan *plan)
+{
+    json_t *clips = json_array();
+    for (guint i = 0; i < plan->clips->len; i++) {
+        json_array_append_new(clips, clip_json(plan->clips->pdata[i]));
+    }
+    const RbCutup *cutup = plan->cutup;
+    return json_pack("{s:o, s:o, s:s, s:o, s:b, s:o}", "id", rb_json_id(cutup->id.value),
+                     "name", rb_json_text(cutup->name), "kind",
+                     rb_words_token(&rb_cutup_kind_words, (int)cutup->kind), "note",
+                     rb_json_text(plan->names ? cutup->note : NULL), "has_filter",
+                     cutup->filter != NULL, "clips", clips);
+}
+
 static CliExit run_show(const CliArgs *args, GError **error)
 {
     g_autoptr(RbCutupPlan) plan = load_plan(args, error);
@@ -119,14 +134,7 @@ static CliExit run_show(const CliArgs *args, GError **error)
         print_plan(plan);
         return CLI_DONE;
     }
-    json_t *clips = json_array();
-    for (guint i = 0; i < plan->clips->len; i++) {
-        json_array_append_new(clips, clip_json(plan->clips->pdata[i]));
-    }
-    cli_print_json(json_pack(
-        "{s:o, s:o, s:s, s:o}", "id", rb_json_id(plan->cutup->id.value), "name",
-        rb_json_text(plan->cutup->name), "kind",
-        rb_words_token(&rb_cutup_kind_words, (int)plan->cutup->kind), "clips", clips));
+    cli_print_json(plan_json(plan));
     return CLI_DONE;
 }
 
@@ -144,104 +152,6 @@ const CliCommand cli_cutup_show = {
     .example = "cutup show season.readbreak \"Monday\"",
     .options = show_options,
     .run = run_show,
-};
-
-/* ---- make */
-
-static bool read_word(const CliArgs *args, const char *option, const RbWords *words,
-                      int *value, GError **error)
-{
-    const char *text = cli_value(args, option);
-    if (text == NULL || rb_words_parse(words, text, value)) {
-        return true;
-    }
-    g_autofree char *list = rb_words_list(words);
-    return cli_usage_error(error, "--%s can be %s, not \"%s\".", option, list, text);
-}
-
-static bool read_cut(const CliArgs *args, RbCut *cut, GError **error)
-{
-    int view = (int)cut->view;
-    int start = (int)cut->start;
-    int stop = (int)cut->stop;
-    int64_t speed = cut->speed;
-    if (!read_word(args, "view", &rb_view_words, &view, error) ||
-        !read_word(args, "start", &rb_point_words, &start, error) ||
-        !read_word(args, "stop", &rb_point_words, &stop, error) ||
-        !cli_number(args, "speed", RB_SPEED_MIN, RB_SPEED_MAX, cut->speed, &speed,
-                    error)) {
-        return false;
-    }
-    cut->view = (RbView)view;
-    cut->start = (RbPoint)start;
-    cut->stop = (RbPoint)stop;
-    cut->speed = (int)speed;
-    cut->card = g_strdup(cli_value(args, "card"));
-    return rb_cut_check(cut, error);
-}
-
-static bool make(const CliArgs *args, RbLibrary *library, const RbSelection *selection,
-                 RbCutupId *id, int *n, GError **error)
-{
-    g_auto(RbCut) cut = rb_cut_default();
-    if (!read_cut(args, &cut, error)) {
-        return false;
-    }
-    const char *name = cli_word(args, 1);
-    int rows = 0;
-    const RbDropback *row = rb_selection_get_rows(selection, &rows);
-    *n = rows;
-    if (cli_has(args, "live")) {
-        return rb_library_make_live_cutup(library, name, &cut,
-                                          rb_selection_get_filter(selection), id, error);
-    }
-    g_autoptr(GArray) snaps = g_array_new(FALSE, FALSE, sizeof(RbSnapId));
-    for (int i = 0; i < rows; i++) {
-        g_array_append_val(snaps, row[i].snap);
-    }
-    return rb_library_make_cutup(library, name, &cut,
-                                 (const RbSnapId *)(const void *)snaps->data, rows, id,
-                                 error);
-}
-
-static CliExit run_make(const CliArgs *args, GError **error)
-{
-    g_autoptr(RbSelection) selection = cli_select(args, cli_word(args, 0), error);
-    g_autoptr(RbLibrary) library =
-        selection != NULL ? rb_library_open(cli_word(args, 0), NULL, error) : NULL;
-    RbCutupId id = { 0 };
-    int n = 0;
-    if (library == NULL || !make(args, library, selection, &id, &n, error)) {
-        return CLI_REFUSED;
-    }
-    if (cli_has(args, "json")) {
-        cli_print_json(json_pack("{s:o, s:i}", "id", rb_json_id(id.value), "clips", n));
-    } else {
-        printf("Cut-up made: %d clips\n", n);
-    }
-    return CLI_DONE;
-}
-
-static const CliOption make_options[] = {
-    { "live", NULL, "follow the filter: snaps come and go as they are tagged" },
-    { "view", "VIEW", "wide, tight or both" },
-    { "start", "POINT", "first, set, snap, top, release, arrival" },
-    { "stop", "POINT", "snap, top, release, arrival, end or last" },
-    { "speed", "PERCENT", "of the film's own" },
-    { "card", "WORDS", "title card: game,snap,situation,call,coverage,verdict,…" },
-    { NULL, NULL, NULL },
-};
-
-const CliCommand cli_cutup_make = {
-    .name = "cutup make",
-    .words = "LIBRARY NAME",
-    .least = 2,
-    .most = 2,
-    .summary = "Makes a cut-up of the dropbacks that a filter accepts.",
-    .example = "cutup make season.readbreak \"Smash, eyes\" --concept smash --stage eyes",
-    .options = make_options,
-    .filters = true,
-    .run = run_make,
 };
 
 /* ---- export */

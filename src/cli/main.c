@@ -38,6 +38,7 @@ const CliCommand *const cli_commands[] = {
     &cli_cutup_list,
     &cli_cutup_show,
     &cli_cutup_make,
+    &cli_cutup_set,
     &cli_cutup_export,
     &cli_log_import,
     &cli_check,

@@ -8,6 +8,7 @@
 #include "rb/work/error.h"
 #include "rb/work/snapshot.h"
 
+#include "cutups-private.h"
 #include "library-private.h"
 
 #define NAME_MAX_BYTES 200
@@ -22,7 +23,7 @@ GPtrArray *rb_library_load_cutups(RbLibrary *library, GError **error)
     return rb_store_list_cutups(rb_library_store(library), error);
 }
 
-static RbCutup *load(RbLibrary *library, RbCutupId id, GError **error)
+RbCutup *rb_cutup_load(RbLibrary *library, RbCutupId id, GError **error)
 {
     GError *failure = NULL;
     RbCutup *cutup = rb_store_load_cutup(rb_library_store(library), id, &failure);
@@ -125,8 +126,7 @@ GPtrArray *rb_library_load_cutup_entries(RbLibrary *library, const RbCutup *cutu
 
 /* ---- changes */
 
-/* Ends an action: `done` is what the last write in it said. */
-static bool end(RbLibrary *library, bool done, GError **error)
+bool rb_cutup_end(RbLibrary *library, bool done, GError **error)
 {
     if (!done) {
         rb_library_rollback(library);
@@ -135,7 +135,7 @@ static bool end(RbLibrary *library, bool done, GError **error)
     return rb_library_commit(library, false, error);
 }
 
-static bool is_taken(const GPtrArray *all, const char *name, RbCutupId but)
+bool rb_cutup_name_is_taken(const GPtrArray *all, const char *name, RbCutupId but)
 {
     g_autofree char *wanted = g_utf8_casefold(name, -1);
     for (guint i = 0; i < all->len; i++) {
@@ -148,7 +148,7 @@ static bool is_taken(const GPtrArray *all, const char *name, RbCutupId but)
     return false;
 }
 
-static bool check_name(const char *name, GError **error)
+bool rb_cutup_check_name(const char *name, GError **error)
 {
     if (name[0] == '\0') {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
@@ -164,12 +164,12 @@ static char *free_name(RbLibrary *library, const char *name, GError **error)
 {
     g_autofree char *clean = g_strstrip(g_strdup(name));
     g_autoptr(GPtrArray) all =
-        check_name(clean, error) ? rb_library_load_cutups(library, error) : NULL;
+        rb_cutup_check_name(clean, error) ? rb_library_load_cutups(library, error) : NULL;
     if (all == NULL) {
         return NULL;
     }
     char *found = g_strdup(clean);
-    for (int i = 2; is_taken(all, found, (RbCutupId){ 0 }); i++) {
+    for (int i = 2; rb_cutup_name_is_taken(all, found, (RbCutupId){ 0 }); i++) {
         g_free(found);
         found = g_strdup_printf("%s %d", clean, i);
     }
@@ -208,8 +208,10 @@ static bool make(RbLibrary *library, RbCutup *cutup, const RbCut *cut,
     }
     RbStore *store = rb_library_store(library);
     g_autofree char *words =
-        g_strdup_printf("cut-up \"%s\" made of %d %s", cutup->name, n,
-                        cutup->kind == RB_CUTUP_LIVE ? "clause(s)" : "snap(s)");
+        cutup->kind == RB_CUTUP_LIVE
+            ? g_strdup_printf("cut-up \"%s\" made, it follows its filter", cutup->name)
+            : g_strdup_printf("cut-up \"%s\" made of %d snap%s", cutup->name, n,
+                              n == 1 ? "" : "s");
     if (!rb_library_begin(library, words, error)) {
         return false;
     }
@@ -219,7 +221,7 @@ static bool make(RbLibrary *library, RbCutup *cutup, const RbCut *cut,
     if (id != NULL) {
         *id = cutup->id;
     }
-    return end(library, done, error);
+    return rb_cutup_end(library, done, error);
 }
 
 static RbCutupId new_id(const RbCutupId *wanted)
@@ -228,13 +230,15 @@ static RbCutupId new_id(const RbCutupId *wanted)
 }
 
 bool rb_library_make_cutup(RbLibrary *library, const char *name, const RbCut *cut,
-                           const RbSnapId *snaps, int n, RbCutupId *id, GError **error)
+                           const RbFilter *filter, const RbSnapId *snaps, int n,
+                           RbCutupId *id, GError **error)
 {
     g_autofree char *own = free_name(library, name, error);
     if (own == NULL) {
         return false;
     }
     g_autoptr(RbCutup) cutup = rb_cutup_new(new_id(id), own, RB_CUTUP_FIXED);
+    cutup->filter = filter != NULL ? rb_filter_to_text(filter) : NULL;
     return make(library, cutup, cut, snaps, n, id, error);
 }
 
@@ -247,10 +251,10 @@ bool rb_library_make_live_cutup(RbLibrary *library, const char *name, const RbCu
     }
     g_autoptr(RbCutup) cutup = rb_cutup_new(new_id(id), own, RB_CUTUP_LIVE);
     cutup->filter = rb_filter_to_text(filter);
-    return make(library, cutup, cut, NULL, (int)filter->clauses->len, id, error);
+    return make(library, cutup, cut, NULL, 0, id, error);
 }
 
-static bool must_be_fixed(const RbCutup *cutup, GError **error)
+bool rb_cutup_must_be_fixed(const RbCutup *cutup, GError **error)
 {
     return cutup->kind == RB_CUTUP_FIXED ||
            rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
@@ -263,8 +267,8 @@ bool rb_library_add_to_cutup(RbLibrary *library, RbCutupId id, const RbSnapId *s
                              int n, GError **error)
 {
     RbStore *store = rb_library_store(library);
-    g_autoptr(RbCutup) cutup = load(library, id, error);
-    if (cutup == NULL || !must_be_fixed(cutup, error)) {
+    g_autoptr(RbCutup) cutup = rb_cutup_load(library, id, error);
+    if (cutup == NULL || !rb_cutup_must_be_fixed(cutup, error)) {
         return false;
     }
     g_autoptr(GPtrArray) entries = rb_store_list_cutup_entries(store, id, error);
@@ -273,158 +277,9 @@ bool rb_library_add_to_cutup(RbLibrary *library, RbCutupId id, const RbSnapId *s
     }
     const int64_t last =
         entries->len > 0 ? ((RbCutupEntry *)entries->pdata[entries->len - 1])->place : 0;
-    g_autofree char *words =
-        g_strdup_printf("%d snap(s) added to cut-up \"%s\"", n, cutup->name);
+    g_autofree char *words = g_strdup_printf("%d snap%s added to cut-up \"%s\"", n,
+                                             n == 1 ? "" : "s", cutup->name);
     return rb_library_begin(library, words, error) &&
-           end(library, save_new_entries(store, cutup, snaps, n, last, error), error);
-}
-
-bool rb_library_save_cutup(RbLibrary *library, const RbCutup *cutup, GError **error)
-{
-    g_autoptr(GPtrArray) all =
-        check_name(cutup->name, error) && rb_cut_check(&cutup->cut, error)
-            ? rb_library_load_cutups(library, error)
-            : NULL;
-    if (all == NULL) {
-        return false;
-    }
-    if (is_taken(all, cutup->name, cutup->id)) {
-        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "There is a cut-up \"%s\" already: give another name.",
-                            cutup->name);
-    }
-    g_autofree char *words = g_strdup_printf("cut-up \"%s\" changed", cutup->name);
-    return rb_library_begin(library, words, error) &&
-           end(library, rb_store_save_cutup(rb_library_store(library), cutup, error),
-               error);
-}
-
-bool rb_library_remove_cutup(RbLibrary *library, RbCutupId id, GError **error)
-{
-    g_autoptr(RbCutup) cutup = load(library, id, error);
-    if (cutup == NULL) {
-        return false;
-    }
-    g_autofree char *words = g_strdup_printf("cut-up \"%s\" removed", cutup->name);
-    return rb_library_begin(library, words, error) &&
-           end(library, rb_store_remove_cutup(rb_library_store(library), id, error),
-               error);
-}
-
-bool rb_library_save_cutup_entry(RbLibrary *library, const RbCutupEntry *entry,
-                                 GError **error)
-{
-    g_autoptr(RbCutup) cutup =
-        rb_cut_check(&entry->cut, error) ? load(library, entry->cutup, error) : NULL;
-    if (cutup == NULL) {
-        return false;
-    }
-    g_autofree char *words =
-        g_strdup_printf("a clip of cut-up \"%s\" changed", cutup->name);
-    return rb_library_begin(library, words, error) &&
-           end(library,
-               rb_store_save_cutup_entry(rb_library_store(library), entry, error), error);
-}
-
-bool rb_library_remove_cutup_entry(RbLibrary *library, RbCutupEntryId id, GError **error)
-{
-    RbStore *store = rb_library_store(library);
-    GError *failure = NULL;
-    g_autoptr(RbCutupEntry) entry = rb_store_load_cutup_entry(store, id, &failure);
-    if (entry == NULL) {
-        return rb_library_not_found(error, failure, "This clip is gone already.");
-    }
-    g_autoptr(RbCutup) cutup = load(library, entry->cutup, error);
-    if (cutup == NULL || !must_be_fixed(cutup, error)) {
-        return false;
-    }
-    g_autofree char *words =
-        g_strdup_printf("a clip taken out of cut-up \"%s\"", cutup->name);
-    return rb_library_begin(library, words, error) &&
-           end(library, rb_store_remove_cutup_entry(store, id, error), error);
-}
-
-/* Writes the order anew, with room everywhere. */
-static bool number_all(RbStore *store, const GPtrArray *entries, GError **error)
-{
-    for (guint i = 0; i < entries->len; i++) {
-        RbCutupEntry *entry = entries->pdata[i];
-        entry->place = (int64_t)(i + 1) * RB_PLACE_STEP;
-        if (!rb_store_save_cutup_entry(store, entry, error)) {
-            return false;
-        }
-    }
-    return true;
-}
-
-static bool save_order(RbStore *store, const GPtrArray *entries, int at, bool all,
-                       GError **error)
-{
-    const int n = (int)entries->len;
-    RbCutupEntry *moved = entries->pdata[at];
-    const RbCutupEntry *before = at > 0 ? entries->pdata[at - 1] : NULL;
-    const RbCutupEntry *after = at + 1 < n ? entries->pdata[at + 1] : NULL;
-    if (all || !rb_place_between(before != NULL ? &before->place : NULL,
-                                 after != NULL ? &after->place : NULL, &moved->place)) {
-        return number_all(store, entries, error);
-    }
-    return rb_store_save_cutup_entry(store, moved, error);
-}
-
-bool rb_library_move_cutup_entry(RbLibrary *library, RbCutupId id, int from, int to,
-                                 GError **error)
-{
-    g_autoptr(RbCutup) cutup = load(library, id, error);
-    g_autoptr(GPtrArray) entries =
-        cutup != NULL ? rb_library_load_cutup_entries(library, cutup, error) : NULL;
-    if (entries == NULL) {
-        return false;
-    }
-    const int n = (int)entries->len;
-    if (from < 0 || from >= n || to < 0 || to >= n) {
-        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "The cut-up \"%s\" has %d clips: give places from 1 to %d.",
-                            cutup->name, n, n);
-    }
-    if (from == to) {
-        return true;
-    }
-    RbCutupEntry *moved = g_ptr_array_steal_index(entries, (guint)from);
-    g_ptr_array_insert(entries, to, moved);
-    g_autofree char *words = g_strdup_printf("clip %d of cut-up \"%s\" moved to place %d",
-                                             from + 1, cutup->name, to + 1);
-    /* In a live list places that nobody stored would move when a snap joins: store all. */
-    return rb_library_begin(library, words, error) &&
-           end(library,
-               save_order(rb_library_store(library), entries, to,
-                          cutup->kind == RB_CUTUP_LIVE, error),
-               error);
-}
-
-bool rb_library_fix_cutup(RbLibrary *library, RbCutupId id, GError **error)
-{
-    RbStore *store = rb_library_store(library);
-    g_autoptr(RbCutup) cutup = load(library, id, error);
-    g_autoptr(GPtrArray) entries =
-        cutup != NULL ? rb_library_load_cutup_entries(library, cutup, error) : NULL;
-    g_autoptr(GPtrArray) stored =
-        entries != NULL ? rb_store_list_cutup_entries(store, id, error) : NULL;
-    if (stored == NULL || cutup->kind == RB_CUTUP_FIXED) {
-        return stored != NULL;
-    }
-    g_autofree char *words =
-        g_strdup_printf("cut-up \"%s\" keeps its %u snaps", cutup->name, entries->len);
-    if (!rb_library_begin(library, words, error)) {
-        return false;
-    }
-    bool done = true;
-    for (guint i = 0; done && i < stored->len; i++) {
-        done = rb_store_remove_cutup_entry(store, ((RbCutupEntry *)stored->pdata[i])->id,
-                                           error);
-    }
-    cutup->kind = RB_CUTUP_FIXED;
-    g_clear_pointer(&cutup->filter, g_free);
-    done = done && rb_store_save_cutup(store, cutup, error) &&
-           number_all(store, entries, error);
-    return end(library, done, error);
+           rb_cutup_end(library, save_new_entries(store, cutup, snaps, n, last, error),
+                        error);
 }

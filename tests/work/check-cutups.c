@@ -53,7 +53,7 @@ static RbCutupId make_list(Sample *sample, const char *name)
 {
     GError *error = NULL;
     RbCutupId id = { 0 };
-    rb_library_make_cutup(sample->library, name, NULL,
+    rb_library_make_cutup(sample->library, name, NULL, NULL,
                           (const RbSnapId *)(const void *)sample->snaps->data,
                           (int)sample->snaps->len, &id, &error);
     rb_assert_no_error(error);
@@ -156,8 +156,8 @@ START_TEST(test_cutups__a_live_list_follows_its_filter_and_a_fixed_one_does_not)
     ck_assert(
         rb_library_move_cutup_entry(sample.library, id, 0, (int)before->len - 1, &error));
     RbCutupId kept = { 0 };
-    ck_assert(
-        rb_library_make_cutup(sample.library, "Kept", NULL, &gone, 1, &kept, &error));
+    ck_assert(rb_library_make_cutup(sample.library, "Kept", NULL, NULL, &gone, 1, &kept,
+                                    &error));
     sample_tag(sample.library, gone, "distance", "");
     g_autoptr(GPtrArray) after = entries_of(&sample, id);
     ck_assert_uint_eq(after->len, before->len - 1);
@@ -198,11 +198,137 @@ START_TEST(test_cutups__names_are_kept_apart_and_found)
     second->name = g_strdup("Monday");
     ck_assert(!rb_library_save_cutup(sample.library, second, &error));
     g_clear_error(&error);
-    ck_assert(!rb_library_make_cutup(sample.library, "  ", NULL, NULL, 0, NULL, &error));
+    ck_assert(
+        !rb_library_make_cutup(sample.library, "  ", NULL, NULL, NULL, 0, NULL, &error));
     g_clear_error(&error);
     ck_assert(rb_library_remove_cutup(sample.library, second->id, &error));
     ck_assert_ptr_null(rb_library_find_cutup(sample.library, "monday 2", &error));
     ck_assert_ptr_nonnull(strstr(error->message, "\"Monday\""));
+    g_clear_error(&error);
+    sample_clear(&sample);
+}
+END_TEST
+
+/* The choice between fixed and live can be changed both ways; a list of chosen snaps has nothing
+ * to follow. */
+START_TEST(test_cutups__a_fixed_list_can_follow_its_filter_and_stop)
+{
+    Sample sample = sample_new(405);
+    GError *error = NULL;
+    g_autoptr(RbFilter) filter = rb_filter_new();
+    rb_filter_set_range(filter, RB_FIELD_DISTANCE, 1, 99);
+    RbCutupId live = { 0 };
+    ck_assert(
+        rb_library_make_live_cutup(sample.library, "All", NULL, filter, &live, &error));
+    g_autoptr(GPtrArray) all = entries_of(&sample, live);
+    ck_assert_uint_ge(all->len, 3);
+    /* The second and the first of them, chosen by hand from what the filter found. */
+    const RbSnapId two[] = { { snap_at(all, 1) }, { snap_at(all, 0) } };
+    RbCutupId id = { 0 };
+    ck_assert(
+        rb_library_make_cutup(sample.library, "Two", NULL, filter, two, 2, &id, &error));
+    g_autoptr(GPtrArray) fixed = entries_of(&sample, id);
+    ck_assert_uint_eq(fixed->len, 2);
+    g_autoptr(RbCutupEntry) entry = rb_cutup_entry_copy(fixed->pdata[0]);
+    entry->note = g_strdup("eyes");
+    ck_assert(rb_library_save_cutup_entry(sample.library, entry, &error));
+    ck_assert(rb_library_follow_cutup(sample.library, id, &error));
+    rb_assert_no_error(error);
+    g_autoptr(GPtrArray) followed = entries_of(&sample, id);
+    ck_assert_uint_eq(followed->len, all->len);
+    bool noted = false;
+    for (guint i = 0; i < followed->len; i++) {
+        const RbCutupEntry *one = followed->pdata[i];
+        noted = noted ||
+                (one->snap.value == two[0].value && g_strcmp0(one->note, "eyes") == 0);
+    }
+    ck_assert(noted);
+    ck_assert(rb_library_fix_cutup(sample.library, id, &error));
+    sample_tag(sample.library, two[0], "distance", "");
+    g_autoptr(GPtrArray) kept = entries_of(&sample, id);
+    ck_assert_uint_eq(kept->len, all->len);
+    ck_assert(rb_library_follow_cutup(sample.library, id, &error));
+    g_autoptr(GPtrArray) again = entries_of(&sample, id);
+    ck_assert_uint_eq(again->len, all->len - 1);
+    const RbCutupId chosen = make_list(&sample, "Chosen");
+    ck_assert(!rb_library_follow_cutup(sample.library, chosen, &error));
+    ck_assert(g_error_matches(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE));
+    ck_assert(g_str_has_suffix(error->message, "."));
+    g_clear_error(&error);
+    sample_clear(&sample);
+}
+END_TEST
+
+/* In a live list the clips that nobody moved stay in the order of the games, whatever is noted
+ * about one of them; what a window read before a move does not move it back. */
+START_TEST(test_cutups__what_is_set_for_a_clip_does_not_move_it)
+{
+    Sample sample = sample_new(406);
+    GError *error = NULL;
+    g_autoptr(RbFilter) filter = rb_filter_new();
+    rb_filter_set_range(filter, RB_FIELD_DISTANCE, 1, 99);
+    RbCutupId live = { 0 };
+    ck_assert(
+        rb_library_make_live_cutup(sample.library, "Live", NULL, filter, &live, &error));
+    g_autoptr(GPtrArray) before = entries_of(&sample, live);
+    const guint n = before->len;
+    g_autoptr(RbCutupEntry) last = rb_cutup_entry_copy(before->pdata[n - 1]);
+    last->note = g_strdup("last");
+    ck_assert(rb_library_save_cutup_entry(sample.library, last, &error));
+    const RbSnapId first = { snap_at(before, 0) };
+    sample_tag(sample.library, first, "distance", "");
+    g_autoptr(GPtrArray) less = entries_of(&sample, live);
+    ck_assert_uint_eq(less->len, n - 1);
+    sample_tag(sample.library, first, "distance", "7");
+    g_autoptr(GPtrArray) after = entries_of(&sample, live);
+    ck_assert_uint_eq(after->len, n);
+    for (guint i = 0; i < n; i++) {
+        ck_assert_int_eq(snap_at(after, i), snap_at(before, i));
+    }
+    const RbCutupId fixed = make_list(&sample, "Fixed");
+    g_autoptr(GPtrArray) old = entries_of(&sample, fixed);
+    ck_assert(rb_library_move_cutup_entry(sample.library, fixed, 0, 2, &error));
+    g_autoptr(RbCutupEntry) stale = rb_cutup_entry_copy(old->pdata[0]);
+    stale->cut.speed = 50;
+    ck_assert(rb_library_save_cutup_entry(sample.library, stale, &error));
+    g_autoptr(GPtrArray) moved = entries_of(&sample, fixed);
+    ck_assert_int_eq(snap_at(moved, 2), stale->snap.value);
+    ck_assert_int_eq(((RbCutupEntry *)moved->pdata[2])->cut.speed, 50);
+    sample_clear(&sample);
+}
+END_TEST
+
+START_TEST(test_cutups__all_clips_are_shown_alike_in_one_action)
+{
+    Sample sample = sample_new(407);
+    GError *error = NULL;
+    const RbCutupId id = make_list(&sample, "Alike");
+    g_autoptr(GPtrArray) before = entries_of(&sample, id);
+    g_autoptr(RbCutupEntry) noted = rb_cutup_entry_copy(before->pdata[1]);
+    noted->note = g_strdup("feet");
+    ck_assert(rb_library_save_cutup_entry(sample.library, noted, &error));
+    g_auto(RbCut) cut = rb_cut_default();
+    cut.start = RB_POINT_SNAP;
+    cut.loops = 2;
+    cut.freeze = RB_POINT_RELEASE;
+    cut.card = g_strdup("snap,verdict");
+    ck_assert(rb_library_set_all_cuts(sample.library, id, &cut, &error));
+    rb_assert_no_error(error);
+    g_autoptr(GPtrArray) after = entries_of(&sample, id);
+    for (guint i = 0; i < after->len; i++) {
+        const RbCutupEntry *entry = after->pdata[i];
+        ck_assert_int_eq(entry->snap.value, snap_at(before, i));
+        ck_assert(rb_cut_equal(&entry->cut, &cut));
+        ck_assert_str_eq(entry->note != NULL ? entry->note : "", i == 1 ? "feet" : "");
+    }
+    char *words = NULL;
+    ck_assert(rb_library_undo(sample.library, &words, &error));
+    g_free(words);
+    g_autoptr(GPtrArray) undone = entries_of(&sample, id);
+    const RbCut usual = rb_cut_default();
+    ck_assert(rb_cut_equal(&((RbCutupEntry *)undone->pdata[0])->cut, &usual));
+    cut.stop = RB_POINT_SET;
+    ck_assert(!rb_library_set_all_cuts(sample.library, id, &cut, &error));
     g_clear_error(&error);
     sample_clear(&sample);
 }
@@ -637,6 +763,9 @@ TCase *rb_case_cutups(void)
     tcase_add_test(tcase,
                    test_cutups__a_live_list_follows_its_filter_and_a_fixed_one_does_not);
     tcase_add_test(tcase, test_cutups__names_are_kept_apart_and_found);
+    tcase_add_test(tcase, test_cutups__a_fixed_list_can_follow_its_filter_and_stop);
+    tcase_add_test(tcase, test_cutups__what_is_set_for_a_clip_does_not_move_it);
+    tcase_add_test(tcase, test_cutups__all_clips_are_shown_alike_in_one_action);
     tcase_add_test(tcase, test_cutups__webvtt_is_as_published);
     tcase_add_test(tcase, test_cutups__chapters_are_read_by_ffprobe);
     tcase_add_test(tcase, test_cutups__csv_is_as_published);

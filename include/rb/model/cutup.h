@@ -71,7 +71,9 @@ typedef struct {
     RbCutupId id;
     char *name; /* owned */
     RbCutupKind kind;
-    char *filter; /* owned, nullable: of a live list; see rb_filter_to_text() */
+    char *
+        filter; /* owned, nullable: what the list follows, or a fixed one was made with; see
+                     rb_filter_to_text() */
     RbCut
         cut; /* what its clips start with; loops and freeze are those of each clip alone */
     char *note; /* owned, nullable */

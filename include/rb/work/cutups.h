@@ -24,10 +24,12 @@ RbCutup *rb_library_find_cutup(RbLibrary *library, const char *text, GError **er
 GPtrArray *rb_library_load_cutup_entries(RbLibrary *library, const RbCutup *cutup,
                                          GError **error);
 
-/* cut: (nullable): how the clips are shown. id: (inout) (nullable): not 0: the id it gets. A name that is taken gets a
- * number behind it. */
+/* cut: (nullable): how the clips are shown. filter: (nullable): what the snaps were found with,
+ * kept so that the list can be made to follow it. id: (inout) (nullable): not 0: the id it gets.
+ * A name that is taken gets a number behind it. */
 bool rb_library_make_cutup(RbLibrary *library, const char *name, const RbCut *cut,
-                           const RbSnapId *snaps, int n, RbCutupId *id, GError **error);
+                           const RbFilter *filter, const RbSnapId *snaps, int n,
+                           RbCutupId *id, GError **error);
 bool rb_library_make_live_cutup(RbLibrary *library, const char *name, const RbCut *cut,
                                 const RbFilter *filter, RbCutupId *id, GError **error);
 /* Behind the last clip. Not of a live list. */
@@ -36,16 +38,23 @@ bool rb_library_add_to_cutup(RbLibrary *library, RbCutupId id, const RbSnapId *s
 /* Name, note, and how new clips are shown. */
 bool rb_library_save_cutup(RbLibrary *library, const RbCutup *cutup, GError **error);
 bool rb_library_remove_cutup(RbLibrary *library, RbCutupId id, GError **error);
-/* How one clip is shown, and its note. */
+/* How one clip is shown, and its note; its place in the list stays. */
 bool rb_library_save_cutup_entry(RbLibrary *library, const RbCutupEntry *entry,
                                  GError **error);
+/* All clips are shown so, and those that will join the list too, but for loops and freeze. Notes
+ * and order stay. */
+bool rb_library_set_all_cuts(RbLibrary *library, RbCutupId id, const RbCut *cut,
+                             GError **error);
 /* Not of a live list. */
 bool rb_library_remove_cutup_entry(RbLibrary *library, RbCutupEntryId id, GError **error);
 /* Moves clip `from` so that it is clip `to`; counted from 0. */
 bool rb_library_move_cutup_entry(RbLibrary *library, RbCutupId id, int from, int to,
                                  GError **error);
-/* A live list keeps the snaps that it has now. */
+/* A live list keeps the snaps that it has now, and remembers its filter. */
 bool rb_library_fix_cutup(RbLibrary *library, RbCutupId id, GError **error);
+/* A fixed list follows the filter that it was made with from now on; clips that are in both keep
+ * order, settings and notes. False with a sentence when it was made without one. */
+bool rb_library_follow_cutup(RbLibrary *library, RbCutupId id, GError **error);
 
 /* One clip, ready to be shown. */
 typedef struct {

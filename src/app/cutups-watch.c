@@ -5,13 +5,15 @@ struct RbCutupsWatch {
     RbDeck *deck;            /* owned reference */
     const RbCutupPlan *plan; /* borrowed, nullable */
     RbCutupsMoved moved;
+    RbCutupsCard card;
     void *data;
     int clip; /* -1: none */
     bool running;
     bool started; /* the deck was seen running: its stop is the clip's end */
     bool stood;   /* this showing has had its stop */
     int shown;    /* showings of the clip that are over */
-    guint wait;   /* source of the end of a stop; 0 none */
+    bool carded;  /* its card was seen, or is */
+    guint wait;   /* source of the end of a stop or card; 0 none */
 };
 
 static const RbCutupClip *clip_at(const RbCutupsWatch *watch, int i)
@@ -21,11 +23,30 @@ static const RbCutupClip *clip_at(const RbCutupsWatch *watch, int i)
                : NULL;
 }
 
+static gboolean on_card_seen(gpointer data);
+
+/* The card first, once before all showings of its clip. */
 static void run_deck(RbCutupsWatch *watch)
 {
     const RbCutupClip *clip = clip_at(watch, watch->clip);
     watch->started = false;
+    if (!watch->carded && clip->card->len > 0) {
+        watch->card(clip, watch->data);
+        watch->wait = g_timeout_add(RB_CARD_MS, on_card_seen, watch);
+        watch->carded = true;
+        return;
+    }
+    watch->carded = true;
     rb_deck_play(watch->deck, clip->entry->cut.speed / 100.0);
+}
+
+static gboolean on_card_seen(gpointer data)
+{
+    RbCutupsWatch *watch = data;
+    watch->wait = 0;
+    watch->card(NULL, watch->data);
+    run_deck(watch);
+    return G_SOURCE_REMOVE;
 }
 
 static RbClip *span(const RbCutupClip *clip, const char *path, RbAngle angle,
@@ -61,6 +82,7 @@ static void load(RbCutupsWatch *watch)
                                         clip->beside_anchor, paths));
         }
     }
+    rb_deck_set_both(watch->deck, clip != NULL && clip->beside != NULL);
     rb_deck_set_clips(watch->deck, clips, paths);
     if (clip != NULL && clip->path != NULL) {
         rb_deck_show(watch->deck, clip->first);
@@ -72,6 +94,7 @@ static void go_to(RbCutupsWatch *watch, int clip)
     watch->clip = clip;
     watch->shown = 0;
     watch->stood = false;
+    watch->carded = false;
     load(watch);
     watch->moved(clip, watch->data);
 }
@@ -143,11 +166,13 @@ static void on_changed(RbCutupsWatch *watch)
     }
 }
 
-RbCutupsWatch *rb_cutups_watch_new(RbDeck *deck, RbCutupsMoved moved, void *data)
+RbCutupsWatch *rb_cutups_watch_new(RbDeck *deck, RbCutupsMoved moved, RbCutupsCard card,
+                                   void *data)
 {
     RbCutupsWatch *watch = g_new0(RbCutupsWatch, 1);
     watch->deck = g_object_ref(deck);
     watch->moved = moved;
+    watch->card = card;
     watch->data = data;
     watch->clip = -1;
     g_signal_connect_swapped(deck, "frame", G_CALLBACK(on_frame), watch);
@@ -161,6 +186,7 @@ static void stop(RbCutupsWatch *watch)
     if (watch->wait != 0) {
         g_source_remove(watch->wait);
         watch->wait = 0;
+        watch->card(NULL, watch->data);
     }
     rb_deck_play(watch->deck, 0);
 }
@@ -188,6 +214,7 @@ void rb_cutups_watch_show(RbCutupsWatch *watch, int clip)
     watch->clip = clip;
     watch->shown = 0;
     watch->stood = false;
+    watch->carded = false;
     load(watch);
 }
 
@@ -202,6 +229,8 @@ void rb_cutups_watch_toggle(RbCutupsWatch *watch)
             rb_deck_show(watch->deck, clip->first);
             watch->stood = false;
         }
+        /* A film that was stopped within the clip goes on from there. */
+        watch->carded = watch->carded || rb_deck_get_frame(watch->deck) > clip->first;
         run_deck(watch);
     } else if (clip != NULL && next(watch)) { /* the first from here that has film */
         watch->running = true;

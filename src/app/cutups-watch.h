@@ -6,12 +6,15 @@
 #include "deck.h"
 
 /* Runs the clips of a cut-up one behind the other through a deck, each at its speed, as often as
- * it is to be shown, and standing where it is to stand. No widgets. */
+ * it is to be shown, its title card before it, and standing where it is to stand. No widgets. */
 typedef struct RbCutupsWatch RbCutupsWatch;
 
 /* moved: another clip is shown. */
 typedef void (*RbCutupsMoved)(int clip, void *data);
-RbCutupsWatch *rb_cutups_watch_new(RbDeck *deck, RbCutupsMoved moved, void *data);
+/* clip: (nullable): whose card is to be seen now; NULL: the film. */
+typedef void (*RbCutupsCard)(const RbCutupClip *clip, void *data);
+RbCutupsWatch *rb_cutups_watch_new(RbDeck *deck, RbCutupsMoved moved, RbCutupsCard card,
+                                   void *data);
 void rb_cutups_watch_free(RbCutupsWatch *watch);
 
 /* plan: (nullable), borrowed until the next call. */

@@ -7,8 +7,13 @@
 
 #include "rb/report/film-drawing.h"
 
+#include "drawn-layer.h"
+
 /* One press of an arrow key; with Shift. Ten-thousandths of the picture. */
 enum { STEP = 250, SMALL_STEP = 50 };
+
+/* Half the width of the ring where the next drawing begins, in pixels. */
+#define SPOT 7
 
 struct _RbDrawLayer {
     GtkWidget parent_instance;
@@ -279,15 +284,11 @@ static void on_drag_end(GtkGestureDrag *drag, double dx, double dy, RbDrawLayer 
 static void paint(RbDrawLayer *layer, cairo_t *cr, const graphene_rect_t *area)
 {
     const GPtrArray *drawings = rb_session_get_drawings(layer->session);
-    const int64_t frame = frame_shown(layer);
+    const bool own =
+        drawings != NULL && drawings->len > 0 &&
+        ((RbFilmDrawing *)drawings->pdata[0])->clip.value == layer->clip.value;
+    rb_drawn_layer_paint(cr, area, own ? drawings : NULL, frame_shown(layer));
     cairo_translate(cr, area->origin.x, area->origin.y);
-    for (guint i = 0; drawings != NULL && i < drawings->len; i++) {
-        const RbFilmDrawing *drawing = drawings->pdata[i];
-        if (drawing->clip.value == layer->clip.value &&
-            rb_film_drawing_is_seen(drawing, frame)) {
-            rb_film_drawing_paint(cr, drawing, area->size.width, area->size.height);
-        }
-    }
     if (layer->draft == NULL) {
         return;
     }
@@ -297,10 +298,12 @@ static void paint(RbDrawLayer *layer, cairo_t *cr, const graphene_rect_t *area)
     }
     RbFilmDrawing spot = *layer->draft; /* where the next one begins */
     spot.kind = RB_DRAW_CIRCLE;
-    spot.x1 -= 60;
-    spot.x2 += 60;
-    spot.y1 -= 100;
-    spot.y2 += 100;
+    const int across = (int)(SPOT / area->size.width * RB_DRAW_WHOLE);
+    const int down = (int)(SPOT / area->size.height * RB_DRAW_WHOLE);
+    spot.x1 -= across;
+    spot.x2 += across;
+    spot.y1 -= down;
+    spot.y2 += down;
     rb_film_drawing_paint(cr, &spot, area->size.width, area->size.height);
 }
 

@@ -75,6 +75,7 @@ void rb_cutup_ask_free(void *data)
     g_clear_pointer(&ask->snaps, g_array_unref);
     rb_filter_free(ask->filter);
     rb_cutup_entry_free(ask->entry);
+    rb_cutup_free(ask->cutup);
     g_free(ask);
 }
 
@@ -94,6 +95,14 @@ static bool change(RbLibrary *library, RbCutupAsk *ask, GError **error)
         return rb_library_remove_cutup_entry(library, ask->entry->id, error);
     case RB_CUTUP_ASK_SAVE_ENTRY:
         return rb_library_save_cutup_entry(library, ask->entry, error);
+    case RB_CUTUP_ASK_SET_ALL:
+        return rb_library_set_all_cuts(library, ask->id, &ask->entry->cut, error);
+    case RB_CUTUP_ASK_SAVE:
+        return rb_library_save_cutup(library, ask->cutup, error);
+    case RB_CUTUP_ASK_FOLLOW:
+        return rb_library_follow_cutup(library, ask->id, error);
+    case RB_CUTUP_ASK_FIX:
+        return rb_library_fix_cutup(library, ask->id, error);
     case RB_CUTUP_ASK_REMOVE:
         return rb_library_remove_cutup(library, ask->id, error);
     }

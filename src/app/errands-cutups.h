@@ -18,11 +18,15 @@ void *rb_errand_cutups(RbStoreSide *side, void *id, RbCancel *cancel,
                        RbProgress *progress, GError **error);
 
 typedef enum {
-    RB_CUTUP_ASK_MAKE,       /* id, name, snaps */
+    RB_CUTUP_ASK_MAKE,       /* id, name, snaps, filter (nullable) */
     RB_CUTUP_ASK_MAKE_LIVE,  /* id, name, filter */
     RB_CUTUP_ASK_MOVE,       /* id, from, to */
     RB_CUTUP_ASK_TAKE_OUT,   /* entry */
     RB_CUTUP_ASK_SAVE_ENTRY, /* entry */
+    RB_CUTUP_ASK_SET_ALL,    /* id; entry: its cut for all clips */
+    RB_CUTUP_ASK_SAVE,       /* cutup: name and note */
+    RB_CUTUP_ASK_FOLLOW,     /* id */
+    RB_CUTUP_ASK_FIX,        /* id */
     RB_CUTUP_ASK_REMOVE,     /* id */
 } RbCutupAskKind;
 
@@ -34,6 +38,7 @@ typedef struct {
     GArray *snaps;       /* owned, of RbSnapId */
     RbFilter *filter;    /* owned */
     RbCutupEntry *entry; /* owned */
+    RbCutup *cutup;      /* owned */
     int from;
     int to;
 } RbCutupAsk;

@@ -22,6 +22,7 @@ struct _RbFilmView {
     RbFilmPaintable *paintable; /* owned */
     RbFilmPaintable *beside;    /* owned */
     RbDeck *deck;               /* owned, nullable */
+    char *lack;                 /* owned, nullable: see rb_film_view_set_lack() */
     RbFilmWindow drag_from;     /* while a pointer moves the picture */
 };
 
@@ -115,8 +116,10 @@ static void show_notice(RbFilmView *view)
     } else if (projector == NULL) {
         rb_notice_set(
             view->notice, _("No film of this snap"),
-            _("Its facts, tags and verdict are on the right. Film is added with "
-              "“readbreak-cli film add”."),
+            view->lack != NULL
+                ? view->lack
+                : _("Its facts, tags and verdict are on the right. Film is added with "
+                    "“readbreak-cli film add”."),
             NULL, NULL);
     } else if (waiting) {
         rb_notice_set(view->notice, _("Reading the film"), NULL, NULL, NULL);
@@ -189,27 +192,30 @@ void rb_film_view_toggle_counts(RbFilmView *view)
     show_counts(view);
 }
 
-/* The part of the view that the first picture fills. */
-static graphene_rect_t picture_area(RbFilmView *view)
+/* The part of its widget that a picture fills. */
+static graphene_rect_t filled(GtkPicture *picture, RbFilmPaintable *paintable)
 {
-    GtkWidget *widget = GTK_WIDGET(view->picture);
-    const double width = gtk_widget_get_width(widget);
-    const double height = gtk_widget_get_height(widget);
-    const double shape =
-        gdk_paintable_get_intrinsic_height(GDK_PAINTABLE(view->paintable)) > 0
-            ? (double)gdk_paintable_get_intrinsic_width(GDK_PAINTABLE(view->paintable)) /
-                  gdk_paintable_get_intrinsic_height(GDK_PAINTABLE(view->paintable))
-            : 16.0 / 9;
+    GdkPaintable *shown = GDK_PAINTABLE(paintable);
+    const double width = gtk_widget_get_width(GTK_WIDGET(picture));
+    const double height = gtk_widget_get_height(GTK_WIDGET(picture));
+    const double shape = gdk_paintable_get_intrinsic_aspect_ratio(shown) > 0
+                             ? gdk_paintable_get_intrinsic_aspect_ratio(shown)
+                             : 16.0 / 9;
     const double wide = MIN(width, height * shape);
     const double high = wide / shape;
     return GRAPHENE_RECT_INIT((float)((width - wide) / 2), (float)((height - high) / 2),
                               (float)MAX(wide, 1), (float)MAX(high, 1));
 }
 
-graphene_rect_t rb_film_view_get_area(RbFilmView *view)
+/* The part of the view that the first picture fills. */
+static graphene_rect_t picture_area(RbFilmView *view)
 {
-    const graphene_rect_t seen = picture_area(view);
-    const RbFilmWindow window = rb_film_paintable_get_window(view->paintable);
+    return filled(view->picture, view->paintable);
+}
+
+/* Where the whole picture lies when only a window of it fills `seen`. */
+static graphene_rect_t whole_of(graphene_rect_t seen, RbFilmWindow window)
+{
     const double zoom = MAX(window.zoom, 1);
     const double width = seen.size.width * zoom;
     const double height = seen.size.height * zoom;
@@ -218,6 +224,22 @@ graphene_rect_t rb_film_view_get_area(RbFilmView *view)
     return GRAPHENE_RECT_INIT((float)(seen.origin.x + seen.size.width / 2 - x * width),
                               (float)(seen.origin.y + seen.size.height / 2 - y * height),
                               (float)width, (float)height);
+}
+
+graphene_rect_t rb_film_view_get_area(RbFilmView *view)
+{
+    return whole_of(picture_area(view), rb_film_paintable_get_window(view->paintable));
+}
+
+graphene_rect_t rb_film_view_get_second_area(RbFilmView *view)
+{
+    graphene_rect_t seen = filled(view->second, view->beside);
+    double x = 0;
+    double y = 0;
+    gtk_widget_translate_coordinates(GTK_WIDGET(view->second), GTK_WIDGET(view), 0, 0, &x,
+                                     &y);
+    graphene_rect_offset(&seen, (float)x, (float)y);
+    return whole_of(seen, rb_film_paintable_get_window(view->beside));
 }
 
 void rb_film_view_add_layer(RbFilmView *view, GtkWidget *layer)
@@ -299,9 +321,17 @@ void rb_film_view_set_deck(RbFilmView *view, RbDeck *deck)
     on_changed(view);
 }
 
+void rb_film_view_set_lack(RbFilmView *view, const char *sentence)
+{
+    g_return_if_fail(RB_IS_FILM_VIEW(view));
+    g_free(view->lack);
+    view->lack = g_strdup(sentence);
+}
+
 static void rb_film_view_dispose(GObject *object)
 {
     RbFilmView *view = RB_FILM_VIEW(object);
+    g_clear_pointer(&view->lack, g_free);
     gtk_widget_dispose_template(GTK_WIDGET(view), RB_TYPE_FILM_VIEW);
     g_clear_object(&view->paintable);
     g_clear_object(&view->beside);

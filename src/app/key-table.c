@@ -97,6 +97,8 @@ const RbKey rb_key_table[] = {
     { RB_FIXED, "Return", N_("From table to ladder to snaps to film"), RB_KEYS_PAIRINGS },
     { RB_FIXED, "s", N_("Sort the table"), RB_KEYS_PAIRINGS },
     { "win.make-cutup", "c", N_("The listed snaps become a cut-up"), RB_KEYS_PAIRINGS },
+    { "win.make-live-cutup", "<Shift>c", N_("A cut-up that follows the filter"),
+      RB_KEYS_PAIRINGS },
     { "win.print::pairing", "<Control>p", N_("Print the pairing"), RB_KEYS_PAIRINGS },
     { "win.export::pairing", "<Control>e", N_("Export the pairing"), RB_KEYS_PAIRINGS },
     { "win.export::figures", "<Control><Shift>e", N_("Export the table"),
@@ -110,6 +112,7 @@ const RbKey rb_key_table[] = {
     { RB_FIXED, "Return", N_("Watch from this clip on, or stop"), RB_KEYS_CUTUPS },
     { RB_FIXED, "<Alt>Up <Alt>Down", N_("Move the clip"), RB_KEYS_CUTUPS },
     { RB_FIXED, "Delete", N_("Take the clip out"), RB_KEYS_CUTUPS },
+    { RB_FIXED, "F2", N_("Name and note of the cut-up"), RB_KEYS_CUTUPS },
     { RB_FIXED, "e", N_("Export the cut-up"), RB_KEYS_CUTUPS },
 
     { "win.desk::chart", "<Control>1", N_("Chart"), RB_KEYS_EVERYWHERE },

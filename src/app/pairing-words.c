@@ -119,8 +119,10 @@ char *rb_snaps_listed(int n, int read, int stage)
                     : g_strdup(_("all of them"));
     g_autofree char *where =
         read > 0 ? g_strdup_printf(_("Read %d, %s"), read, what) : g_strdup(what);
-    return g_strdup_printf(ngettext("%d snap: %s. Enter plays it, c makes a cut-up.",
-                                    "%d snaps: %s. Enter plays one, c makes a cut-up.",
-                                    n),
-                           n, where);
+    return g_strdup_printf(
+        ngettext(
+            "%d snap: %s. Enter plays it, c makes a cut-up, Shift+C one that follows the filter.",
+            "%d snaps: %s. Enter plays one, c makes a cut-up, Shift+C one that follows the filter.",
+            n),
+        n, where);
 }

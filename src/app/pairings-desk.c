@@ -179,22 +179,37 @@ static void list_snaps(RbPairingsDesk *desk)
     gtk_label_set_text(desk->listed, listed);
 }
 
-bool rb_pairings_desk_make_cutup(RbPairingsDesk *desk)
+/* What finds the part of the ladder that is chosen. Returns: (transfer full). */
+static RbFilter *filter_of_part(const RbLadderAnswer *answer, int read, int stage)
+{
+    RbFilter *filter = rb_filter_copy(rb_selection_get_filter(answer->selection));
+    if (read >= 0) {
+        rb_filter_remove(filter, RB_FIELD_READ);
+        rb_filter_add_value(filter, RB_FIELD_READ, read);
+    }
+    if (stage >= 0) {
+        rb_filter_remove(filter, RB_FIELD_STAGE);
+        rb_filter_add_value(filter, RB_FIELD_STAGE, stage);
+    }
+    return filter;
+}
+
+bool rb_pairings_desk_make_cutup(RbPairingsDesk *desk, bool live)
 {
     g_return_val_if_fail(RB_IS_PAIRINGS_DESK(desk), false);
     const RbLadderAnswer *answer = rb_session_get_ladder(desk->session);
     int read = -1;
     int stage = -1;
+    bool part = false;
     rb_pairing_ladder_get_chosen(desk->ladder, &read, &stage);
-    g_autoptr(GArray) snaps = answer != NULL
-                                  ? rb_selection_snaps(answer->selection, RB_ANY_CONCEPT,
-                                                       RB_ANY_COVERAGE, read, stage)
-                                  : NULL;
-    if (snaps == NULL || snaps->len == 0) {
+    g_autoptr(GArray) snaps = rb_snap_list_dup_snaps(desk->snaps, &part);
+    if (answer == NULL || snaps->len == 0) {
         return false;
     }
-    RbCutupAsk *ask = rb_cutup_ask_new(RB_CUTUP_ASK_MAKE, (RbCutupId){ rb_id_random() });
+    RbCutupAsk *ask = rb_cutup_ask_new(live ? RB_CUTUP_ASK_MAKE_LIVE : RB_CUTUP_ASK_MAKE,
+                                       (RbCutupId){ rb_id_random() });
     ask->name = rb_ladder_part_name(gtk_label_get_text(desk->heading), read, stage);
+    ask->filter = live || !part ? filter_of_part(answer, read, stage) : NULL;
     ask->snaps = g_steal_pointer(&snaps);
     rb_session_make_cutup(desk->session, ask);
     return true;

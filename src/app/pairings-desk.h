@@ -13,6 +13,7 @@ G_DECLARE_FINAL_TYPE(RbPairingsDesk, rb_pairings_desk, RB, PAIRINGS_DESK, GtkWid
 void rb_pairings_desk_set_session(RbPairingsDesk *desk, RbSession *session);
 /* One step out: from the snaps to the ladder to the table. */
 void rb_pairings_desk_step_out(RbPairingsDesk *desk);
-/* Makes a cut-up of the snaps that are listed; false when there are none. */
-bool rb_pairings_desk_make_cutup(RbPairingsDesk *desk);
+/* Makes a cut-up of the snaps that are listed, or of those chosen in the list; live: of what the
+ * filter finds from now on. False when there are none. */
+bool rb_pairings_desk_make_cutup(RbPairingsDesk *desk, bool live);
 void rb_pairings_desk_focus_table(RbPairingsDesk *desk);

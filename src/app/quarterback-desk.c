@@ -4,11 +4,12 @@
 #include "quarterback-desk.h"
 
 #include <glib/gi18n.h>
-#include <math.h>
+#include <string.h>
 
 #include "clock-chart.h"
 #include "figure-list.h"
 #include "notice.h"
+#include "quarterback-rows.h"
 #include "quiz-panel.h"
 #include "snap-list.h"
 
@@ -37,6 +38,8 @@ struct _RbQuarterbackDesk {
 
     RbSession *session; /* owned, nullable */
     GArray *players;    /* owned, of RbPlayerId: what the drop-down lists, 0 first */
+    char *what;         /* owned, nullable: which snaps are listed */
+    RbFilter *finds;    /* owned, nullable: the filter that finds them */
     bool is_filling;
     bool wants_focus; /* shown before there was anything to focus */
 };
@@ -46,11 +49,6 @@ G_DEFINE_FINAL_TYPE(RbQuarterbackDesk, rb_quarterback_desk, GTK_TYPE_WIDGET)
 static const RbQuarterbackAnswer *answer_of(RbQuarterbackDesk *desk)
 {
     return desk->session != NULL ? rb_session_get_quarterback(desk->session) : NULL;
-}
-
-static int percent(int part, int whole)
-{
-    return whole > 0 ? (int)lround(100.0 * part / whole) : 0;
 }
 
 static void fill_who(RbQuarterbackDesk *desk, const RbQuarterbackAnswer *answer)
@@ -75,227 +73,87 @@ static void fill_who(RbQuarterbackDesk *desk, const RbQuarterbackAnswer *answer)
     desk->is_filling = false;
 }
 
-static void show_rate(RbQuarterbackDesk *desk, const RbQuarterback *figures)
+static void show_text(GtkLabel *label, char *text)
 {
-    const RbRate *rate = &figures->rate;
-    g_autofree char *text = rate->judged > 0
-                                ? g_strdup_printf(_("%d %% right decisions, %d of %d"),
-                                                  percent(rate->right, rate->judged),
-                                                  rate->right, rate->judged)
-                                : g_strdup(_("No decision is judged yet"));
-    gtk_label_set_text(desk->rate, text);
-    g_autofree char *second =
-        g_strdup_printf(ngettext("%d dropback. ", "%d dropbacks. ", figures->dropbacks),
-                        figures->dropbacks);
-    g_autofree char *interval =
-        rate->judged > 0
-            ? g_strdup_printf(_("80 %% interval %d to %d %%. Ungraded %d, spoiled %d."),
-                              (int)lround(100 * rate->low), (int)lround(100 * rate->high),
-                              figures->verdicts[RB_VERDICT_UNGRADED],
-                              figures->verdicts[RB_VERDICT_SPOILED])
-            : g_strdup("");
-    g_autofree char *line = g_strconcat(second, interval, NULL);
-    gtk_label_set_text(desk->second, line);
-}
-
-static GPtrArray *figures_new(void)
-{
-    return g_ptr_array_new_with_free_func((GDestroyNotify)rb_figure_free);
-}
-
-static void show_habits(RbQuarterbackDesk *desk, const RbQuarterback *figures)
-{
-    GPtrArray *rows = figures_new();
-    for (guint i = 0; i < figures->habits->len; i++) {
-        const RbHabit *habit = figures->habits->pdata[i];
-        g_ptr_array_add(rows, rb_figure_new(habit->sentence,
-                                            g_strdup_printf("%.1f", habit->cost),
-                                            habit->snaps));
-    }
-    gtk_widget_set_visible(desk->no_habits, rows->len == 0);
-    gtk_widget_set_visible(GTK_WIDGET(desk->habits), rows->len > 0);
-    rb_figure_list_take(desk->habits, rows);
-}
-
-static void show_decisions(RbQuarterbackDesk *desk, const RbQuarterback *figures)
-{
-    static const struct {
-        const char *label;
-        RbTone tone;
-    } kinds[RB_DECISIONS] = {
-        [RB_DECISION_RIGHT_GOOD] = { N_("Right, worked"), RB_TONE_GOOD },
-        [RB_DECISION_RIGHT_BAD] = { N_("Right, failed"), RB_TONE_PLAIN },
-        [RB_DECISION_WRONG_GOOD] = { N_("Wrong, worked"), RB_TONE_PLAIN },
-        [RB_DECISION_WRONG_BAD] = { N_("Wrong, failed"), RB_TONE_BAD },
-    };
-    guint most = 1;
-    for (int i = 0; i < RB_DECISIONS; i++) {
-        most = MAX(most, figures->decisions[i]->len);
-    }
-    GPtrArray *rows = figures_new();
-    for (int i = 0; i < RB_DECISIONS; i++) {
-        const GArray *snaps = figures->decisions[i];
-        RbFigure *row =
-            rb_figure_new(_(kinds[i].label), g_strdup_printf("%u", snaps->len), snaps);
-        row->value = (double)snaps->len / most;
-        row->tone = kinds[i].tone;
-        g_ptr_array_add(rows, row);
-    }
-    rb_figure_list_take(desk->decisions, rows);
-}
-
-static RbTone tone_of(RbVerdict verdict)
-{
-    if (rb_verdict_is_right(verdict)) {
-        return RB_TONE_GOOD;
-    }
-    return rb_verdict_is_judged(verdict) && verdict != RB_VERDICT_NO_TIME ? RB_TONE_BAD
-                                                                          : RB_TONE_PLAIN;
-}
-
-static void show_verdicts(RbQuarterbackDesk *desk, const RbQuarterbackAnswer *answer)
-{
-    int most = 1;
-    for (int i = 0; i < RB_VERDICTS; i++) {
-        most = MAX(most, answer->figures->verdicts[i]);
-    }
-    GPtrArray *rows = figures_new();
-    for (int i = 0; i < RB_VERDICTS; i++) {
-        const int n = answer->figures->verdicts[i];
-        if (n > 0) {
-            g_autoptr(GArray) snaps =
-                rb_quarterback_snaps(answer->selection, (RbVerdict)i);
-            RbFigure *row = rb_figure_new(rb_words_label(&rb_verdict_words, i),
-                                          g_strdup_printf("%d", n), snaps);
-            row->value = (double)n / most;
-            row->tone = tone_of((RbVerdict)i);
-            g_ptr_array_add(rows, row);
-        }
-    }
-    rb_figure_list_take(desk->verdicts, rows);
-}
-
-static void show_clock(RbQuarterbackDesk *desk, const RbQuarterback *figures)
-{
-    rb_clock_chart_set(desk->clock, figures->throws);
-    int late = 0;
-    for (guint i = 0; i < figures->throws->len; i++) {
-        late += ((const RbThrowTime *)figures->throws->pdata[i])->late ? 1 : 0;
-    }
-    g_autofree char *text =
-        g_strdup_printf(_("%d of %u left after the clock and its tolerance (triangles). "
-                          "Page Down goes to the next late one."),
-                        late, figures->throws->len);
-    gtk_label_set_text(desk->late, text);
-    gtk_widget_set_visible(GTK_WIDGET(desk->late), figures->throws->len > 0);
-}
-
-static RbFigure *rate_row(const char *label, const RbRate *rate, double norm,
-                          const GArray *snaps)
-{
-    RbFigure *row = rb_figure_new(
-        label,
-        rate->judged > 0
-            ? g_strdup_printf(_("%d %% of %d"), percent(rate->right, rate->judged),
-                              rate->judged)
-            : g_strdup(_("none")),
-        snaps);
-    row->value = rate->judged > 0 ? (double)rate->right / rate->judged : -1;
-    row->low = rate->low;
-    row->high = rate->high;
-    row->norm = norm;
-    row->said =
-        g_strdup_printf(_("%s: %d %% of %d decisions right, 80 %% interval %d to %d %%"),
-                        label, percent(rate->right, rate->judged), rate->judged,
-                        (int)lround(100 * rate->low), (int)lround(100 * rate->high));
-    return row;
-}
-
-static double norm_of(const RbQuarterback *figures)
-{
-    return figures->rate.judged > 0 ? (double)figures->rate.right / figures->rate.judged
-                                    : -1;
+    gtk_label_set_text(label, text);
+    g_free(text);
 }
 
 static void show_groups(RbQuarterbackDesk *desk)
 {
     const RbQuarterbackAnswer *answer = answer_of(desk);
     const guint field = gtk_drop_down_get_selected(desk->field);
-    if (answer == NULL || field >= RB_QUARTERBACK_FIELDS) {
-        return;
+    if (answer != NULL && field < RB_QUARTERBACK_FIELDS) {
+        rb_figure_list_take(desk->groups, rb_quarterback_group_rows(answer, field));
     }
-    const GPtrArray *groups = answer->groups[field];
-    GPtrArray *rows = figures_new();
-    for (guint i = 0; i < groups->len; i++) {
-        const RbDecisionGroup *group = groups->pdata[i];
-        g_ptr_array_add(rows, rate_row(group->label, &group->rate,
-                                       norm_of(answer->figures), group->snaps));
-    }
-    rb_figure_list_take(desk->groups, rows);
 }
 
-static GArray *snaps_of_game(const RbQuarterbackAnswer *answer, RbGameId game)
+static void show_figures(RbQuarterbackDesk *desk, const RbQuarterbackAnswer *answer)
 {
-    GArray *snaps = g_array_new(FALSE, FALSE, sizeof(RbSnapId));
-    int n = 0;
-    const RbDropback *rows = rb_selection_get_rows(answer->selection, &n);
-    for (int i = 0; i < n; i++) {
-        if (rows[i].in_ladder && rows[i].game.value == game.value &&
-            rb_verdict_is_judged(rows[i].verdict)) {
-            g_array_append_val(snaps, rows[i].snap);
-        }
-    }
-    return snaps;
+    const RbQuarterback *figures = answer->figures;
+    const bool habits = figures->habits->len > 0;
+    show_text(desk->rate, rb_quarterback_rate_text(figures));
+    show_text(desk->second, rb_quarterback_counts_text(figures));
+    rb_figure_list_take(desk->habits, rb_quarterback_habit_rows(figures));
+    gtk_widget_set_visible(desk->no_habits, !habits);
+    gtk_widget_set_visible(GTK_WIDGET(desk->habits), habits);
+    rb_figure_list_take(desk->decisions, rb_quarterback_decision_rows(figures));
+    rb_figure_list_take(desk->verdicts, rb_quarterback_verdict_rows(answer));
+    rb_clock_chart_set(desk->clock, figures->throws);
+    gtk_widget_set_visible(GTK_WIDGET(desk->clock), figures->throws->len > 0);
+    show_text(desk->late, rb_quarterback_late_text(figures));
+    show_groups(desk);
+    rb_figure_list_take(desk->games, rb_quarterback_game_rows(answer));
+    show_text(desk->passing, rb_quarterback_passing_text(&figures->passing));
 }
 
-static void show_games(RbQuarterbackDesk *desk, const RbQuarterbackAnswer *answer)
+/* finds: (transfer full) (nullable): the filter that finds the snaps. */
+static void list_snaps(RbQuarterbackDesk *desk, const char *what, const GArray *snaps,
+                       RbFilter *finds)
 {
-    GPtrArray *rows = figures_new();
-    for (guint i = 0; i < answer->figures->games->len; i++) {
-        const RbGameRate *game = answer->figures->games->pdata[i];
-        g_autoptr(GArray) snaps = snaps_of_game(answer, game->game);
-        g_ptr_array_add(
-            rows, rate_row(game->title, &game->rate, norm_of(answer->figures), snaps));
-    }
-    rb_figure_list_take(desk->games, rows);
-}
-
-static void show_passing(RbQuarterbackDesk *desk, const RbPassing *passing)
-{
-    double pro = 0;
-    double college = 0;
-    g_autofree char *text =
-        rb_passer_rating_pro(passing, &pro) && rb_passer_rating_college(passing, &college)
-            ? g_strdup_printf(
-                  _("%d of %d for %d yards, %d touchdowns, %d intercepted. Passer rating "
-                    "%.1f by the professional formula, %.1f by the college one."),
-                  passing->completions, passing->attempts, passing->yards,
-                  passing->touchdowns, passing->interceptions, pro, college)
-            : g_strdup("");
-    gtk_label_set_text(desk->passing, text);
-}
-
-static void list_snaps(RbQuarterbackDesk *desk, const char *what, const GArray *snaps)
-{
+    g_clear_pointer(&desk->finds, rb_filter_free);
+    desk->finds = finds;
     const RbQuarterbackAnswer *answer = answer_of(desk);
     if (answer == NULL) {
         return;
     }
     rb_snap_list_set(desk->snaps, rb_selection_get_snapshot(answer->selection), snaps);
-    g_autofree char *count =
-        g_strdup_printf(ngettext("%d snap. Enter plays it.", "%d snaps. Enter plays one.",
-                                 (int)snaps->len),
-                        (int)snaps->len);
+    g_autofree char *count = g_strdup_printf(
+        ngettext("%d snap. Enter plays it, c makes a cut-up.",
+                 "%d snaps. Enter plays one, c makes a cut-up.", (int)snaps->len),
+        (int)snaps->len);
     /* A habit is a sentence of its own. */
-    g_autofree char *text = g_str_has_suffix(what, ".")
-                                ? g_strdup_printf("%s %s", what, count)
-                                : g_strdup_printf(_("%s: %s"), what, count);
+    const bool sentence = g_str_has_suffix(what, ".");
+    g_autofree char *text = sentence ? g_strdup_printf("%s %s", what, count)
+                                     : g_strdup_printf(_("%s: %s"), what, count);
     gtk_label_set_text(desk->listed, text);
+    g_free(desk->what);
+    desk->what = g_strndup(what, strlen(what) - (sentence ? 1 : 0));
 }
 
 static bool is_asking(RbQuarterbackDesk *desk)
 {
     return g_strcmp0(gtk_stack_get_visible_child_name(desk->stack), "quiz") == 0;
+}
+
+bool rb_quarterback_desk_make_cutup(RbQuarterbackDesk *desk, bool live)
+{
+    g_return_val_if_fail(RB_IS_QUARTERBACK_DESK(desk), false);
+    bool part = false;
+    g_autoptr(GArray) snaps = rb_snap_list_dup_snaps(desk->snaps, &part);
+    if (is_asking(desk) || snaps->len == 0) {
+        return false;
+    }
+    /* Chosen snaps, a habit or a throw are found by no filter: their list is fixed. */
+    const RbFilter *finds = part ? NULL : desk->finds;
+    RbCutupAsk *ask = rb_cutup_ask_new(live && finds != NULL ? RB_CUTUP_ASK_MAKE_LIVE
+                                                             : RB_CUTUP_ASK_MAKE,
+                                       (RbCutupId){ rb_id_random() });
+    ask->name = g_strdup(desk->what);
+    ask->filter = finds != NULL ? rb_filter_copy(finds) : NULL;
+    ask->snaps = g_steal_pointer(&snaps);
+    rb_session_make_cutup(desk->session, ask);
+    return true;
 }
 
 static void on_quiz(RbQuarterbackDesk *desk)
@@ -333,6 +191,18 @@ static void show_stack(RbQuarterbackDesk *desk)
         _("Go to Chart"), "win.desk::chart");
 }
 
+/* What finds every wrong decision. Returns: (transfer full). */
+static RbFilter *filter_of_errors(const RbSelection *selection)
+{
+    RbFilter *filter = rb_filter_copy(rb_selection_get_filter(selection));
+    for (int i = 0; i < RB_VERDICTS; i++) {
+        if (rb_verdict_is_error((RbVerdict)i)) {
+            rb_filter_add_value(filter, RB_FIELD_VERDICT, i);
+        }
+    }
+    return filter;
+}
+
 static void on_quarterback(RbQuarterbackDesk *desk)
 {
     const RbQuarterbackAnswer *answer = answer_of(desk);
@@ -341,16 +211,9 @@ static void on_quarterback(RbQuarterbackDesk *desk)
         return;
     }
     fill_who(desk, answer);
-    show_rate(desk, answer->figures);
-    show_habits(desk, answer->figures);
-    show_decisions(desk, answer->figures);
-    show_verdicts(desk, answer);
-    show_clock(desk, answer->figures);
-    show_groups(desk);
-    show_games(desk, answer);
-    show_passing(desk, &answer->figures->passing);
+    show_figures(desk, answer);
     g_autoptr(GArray) errors = rb_quarterback_errors(answer->selection);
-    list_snaps(desk, _("His errors"), errors);
+    list_snaps(desk, _("His errors"), errors, filter_of_errors(answer->selection));
     if (desk->wants_focus && gtk_widget_get_mapped(GTK_WIDGET(desk))) {
         rb_quarterback_desk_focus(desk);
     }
@@ -368,7 +231,7 @@ static void on_chosen(RbFigureList *list, guint index, RbQuarterbackDesk *desk)
     }
     const RbFigure *figure = rb_figure_list_get(list, index);
     if (figure != NULL) {
-        list_snaps(desk, figure->label, figure->snaps);
+        list_snaps(desk, figure->label, figure->snaps, NULL);
     }
 }
 
@@ -384,7 +247,7 @@ static void on_throw(RbQuarterbackDesk *desk, gint64 snap)
     const RbSnapId id = { snap };
     g_array_append_val(one, id);
     const char *what = gtk_widget_get_tooltip_text(GTK_WIDGET(desk->clock));
-    list_snaps(desk, what != NULL ? what : "", one);
+    list_snaps(desk, what != NULL ? what : "", one, NULL);
 }
 
 static void on_snap_opened(RbQuarterbackDesk *desk, gint64 snap)
@@ -449,6 +312,8 @@ static void rb_quarterback_desk_dispose(GObject *object)
     gtk_widget_dispose_template(GTK_WIDGET(desk), RB_TYPE_QUARTERBACK_DESK);
     g_clear_object(&desk->session);
     g_clear_pointer(&desk->players, g_array_unref);
+    g_clear_pointer(&desk->what, g_free);
+    g_clear_pointer(&desk->finds, rb_filter_free);
     G_OBJECT_CLASS(rb_quarterback_desk_parent_class)->dispose(object);
 }
 

@@ -16,3 +16,6 @@ void rb_quarterback_desk_focus(RbQuarterbackDesk *desk);
 /* Where there are figures, the quiz about them. */
 void rb_quarterback_desk_begin_quiz(RbQuarterbackDesk *desk);
 void rb_quarterback_desk_set_session(RbQuarterbackDesk *desk, RbSession *session);
+/* Makes a cut-up of the snaps that are listed, or of those chosen in the list; live: of what their
+ * filter finds from now on, where there is one. False when there are none. */
+bool rb_quarterback_desk_make_cutup(RbQuarterbackDesk *desk, bool live);

@@ -157,6 +157,24 @@ void rb_snap_list_set(RbSnapList *list, const RbSnapshot *snapshot, const GArray
                         fresh->len);
 }
 
+GArray *rb_snap_list_dup_snaps(RbSnapList *list, bool *part)
+{
+    g_return_val_if_fail(RB_IS_SNAP_LIST(list), NULL);
+    GtkSelectionModel *model = gtk_list_view_get_model(list->view);
+    const guint all = g_list_model_get_n_items(G_LIST_MODEL(list->items));
+    g_autoptr(GtkBitset) chosen = gtk_selection_model_get_selection(model);
+    const guint64 n = gtk_bitset_get_size(chosen);
+    GArray *snaps = g_array_new(FALSE, FALSE, sizeof(RbSnapId));
+    *part = n > 1 && n < all;
+    for (guint i = 0; i < all; i++) {
+        g_autoptr(RbSnapItem) item = g_list_model_get_item(G_LIST_MODEL(list->items), i);
+        if (!*part || gtk_bitset_contains(chosen, i)) {
+            g_array_append_val(snaps, item->snap);
+        }
+    }
+    return snaps;
+}
+
 void rb_snap_list_focus(RbSnapList *list)
 {
     g_return_if_fail(RB_IS_SNAP_LIST(list));
@@ -190,8 +208,8 @@ static void rb_snap_list_init(RbSnapList *list)
     g_autoptr(GtkListItemFactory) factory = gtk_signal_list_item_factory_new();
     g_signal_connect(factory, "setup", G_CALLBACK(on_setup), NULL);
     g_signal_connect(factory, "bind", G_CALLBACK(on_bind), NULL);
-    g_autoptr(GtkSingleSelection) selection =
-        gtk_single_selection_new(g_object_ref(G_LIST_MODEL(list->items)));
+    g_autoptr(GtkMultiSelection) selection =
+        gtk_multi_selection_new(g_object_ref(G_LIST_MODEL(list->items)));
     gtk_list_view_set_factory(list->view, factory);
     gtk_list_view_set_model(list->view, GTK_SELECTION_MODEL(selection));
     g_signal_connect_swapped(list->view, "activate", G_CALLBACK(on_activate), list);

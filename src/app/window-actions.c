@@ -186,7 +186,14 @@ static void on_make_cutup(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
     (void)value;
-    rb_window_make_cutup(data);
+    rb_window_make_cutup(data, false);
+}
+
+static void on_make_live_cutup(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_window_make_cutup(data, true);
 }
 
 static void on_drawer(GSimpleAction *action, GVariant *value, gpointer data)
@@ -292,6 +299,7 @@ void rb_window_add_actions(RbWindow *window)
         { .name = "tags", .activate = on_tags },
         { .name = "settle", .activate = on_settle },
         { .name = "make-cutup", .activate = on_make_cutup },
+        { .name = "make-live-cutup", .activate = on_make_live_cutup },
         { .name = "rail", .activate = on_rail },
         { .name = "draw", .activate = on_draw },
         { .name = "drawer", .activate = on_drawer, .parameter_type = "s" },

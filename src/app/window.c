@@ -122,11 +122,14 @@ RbQuarterbackDesk *rb_window_get_quarterback(RbWindow *window)
     return window->quarterback;
 }
 
-void rb_window_make_cutup(RbWindow *window)
+void rb_window_make_cutup(RbWindow *window, bool live)
 {
     g_return_if_fail(RB_IS_WINDOW(window));
-    if (g_str_equal(rb_window_get_desk(window), "pairings") &&
-        rb_pairings_desk_make_cutup(window->pairings)) {
+    const char *desk = rb_window_get_desk(window);
+    if ((g_str_equal(desk, "pairings") &&
+         rb_pairings_desk_make_cutup(window->pairings, live)) ||
+        (g_str_equal(desk, "quarterback") &&
+         rb_quarterback_desk_make_cutup(window->quarterback, live))) {
         rb_window_show_desk(window, "cut-ups");
     }
 }

@@ -22,7 +22,7 @@ RbChartDesk *rb_window_get_chart(RbWindow *window);
 RbCutupsDesk *rb_window_get_cutups(RbWindow *window);
 RbQuarterbackDesk *rb_window_get_quarterback(RbWindow *window);
 /* The snaps behind the figure chosen on the Pairings desk become a cut-up, and are shown. */
-void rb_window_make_cutup(RbWindow *window);
+void rb_window_make_cutup(RbWindow *window, bool live);
 
 /* desk: "chart", "playbook", "pairings", "quarterback" or "cut-ups". */
 void rb_window_show_desk(RbWindow *window, const char *desk);

@@ -172,6 +172,13 @@ static int by_weight(gconstpointer left, gconstpointer right)
     return (b > a) - (b < a);
 }
 
+static int by_cost(gconstpointer left, gconstpointer right)
+{
+    const double a = (*(RbHabit *const *)left)->cost;
+    const double b = (*(RbHabit *const *)right)->cost;
+    return (b > a) - (b < a);
+}
+
 static guint shared_snaps(const RbHabit *a, const RbHabit *b)
 {
     guint shared = 0;
@@ -273,5 +280,6 @@ GPtrArray *rb_quarterback_habits(const RbSelection *selection)
         describe(habit);
         g_ptr_array_add(chosen, habit);
     }
+    g_ptr_array_sort(chosen, by_cost);
     return chosen;
 }

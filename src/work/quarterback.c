@@ -21,6 +21,12 @@ bool rb_verdict_is_right(RbVerdict verdict)
     return verdict == RB_VERDICT_ON_READ || verdict == RB_VERDICT_SOUND;
 }
 
+bool rb_verdict_is_error(RbVerdict verdict)
+{
+    return rb_verdict_is_judged(verdict) && !rb_verdict_is_right(verdict) &&
+           verdict != RB_VERDICT_NO_TIME;
+}
+
 static void rate_add(RbRate *rate, RbVerdict verdict)
 {
     if (rb_verdict_is_judged(verdict)) {
@@ -364,8 +370,7 @@ GArray *rb_quarterback_errors(const RbSelection *selection)
     GArray *snaps = g_array_new(FALSE, FALSE, sizeof(RbSnapId));
     for (guint i = 0; i < rows->len; i++) {
         const RbDropback *row = &g_array_index(rows, RbDropback, i);
-        if (rb_verdict_is_judged(row->verdict) && !rb_verdict_is_right(row->verdict) &&
-            row->verdict != RB_VERDICT_NO_TIME) {
+        if (rb_verdict_is_error(row->verdict)) {
             g_array_append_val(snaps, row->snap);
         }
     }

@@ -19,6 +19,8 @@ typedef struct {
 
 bool rb_verdict_is_judged(RbVerdict verdict);
 bool rb_verdict_is_right(RbVerdict verdict);
+/* Judged, not right, and his to make: the rush took no decision from him. */
+bool rb_verdict_is_error(RbVerdict verdict);
 
 /* His decisions with one value of a field. */
 typedef struct {

@@ -1,0 +1,271 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include "cutups-clips.h"
+
+#include <glib/gi18n.h>
+
+struct _RbCutupsClips {
+    GtkWidget parent_instance;
+    GtkWidget *scrolled; /* owned child */
+    GtkListBox *list;
+    bool is_filling; /* what changes is not the user's doing */
+    bool want_focus;
+    int wanted; /* -1: none */
+};
+
+G_DEFINE_FINAL_TYPE(RbCutupsClips, rb_cutups_clips, GTK_TYPE_WIDGET)
+
+enum { SELECTED, OPENED, MOVE, TAKE_OUT, N_SIGNALS };
+static guint signals[N_SIGNALS];
+
+int rb_cutups_clips_get_chosen(RbCutupsClips *clips)
+{
+    GtkListBoxRow *row = gtk_list_box_get_selected_row(clips->list);
+    return row != NULL ? gtk_list_box_row_get_index(row) : -1;
+}
+
+void rb_cutups_clips_choose(RbCutupsClips *clips, int clip, bool focus)
+{
+    GtkListBoxRow *row =
+        clip >= 0 ? gtk_list_box_get_row_at_index(clips->list, clip) : NULL;
+    if (row == NULL) {
+        return;
+    }
+    const bool was = clips->is_filling;
+    clips->is_filling = true;
+    gtk_list_box_select_row(clips->list, row);
+    clips->is_filling = was;
+    if (focus) {
+        gtk_widget_grab_focus(GTK_WIDGET(row));
+    }
+}
+
+void rb_cutups_clips_want(RbCutupsClips *clips, int clip)
+{
+    clips->wanted = clip;
+}
+
+void rb_cutups_clips_focus(RbCutupsClips *clips)
+{
+    GtkListBoxRow *row = gtk_list_box_get_selected_row(clips->list);
+    clips->want_focus = true;
+    if (row != NULL) {
+        gtk_widget_grab_focus(GTK_WIDGET(row));
+    }
+}
+
+/* ---- moving */
+
+static void move(RbCutupsClips *clips, int from, int to)
+{
+    if (from >= 0 && to >= 0 && from != to &&
+        gtk_list_box_get_row_at_index(clips->list, to) != NULL) {
+        clips->wanted = to;
+        g_signal_emit(clips, signals[MOVE], 0, from, to);
+    }
+}
+
+static GdkContentProvider *on_drag(GtkDragSource *source, double x, double y,
+                                   GtkListBoxRow *row)
+{
+    (void)source;
+    (void)x;
+    (void)y;
+    return gdk_content_provider_new_typed(G_TYPE_INT, gtk_list_box_row_get_index(row));
+}
+
+/* The row itself hangs at the pointer. */
+static void on_drag_begin(GtkDragSource *source, GdkDrag *drag, GtkWidget *row)
+{
+    (void)drag;
+    g_autoptr(GdkPaintable) picture = gtk_widget_paintable_new(row);
+    gtk_drag_source_set_icon(source, picture, 12, 12);
+}
+
+static gboolean on_drop(GtkDropTarget *target, const GValue *value, double x, double y,
+                        GtkListBoxRow *row)
+{
+    (void)x;
+    (void)y;
+    GtkWidget *clips = gtk_widget_get_ancestor(GTK_WIDGET(row), RB_TYPE_CUTUPS_CLIPS);
+    (void)target;
+    move(RB_CUTUPS_CLIPS(clips), g_value_get_int(value), gtk_list_box_row_get_index(row));
+    return TRUE;
+}
+
+static void add_drag(GtkWidget *row)
+{
+    GtkDragSource *source = gtk_drag_source_new();
+    g_signal_connect(source, "prepare", G_CALLBACK(on_drag), row);
+    g_signal_connect(source, "drag-begin", G_CALLBACK(on_drag_begin), row);
+    gtk_drag_source_set_actions(source, GDK_ACTION_MOVE);
+    gtk_widget_add_controller(row, GTK_EVENT_CONTROLLER(source));
+    GtkDropTarget *target = gtk_drop_target_new(G_TYPE_INT, GDK_ACTION_MOVE);
+    g_signal_connect(target, "drop", G_CALLBACK(on_drop), row);
+    gtk_widget_add_controller(row, GTK_EVENT_CONTROLLER(target));
+}
+
+static gboolean on_key(GtkEventControllerKey *keys, guint keyval, guint code,
+                       GdkModifierType state, RbCutupsClips *clips)
+{
+    (void)keys;
+    (void)code;
+    const int chosen = rb_cutups_clips_get_chosen(clips);
+    const bool alt = (state & GDK_ALT_MASK) != 0;
+    if (alt && (keyval == GDK_KEY_Up || keyval == GDK_KEY_Down)) {
+        move(clips, chosen, chosen + (keyval == GDK_KEY_Up ? -1 : 1));
+        return GDK_EVENT_STOP;
+    }
+    if (keyval == GDK_KEY_Delete && chosen >= 0) {
+        clips->wanted = chosen;
+        g_signal_emit(clips, signals[TAKE_OUT], 0);
+        return GDK_EVENT_STOP;
+    }
+    return GDK_EVENT_PROPAGATE;
+}
+
+/* ---- rows */
+
+static GtkWidget *line(const char *text, const char *css)
+{
+    GtkWidget *label = gtk_label_new(text);
+    gtk_label_set_xalign(GTK_LABEL(label), 0);
+    gtk_label_set_ellipsize(GTK_LABEL(label), PANGO_ELLIPSIZE_END);
+    gtk_label_set_max_width_chars(GTK_LABEL(label), 40);
+    if (css != NULL) {
+        gtk_widget_add_css_class(label, css);
+    }
+    return label;
+}
+
+/* How the clip is shown, where that is not the usual. Returns: (transfer full). */
+static char *manner(const RbCutupClip *clip)
+{
+    const RbCut *cut = &clip->entry->cut;
+    GString *words = g_string_new(NULL);
+    if (cut->view != RB_VIEW_WIDE) {
+        g_string_append_printf(words, ", %s", rb_words_label(&rb_view_words, cut->view));
+    }
+    if (cut->speed != 100) {
+        g_string_append_printf(words, _(", %d %% speed"), cut->speed);
+    }
+    if (cut->loops > 1) {
+        g_string_append_printf(
+            words, ngettext(", %d time", ", %d times", (gulong)cut->loops), cut->loops);
+    }
+    if (clip->freeze >= 0) {
+        g_string_append(words, _(", stands still"));
+    }
+    if (clip->card->len > 0) {
+        g_string_append(words, _(", card"));
+    }
+    return g_string_free(words, FALSE);
+}
+
+static GtkWidget *row_new(const RbCutupClip *clip, guint number)
+{
+    GtkWidget *box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 0);
+    g_autofree char *length = rb_time_text(rb_cutup_clip_us(clip, false));
+    g_autofree char *how = manner(clip);
+    g_autofree char *title = g_strdup_printf(_("%u. %s"), number + 1, clip->title);
+    g_autofree char *second =
+        clip->missing != NULL ? g_strdup(_("No film: left out"))
+                              : g_strdup_printf("%s%s. %s", length, how, clip->subtitle);
+    gtk_box_append(GTK_BOX(box), line(title, NULL));
+    gtk_box_append(GTK_BOX(box), line(second, "second"));
+    if (clip->entry->note != NULL) {
+        gtk_box_append(GTK_BOX(box), line(clip->entry->note, "second"));
+    }
+    gtk_widget_set_margin_start(box, 12);
+    gtk_widget_set_margin_end(box, 12);
+    gtk_widget_set_margin_top(box, 4);
+    gtk_widget_set_margin_bottom(box, 4);
+    GtkWidget *row = gtk_list_box_row_new();
+    gtk_list_box_row_set_child(GTK_LIST_BOX_ROW(row), box);
+    g_autofree char *spoken = g_strdup_printf("%s, %s", title, second);
+    gtk_accessible_update_property(GTK_ACCESSIBLE(row), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                   spoken, -1);
+    gtk_widget_set_tooltip_text(row, clip->missing);
+    add_drag(row);
+    return row;
+}
+
+void rb_cutups_clips_set(RbCutupsClips *clips, const RbCutupPlan *plan)
+{
+    g_return_if_fail(RB_IS_CUTUPS_CLIPS(clips));
+    const int was =
+        clips->wanted >= 0 ? clips->wanted : MAX(rb_cutups_clips_get_chosen(clips), 0);
+    const bool focus =
+        clips->want_focus || gtk_widget_get_focus_child(GTK_WIDGET(clips->list)) != NULL;
+    GtkListBoxRow *row = NULL;
+    clips->is_filling = true;
+    while ((row = gtk_list_box_get_row_at_index(clips->list, 0)) != NULL) {
+        gtk_list_box_remove(clips->list, GTK_WIDGET(row));
+    }
+    for (guint i = 0; i < plan->clips->len; i++) {
+        gtk_list_box_append(clips->list, row_new(plan->clips->pdata[i], i));
+    }
+    clips->is_filling = false;
+    clips->wanted = -1;
+    clips->want_focus = false;
+    rb_cutups_clips_choose(clips, MIN(was, (int)plan->clips->len - 1), focus);
+}
+
+static void on_selected(RbCutupsClips *clips)
+{
+    if (!clips->is_filling) {
+        g_signal_emit(clips, signals[SELECTED], 0);
+    }
+}
+
+static void on_opened(RbCutupsClips *clips)
+{
+    g_signal_emit(clips, signals[OPENED], 0);
+}
+
+static void rb_cutups_clips_dispose(GObject *object)
+{
+    RbCutupsClips *clips = RB_CUTUPS_CLIPS(object);
+    clips->is_filling =
+        true; /* it loses its rows one by one, and nobody is to hear of it */
+    g_clear_pointer(&clips->scrolled, gtk_widget_unparent);
+    G_OBJECT_CLASS(rb_cutups_clips_parent_class)->dispose(object);
+}
+
+static void rb_cutups_clips_class_init(RbCutupsClipsClass *klass)
+{
+    const GType type = RB_TYPE_CUTUPS_CLIPS;
+    G_OBJECT_CLASS(klass)->dispose = rb_cutups_clips_dispose;
+    gtk_widget_class_set_layout_manager_type(GTK_WIDGET_CLASS(klass),
+                                             GTK_TYPE_BIN_LAYOUT);
+    signals[SELECTED] = g_signal_new("selected", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL,
+                                     NULL, G_TYPE_NONE, 0);
+    signals[OPENED] = g_signal_new("opened", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                   G_TYPE_NONE, 0);
+    signals[MOVE] = g_signal_new("move", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                 G_TYPE_NONE, 2, G_TYPE_INT, G_TYPE_INT);
+    signals[TAKE_OUT] = g_signal_new("take-out", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL,
+                                     NULL, G_TYPE_NONE, 0);
+}
+
+static void rb_cutups_clips_init(RbCutupsClips *clips)
+{
+    clips->wanted = -1;
+    GtkWidget *list = gtk_list_box_new();
+    clips->list = GTK_LIST_BOX(list);
+    gtk_list_box_set_selection_mode(clips->list, GTK_SELECTION_BROWSE);
+    gtk_list_box_set_activate_on_single_click(clips->list, FALSE);
+    gtk_accessible_update_property(GTK_ACCESSIBLE(list), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                   _("Clips"), -1);
+    g_signal_connect_swapped(list, "row-selected", G_CALLBACK(on_selected), clips);
+    g_signal_connect_swapped(list, "row-activated", G_CALLBACK(on_opened), clips);
+    GtkEventController *keys = gtk_event_controller_key_new();
+    g_signal_connect(keys, "key-pressed", G_CALLBACK(on_key), clips);
+    gtk_widget_add_controller(list, keys);
+    clips->scrolled = gtk_scrolled_window_new();
+    gtk_scrolled_window_set_policy(GTK_SCROLLED_WINDOW(clips->scrolled), GTK_POLICY_NEVER,
+                                   GTK_POLICY_AUTOMATIC);
+    gtk_scrolled_window_set_child(GTK_SCROLLED_WINDOW(clips->scrolled), list);
+    gtk_widget_set_parent(clips->scrolled, GTK_WIDGET(clips));
+}

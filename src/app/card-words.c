@@ -112,9 +112,15 @@ static void rb_card_words_dispose(GObject *object)
     G_OBJECT_CLASS(rb_card_words_parent_class)->dispose(object);
 }
 
+static gboolean rb_card_words_grab_focus(GtkWidget *widget)
+{
+    return gtk_widget_child_focus(widget, GTK_DIR_TAB_FORWARD);
+}
+
 static void rb_card_words_class_init(RbCardWordsClass *klass)
 {
     G_OBJECT_CLASS(klass)->dispose = rb_card_words_dispose;
+    GTK_WIDGET_CLASS(klass)->grab_focus = rb_card_words_grab_focus;
     gtk_widget_class_set_layout_manager_type(GTK_WIDGET_CLASS(klass),
                                              GTK_TYPE_BIN_LAYOUT);
     signals[CHANGED] = g_signal_new("changed", RB_TYPE_CARD_WORDS, G_SIGNAL_RUN_LAST, 0,

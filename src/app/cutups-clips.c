@@ -25,6 +25,17 @@ int rb_cutups_clips_get_chosen(RbCutupsClips *clips)
     return row != NULL ? gtk_list_box_row_get_index(row) : -1;
 }
 
+/* The film moves on while the keyboard is elsewhere: its row is to be seen all the same. */
+static void bring_to_sight(RbCutupsClips *clips, GtkWidget *row)
+{
+    double y = 0;
+    GtkAdjustment *down =
+        gtk_scrolled_window_get_vadjustment(GTK_SCROLLED_WINDOW(clips->scrolled));
+    if (gtk_widget_translate_coordinates(row, GTK_WIDGET(clips->list), 0, 0, NULL, &y)) {
+        gtk_adjustment_clamp_page(down, y, y + gtk_widget_get_height(row));
+    }
+}
+
 void rb_cutups_clips_choose(RbCutupsClips *clips, int clip, bool focus)
 {
     GtkListBoxRow *row =
@@ -38,6 +49,8 @@ void rb_cutups_clips_choose(RbCutupsClips *clips, int clip, bool focus)
     clips->is_filling = was;
     if (focus) {
         gtk_widget_grab_focus(GTK_WIDGET(row));
+    } else {
+        bring_to_sight(clips, GTK_WIDGET(row));
     }
 }
 

@@ -31,6 +31,7 @@ struct _RbCutupsDesk {
     RbSession *session;  /* owned, nullable */
     RbDeck *deck;        /* owned */
     RbCutupsWatch *watch;
+    bool is_looking; /* at the card, whose words are being chosen */
 };
 
 G_DEFINE_FINAL_TYPE(RbCutupsDesk, rb_cutups_desk, GTK_TYPE_WIDGET)
@@ -160,10 +161,16 @@ static void on_card(const RbCutupClip *clip, void *data)
 }
 
 /* The card is seen while its words are chosen. */
-static void on_looking(RbCutupsDesk *desk, gboolean looking)
+static void show_card(RbCutupsDesk *desk)
 {
     const RbCutupClip *clip = chosen_clip(desk);
-    rb_drawn_layer_set_card(desk->layer, looking && clip != NULL ? clip->card : NULL);
+    on_card(desk->is_looking ? clip : NULL, desk);
+}
+
+static void on_looking(RbCutupsDesk *desk, gboolean looking)
+{
+    desk->is_looking = looking;
+    show_card(desk);
 }
 
 /* The answer lives until the next one: the export gets a plan of its own. */
@@ -194,6 +201,7 @@ static void on_cutups(RbCutupsDesk *desk)
     rb_cutups_head_set(desk->head, answer);
     rb_cutups_clips_set(desk->clips, answer->plan);
     on_selected(desk);
+    show_card(desk);
     rb_cutups_export_set(desk->export, answer->plan->cutup->name, plan_for_export, desk);
 }
 
@@ -315,6 +323,7 @@ static void follow(RbCutupsDesk *desk)
     g_signal_connect_swapped(desk->head, "changed", G_CALLBACK(on_head_changed), desk);
     g_signal_connect_swapped(desk->head, "kind", G_CALLBACK(on_kind), desk);
     g_signal_connect_swapped(desk->head, "remove", G_CALLBACK(on_remove), desk);
+    g_signal_connect_swapped(desk->head, "left", G_CALLBACK(rb_cutups_desk_focus), desk);
     g_signal_connect_swapped(desk->clips, "selected", G_CALLBACK(on_selected), desk);
     g_signal_connect_swapped(desk->clips, "opened", G_CALLBACK(rb_cutups_desk_toggle),
                              desk);

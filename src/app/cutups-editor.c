@@ -155,7 +155,7 @@ static void add_note(RbCutupsEditor *editor)
     editor->note = rb_text_new(NULL, G_CALLBACK(on_changed), editor);
     gtk_entry_set_max_length(GTK_ENTRY(editor->note), NOTE_MAX);
     place(editor, 3, 0, 5, _("_Note"), editor->note);
-    GtkWidget *all = gtk_button_new_with_mnemonic(_("_All clips like this one"));
+    GtkWidget *all = gtk_button_new_with_mnemonic(_("A_ll clips like this one"));
     gtk_widget_set_tooltip_text(
         all, _("Angle, from, to, speed, stop and card of this clip, for every clip"));
     gtk_widget_add_css_class(all, "plain");
@@ -186,7 +186,7 @@ static void rb_cutups_editor_init(RbCutupsEditor *editor)
 {
     gtk_grid_set_row_spacing(GTK_GRID(editor), 4);
     gtk_grid_set_column_spacing(GTK_GRID(editor), 8);
-    editor->view = add_choice(editor, 0, 0, _("A_ngle"), _("Angle"), &rb_view_words, 0,
+    editor->view = add_choice(editor, 0, 0, _("An_gle"), _("Angle"), &rb_view_words, 0,
                               RB_VIEW_BOTH);
     editor->start = add_choice(editor, 1, 0, _("_From"), _("From"), &rb_point_words,
                                RB_POINT_FIRST, RB_POINT_END);
@@ -194,11 +194,11 @@ static void rb_cutups_editor_init(RbCutupsEditor *editor)
                               RB_POINT_SET, RB_POINT_LAST);
     editor->speed = add_number(editor, 0, 1, _("_Speed in percent"), RB_SPEED_MIN,
                                RB_SPEED_MAX, 5, 0);
-    editor->loops = add_number(editor, 1, 1, _("Times _shown"), 1, RB_LOOPS_MAX, 1, 0);
+    editor->loops = add_number(editor, 1, 1, _("Times sho_wn"), 1, RB_LOOPS_MAX, 1, 0);
     add_card(editor);
-    editor->freeze = add_choice(editor, 0, 2, _("Stands _still at"), _("Stands still at"),
+    editor->freeze = add_choice(editor, 0, 2, _("St_ands still at"), _("Stands still at"),
                                 &rb_point_words, RB_POINT_NONE, RB_POINT_LAST);
-    editor->freeze_s = add_number(editor, 1, 2, _("For seconds"), 0.5,
+    editor->freeze_s = add_number(editor, 1, 2, _("For secon_ds"), 0.5,
                                   RB_FREEZE_MS_MAX / 1000.0, 0.5, 1);
     add_note(editor);
     rb_cutups_editor_set(editor, NULL);

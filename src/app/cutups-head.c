@@ -23,7 +23,7 @@ struct _RbCutupsHead {
 
 G_DEFINE_FINAL_TYPE(RbCutupsHead, rb_cutups_head, GTK_TYPE_BOX)
 
-enum { CHOSEN, CHANGED, KIND, REMOVE, N_SIGNALS };
+enum { CHOSEN, CHANGED, KIND, REMOVE, LEFT, N_SIGNALS };
 static guint signals[N_SIGNALS];
 
 #define LETTERS_MAX 120
@@ -138,6 +138,11 @@ static void on_entered(RbCutupsHead *head)
     gtk_menu_button_popdown(head->rename);
 }
 
+static void on_closed(RbCutupsHead *head)
+{
+    g_signal_emit(head, signals[LEFT], 0);
+}
+
 static void on_kind(RbCutupsHead *head)
 {
     if (!head->is_filling) {
@@ -175,6 +180,7 @@ static GtkWidget *rename_new(RbCutupsHead *head)
     head->note = field(head, box, _("Note on the cut-up"), NOTE_MAX);
     GtkWidget *popover = gtk_popover_new();
     gtk_popover_set_child(GTK_POPOVER(popover), box);
+    g_signal_connect_swapped(popover, "closed", G_CALLBACK(on_closed), head);
     GtkWidget *button = gtk_menu_button_new();
     head->rename = GTK_MENU_BUTTON(button);
     gtk_menu_button_set_icon_name(head->rename, "document-edit-symbolic");
@@ -247,6 +253,8 @@ static void rb_cutups_head_class_init(RbCutupsHeadClass *klass)
                                     NULL, G_TYPE_NONE, 0);
     signals[KIND] = g_signal_new("kind", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
                                  G_TYPE_NONE, 1, G_TYPE_BOOLEAN);
+    signals[LEFT] = g_signal_new("left", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                 G_TYPE_NONE, 0);
     signals[REMOVE] = g_signal_new("remove", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
                                    G_TYPE_NONE, 0);
 }

@@ -9,7 +9,8 @@
  *   "chosen" (guint)  another cut-up, by its place in the answer
  *   "changed"         name or note: rb_cutups_head_dup_cutup()
  *   "kind" (gboolean) it is to follow its filter, or to keep its snaps
- *   "remove" */
+ *   "remove"
+ *   "left"            name and note are done with */
 #define RB_TYPE_CUTUPS_HEAD (rb_cutups_head_get_type())
 G_DECLARE_FINAL_TYPE(RbCutupsHead, rb_cutups_head, RB, CUTUPS_HEAD, GtkBox)
 

@@ -87,6 +87,15 @@ static char *seconds_text(int64_t us)
     return g_strdup_printf("%.2f", (double)us / 1e6);
 }
 
+/* Its note, and why it cannot be shown. Returns: (transfer full). */
+static char *note_text(const RbCutupPlan *plan, const RbCutupClip *clip)
+{
+    const char *note = plan->names && clip->entry->note != NULL ? clip->entry->note : "";
+    const char *missing = clip->missing != NULL ? clip->missing : "";
+    return g_strconcat(note, *note != '\0' && *missing != '\0' ? "; " : "", missing,
+                       NULL);
+}
+
 static void print_plan(const RbCutupPlan *plan)
 {
     CliTable table = cli_table((const char *const[]){ ">Clip", "Snap", "Situation",
@@ -100,10 +109,7 @@ static void print_plan(const RbCutupPlan *plan)
             &table, g_strdup_printf("%u", i + 1), g_strdup(clip->title),
             g_strdup(clip->subtitle),
             g_strdup(rb_words_label(&rb_view_words, (int)clip->entry->cut.view)),
-            seconds_text(us),
-            g_strdup(clip->missing != NULL                      ? clip->missing
-                     : clip->entry->note != NULL && plan->names ? clip->entry->note
-                                                                : ""));
+            seconds_text(us), note_text(plan, clip));
     }
     cli_table_print(&table);
     g_autofree char *length = rb_time_text(whole);

@@ -214,11 +214,15 @@ bool rb_library_follow_cutup(RbLibrary *library, RbCutupId id, GError **error)
             "is none to follow; make a new cut-up from a filter.",
             cutup->name);
     }
+    RbStore *store = rb_library_store(library);
+    g_autoptr(GPtrArray) entries = rb_store_list_cutup_entries(store, id, error);
     cutup->kind = RB_CUTUP_LIVE;
     g_autofree char *words =
         g_strdup_printf("cut-up \"%s\" follows its filter", cutup->name);
-    return rb_library_begin(library, words, error) &&
+    /* Numbered anew: a place of 0, which a live list takes for none, can come from a move. */
+    return entries != NULL && rb_library_begin(library, words, error) &&
            rb_cutup_end(library,
-                        rb_store_save_cutup(rb_library_store(library), cutup, error),
+                        rb_store_save_cutup(store, cutup, error) &&
+                            number_all(store, entries, error),
                         error);
 }

@@ -62,6 +62,10 @@ def write(text):
     subprocess.run(["xdotool", "type", "--delay", "15", text], check=True)
 
 
+def mouse(*words):
+    subprocess.run(["xdotool", *map(str, words)], check=True)
+
+
 def cli(*words):
     """What readbreak-cli answers in JSON."""
     done = subprocess.run([program("RB_CLI"), *words], check=True, capture_output=True, text=True)
@@ -258,6 +262,13 @@ class Window:
         return ["%d of %s" % (node.role, node.parent.name)
                 for node in self.root(exact=True).all()
                 if node.role in CONTROLS and not node.is_named() and node.has(State.FOCUSABLE)]
+
+    def middle(self, node):
+        """Of a widget, on the display: the window lies at its upper left."""
+        x, y, width, height = self.bus.call(
+            self.owner, node.path, "org.a11y.atspi.Component", "GetExtents",
+            GLib.Variant("(u)", (1,)))[0]
+        return x + width // 2, y + height // 2
 
     def expect_names(self, where):
         nameless = self.nameless()

@@ -232,11 +232,15 @@ START_TEST(test_cutups__a_fixed_list_can_follow_its_filter_and_stop)
     g_autoptr(RbCutupEntry) entry = rb_cutup_entry_copy(fixed->pdata[0]);
     entry->note = g_strdup("eyes");
     ck_assert(rb_library_save_cutup_entry(sample.library, entry, &error));
+    /* There and back: the first place of all can become 0. */
+    ck_assert(rb_library_move_cutup_entry(sample.library, id, 1, 0, &error));
+    ck_assert(rb_library_move_cutup_entry(sample.library, id, 1, 0, &error));
     ck_assert(rb_library_follow_cutup(sample.library, id, &error));
     rb_assert_no_error(error);
     g_autoptr(GPtrArray) followed = entries_of(&sample, id);
     ck_assert_uint_eq(followed->len, all->len);
     bool noted = false;
+    ck_assert_int_eq(snap_at(followed, 0), two[0].value); /* its order stays */
     for (guint i = 0; i < followed->len; i++) {
         const RbCutupEntry *one = followed->pdata[i];
         noted = noted ||

@@ -9,10 +9,18 @@
  * program gets there (the starter playbook stays under a thousand). */
 enum { PICTURES_MAX = 1 << 18 };
 
+/* What the outcomes of a search are. */
+typedef enum {
+    AIM_VERDICT,
+    AIM_STAGE,
+    AIM_READ, /* the read that the stage is booked on */
+} Aim;
+
 typedef struct {
     RbFacts facts;
-    bool stages;      /* second search: outcomes are stages, not verdicts */
+    Aim aim;
     uint32_t rights;  /* slots of the right reads met, bit 0 for none */
+    uint32_t reads;   /* slots a stage would be booked on */
     GArray *plans;    /* owned, nullable: of Seen */
     bool one_plan;    /* every picture gave `plan` */
     uint64_t matched; /* rules that matched in every picture */
@@ -48,18 +56,34 @@ static uint32_t record_open_fault(Search *search, const RbDecision *decision)
     return bit(RB_VERDICT_SPOILED) | bit((int)decision->verdict);
 }
 
+/* The read of a stage: the right read, else the ball's, else the last of the order. */
+static int read_of_stage(const RbPlan *plan, const RbDecision *decision)
+{
+    if (decision->right != NULL) {
+        return decision->right->slot;
+    }
+    if (decision->ball != NULL) {
+        return decision->ball->slot;
+    }
+    const RbOrder *order = &plan->order;
+    return order->live > 0 ? order->rungs[order->live - 1].slot : 0;
+}
+
 static uint32_t judge_completion(Search *search, RbInquiry *inquiry, const RbPlan *plan)
 {
     RbDecision decision;
     rb_decide(inquiry, plan, &decision);
-    if (!search->stages) {
+    if (search->aim == AIM_VERDICT) {
         return decision.fault_open && plan->has_concept
                    ? record_open_fault(search, &decision)
                    : bit((int)decision.verdict);
     }
     rb_decide_right(inquiry, plan, &decision);
+    const uint32_t read = bit(read_of_stage(plan, &decision));
     search->rights |= bit(slot_of(decision.right));
-    return bit((int)rb_stage_of(inquiry, plan, &decision));
+    search->reads |= read;
+    return search->aim == AIM_READ ? read
+                                   : bit((int)rb_stage_of(inquiry, plan, &decision));
 }
 
 /* Every completion of what was seen and done, against one order. */
@@ -99,10 +123,11 @@ static void finish_plans(Search *search)
     g_clear_pointer(&search->plans, g_array_unref);
 }
 
-static void run_search(Search *search, bool stages)
+static void run_search(Search *search, Aim aim)
 {
-    search->stages = stages;
+    search->aim = aim;
     search->rights = 0;
+    search->reads = 0;
     search->matched = UINT64_MAX;
     rb_facts_forget_outcomes(&search->facts);
     RbInquiry inquiry;
@@ -188,22 +213,6 @@ static RbTag settling_tag(const RbFacts *facts)
     return tag;
 }
 
-/* The read of a stage: the right read, else the ball's, else the last of the order. */
-static int read_of_stage(const RbJudgment *judgment)
-{
-    if (judgment->stage == RB_STAGE_NOT_JUDGED) {
-        return 0;
-    }
-    if (judgment->right_slot != 0) {
-        return judgment->right_slot;
-    }
-    if (judgment->ball_slot != 0) {
-        return judgment->ball_slot;
-    }
-    const RbOrder *order = &judgment->order;
-    return order->live > 0 ? order->rungs[order->live - 1].slot : 0;
-}
-
 /* What is told of the order and the ball whatever else is unknown. Returns whether the order
  * is settled. */
 static bool fill_known(Search *search, RbPlan *plan, RbJudgment *judgment)
@@ -245,6 +254,8 @@ static bool judge_known(Search *search, const RbPlan *plan, RbJudgment *judgment
     }
     judgment->verdict = decision.verdict;
     judgment->stage = stage;
+    judgment->stage_read =
+        stage == RB_STAGE_NOT_JUDGED ? 0 : read_of_stage(plan, &decision);
     judgment->right_slot = slot_of(decision.right);
     return true;
 }
@@ -257,6 +268,7 @@ static void adopt_order(const Search *search, RbJudgment *judgment)
     judgment->order = search->plan.order;
     judgment->order.matched = known.matched | search->matched;
     judgment->order.required_side = known.required_side;
+    judgment->order.picked_by = known.picked_by;
     for (int i = 0; i < judgment->order.n; i++) {
         RbRung *rung = &judgment->order.rungs[i];
         for (int k = 0; k < known.n; k++) {
@@ -269,10 +281,45 @@ static void adopt_order(const Search *search, RbJudgment *judgment)
     }
 }
 
+/* A failure whose read is open is booked nowhere until that is settled: on another read it would
+ * point at the wrong break. A success, and what was wrong before the snap, stand whatever the reads
+ * were: then the ball's read is taken. */
+static void book_stage(Search *search, RbStage stage, RbJudgment *judgment)
+{
+    judgment->stage = stage;
+    if (stage == RB_STAGE_NOT_JUDGED) {
+        return;
+    }
+    if (is_single(search->reads)) {
+        judgment->stage_read = only_member(search->reads);
+    } else if (stage == RB_STAGE_SUCCESS || stage == RB_STAGE_BEFORE_SNAP) {
+        const RbOrder *order = &judgment->order;
+        judgment->stage_read = judgment->ball_slot != 0 ? judgment->ball_slot
+                               : order->live > 0 ? order->rungs[order->live - 1].slot
+                                                 : 0;
+    } else {
+        judgment->stage = RB_STAGE_NOT_JUDGED;
+        run_search(search, AIM_READ);
+        judgment->settle = settling_tag(&search->facts);
+    }
+}
+
+static void judge_stage(Search *search, RbJudgment *judgment)
+{
+    const RbFacts *facts = &search->facts;
+    run_search(search, AIM_STAGE);
+    judgment->right_slot = is_single(search->rights) ? only_member(search->rights) : 0;
+    if (is_single(facts->outcomes)) {
+        book_stage(search, (RbStage)only_member(facts->outcomes), judgment);
+    } else {
+        judgment->settle = settling_tag(facts);
+    }
+}
+
 static void judge_unknown(Search *search, RbJudgment *judgment)
 {
     const RbFacts *facts = &search->facts;
-    run_search(search, false);
+    run_search(search, AIM_VERDICT);
     if (search->one_plan && search->plan.has_concept) {
         adopt_order(search, judgment);
     }
@@ -281,13 +328,7 @@ static void judge_unknown(Search *search, RbJudgment *judgment)
         return;
     }
     judgment->verdict = (RbVerdict)only_member(facts->outcomes);
-    run_search(search, true);
-    judgment->right_slot = is_single(search->rights) ? only_member(search->rights) : 0;
-    if (is_single(facts->outcomes)) {
-        judgment->stage = (RbStage)only_member(facts->outcomes);
-    } else {
-        judgment->settle = settling_tag(facts);
-    }
+    judge_stage(search, judgment);
 }
 
 RbReadSettings rb_read_settings_default(void)
@@ -328,7 +369,6 @@ void rb_judge(const RbReadContext *context, const RbChart *chart, bool success,
     Search search;
     start_search(&search, context, chart, success, settings);
     judge_facts(&search, judgment);
-    judgment->stage_read = read_of_stage(judgment);
     rb_reasons_fill(&search.facts, judgment);
 }
 

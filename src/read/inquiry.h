@@ -147,7 +147,7 @@ bool rb_condition_is_played(RbConditionKind kind);
 /* pick.c. True when the call lets the quarterback choose a side. */
 bool rb_call_offers_side(const RbReadContext *context, const RbChart *chart);
 /* The side that rules and criteria pick; unknown when either is right. */
-RbSide rb_pick_side(RbInquiry *inquiry);
+RbSide rb_pick_side(RbInquiry *inquiry, RbPickedBy *by);
 bool rb_side_rule_matches(RbInquiry *inquiry, const RbRule *rule, RbSide *named);
 
 /* plan.c. The order in force and what else the picture settles. */

@@ -105,35 +105,62 @@ static RbSide side_by_pick(RbInquiry *inquiry, const RbPick *pick)
     return rb_hash_boundary((RbHash)value);
 }
 
+static RbPickedBy picked_by(RbPickKind kind)
+{
+    switch (kind) {
+    case RB_PICK_FREE_ACCESS:
+        return RB_PICKED_BY_FREE_ACCESS;
+    case RB_PICK_AWAY_FROM_ROTATION:
+        return RB_PICKED_BY_ROTATION;
+    case RB_PICK_FIELD:
+        return RB_PICKED_BY_FIELD;
+    case RB_PICK_BOUNDARY:
+        break;
+    }
+    return RB_PICKED_BY_BOUNDARY;
+}
+
 /* What one concept picks: the staff's own rules before the criteria, and of those the first
  * that tells the sides apart. */
-static RbSide side_by_concept(RbInquiry *inquiry, const RbConcept *concept)
+static RbSide side_by_concept(RbInquiry *inquiry, const RbConcept *concept,
+                              RbPickedBy *by)
 {
+    *by = RB_PICKED_BY_NOTHING;
     if (concept == NULL) {
         return RB_SIDE_UNKNOWN;
     }
     RbSide side = side_by_rules(inquiry, concept);
+    *by = side != RB_SIDE_UNKNOWN ? RB_PICKED_BY_RULE : RB_PICKED_BY_NOTHING;
     for (guint i = 0; i < concept->picks->len && side == RB_SIDE_UNKNOWN; i++) {
-        side = side_by_pick(inquiry, &g_array_index(concept->picks, RbPick, i));
+        const RbPick *pick = &g_array_index(concept->picks, RbPick, i);
+        side = side_by_pick(inquiry, pick);
+        *by = side != RB_SIDE_UNKNOWN ? picked_by(pick->kind) : RB_PICKED_BY_NOTHING;
     }
     return side;
 }
 
-RbSide rb_pick_side(RbInquiry *inquiry)
+RbSide rb_pick_side(RbInquiry *inquiry, RbPickedBy *by)
 {
     const RbReadContext *context = inquiry->facts->context;
     const RbChart *chart = inquiry->facts->chart;
+    *by = RB_PICKED_BY_NOTHING;
     if (!rb_call_offers_side(context, chart)) {
         return RB_SIDE_UNKNOWN;
     }
-    const RbSide first = side_by_concept(inquiry, context->first);
+    const RbSide first = side_by_concept(inquiry, context->first, by);
     if (chart->call.kind != RB_CALL_SPLIT) {
         return first;
     }
     /* Two concepts that pick against each other leave either side right. */
-    const RbSide second = side_by_concept(inquiry, context->second);
-    if (first == RB_SIDE_UNKNOWN || second == RB_SIDE_UNKNOWN) {
-        return first == RB_SIDE_UNKNOWN ? second : first;
+    RbPickedBy second_by = RB_PICKED_BY_NOTHING;
+    const RbSide second = side_by_concept(inquiry, context->second, &second_by);
+    if (first == RB_SIDE_UNKNOWN) {
+        *by = second_by;
+        return second;
     }
-    return first == second ? first : RB_SIDE_UNKNOWN;
+    if (second == RB_SIDE_UNKNOWN || first == second) {
+        return first;
+    }
+    *by = RB_PICKED_BY_NOTHING;
+    return RB_SIDE_UNKNOWN;
 }

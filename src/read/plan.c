@@ -248,7 +248,7 @@ static void make_plan(RbInquiry *inquiry, int rules, RbPlan *plan)
     apply_rules(inquiry, parts, n, rules, &drafts, plan);
     sort_drafts(&drafts);
     settle(&drafts, &plan->order);
-    plan->order.required_side = rb_pick_side(inquiry);
+    plan->order.required_side = rb_pick_side(inquiry, &plan->order.picked_by);
     int64_t worked = RB_SIDE_UNKNOWN;
     if (plan->order.required_side != RB_SIDE_UNKNOWN &&
         rb_inquiry_ask(inquiry, RB_VAR_SIDE, &worked)) {

@@ -51,8 +51,9 @@ static void add_before_snap(const RbFacts *facts, RbJudgment *judgment)
                                    .term = judgment->order.required });
     }
     if (judgment->order.required_side != RB_SIDE_UNKNOWN) {
-        add(judgment,
-            &(RbReason){ .kind = RB_REASON_SIDE, .side = judgment->order.required_side });
+        add(judgment, &(RbReason){ .kind = RB_REASON_SIDE,
+                                   .side = judgment->order.required_side,
+                                   .value = (int)judgment->order.picked_by });
     }
     if (judgment->order.hot_slot != 0) {
         add(judgment,

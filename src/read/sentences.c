@@ -288,6 +288,32 @@ static char *adjustment_text(const RbReadContext *context, const RbReason *reaso
         "name", name, NULL);
 }
 
+const char *rb_picked_text(RbSide side, RbPickedBy by)
+{
+    /* Left, then right. */
+    static const char *const picked[][2] = {
+        [RB_PICKED_BY_NOTHING] = { N_("The picture shown picks the left side."),
+                                   N_("The picture shown picks the right side.") },
+        [RB_PICKED_BY_RULE] = { N_("A rule of the playbook picks the left side."),
+                                N_("A rule of the playbook picks the right side.") },
+        [RB_PICKED_BY_FREE_ACCESS] = { N_("The picture shown picks the left side: free "
+                                          "access there alone."),
+                                       N_("The picture shown picks the right side: free "
+                                          "access there alone.") },
+        [RB_PICKED_BY_ROTATION] = { N_("The picture shown picks the left side: away from "
+                                       "the rotation."),
+                                    N_("The picture shown picks the right side: away from "
+                                       "the rotation.") },
+        [RB_PICKED_BY_FIELD] = { N_("The picture shown picks the left side: the field."),
+                                 N_("The picture shown picks the right side: the field.") },
+        [RB_PICKED_BY_BOUNDARY] = { N_("The picture shown picks the left side: the "
+                                       "boundary."),
+                                    N_("The picture shown picks the right side: the "
+                                       "boundary.") },
+    };
+    return _(picked[by][side == RB_SIDE_RIGHT]);
+}
+
 static char *settle_text(const RbReason *reason)
 {
     g_autofree char *tag = rb_tag_text(&reason->tag);
@@ -321,9 +347,7 @@ char *rb_reason_text(const RbReadContext *context, const RbJudgment *judgment,
     case RB_REASON_ADJUSTMENT:
         return adjustment_text(context, reason);
     case RB_REASON_SIDE:
-        return g_strdup(reason->side == RB_SIDE_LEFT
-                            ? _("The picture shown picks the left side.")
-                            : _("The picture shown picks the right side."));
+        return g_strdup(rb_picked_text(reason->side, (RbPickedBy)reason->value));
     case RB_REASON_FAULT:
         return fault_text(judgment, reason);
     case RB_REASON_SETTLE:

@@ -161,21 +161,16 @@ static void tell_rules(Teller *teller, const RbOrder *in_force)
     }
 }
 
-static const char *side_sentence(const RbChart *chart, RbSide required)
+static char *side_text(const RbChart *chart, const RbOrder *order)
 {
-    const bool left = required == RB_SIDE_LEFT;
+    const char *picked = rb_picked_text(order->required_side, order->picked_by);
+    const char *pattern = _("{picked} It was not worked.");
     if (chart->side_worked == RB_SIDE_UNKNOWN) {
-        return left
-                   ? _("The picture shown picks the left; the side worked is not tagged.")
-                   : _("The picture shown picks the right; the side worked is not "
-                       "tagged.");
+        pattern = _("{picked} The side worked is not tagged.");
+    } else if (chart->side_worked == order->required_side) {
+        pattern = _("{picked} It was worked.");
     }
-    if (chart->side_worked == required) {
-        return left ? _("The picture shown picks the left, which was worked.")
-                    : _("The picture shown picks the right, which was worked.");
-    }
-    return left ? _("The picture shown picks the left, which was not worked.")
-                : _("The picture shown picks the right, which was not worked.");
+    return rb_text_fill(pattern, "picked", picked, NULL);
 }
 
 static const char *adjustment_sentence(const RbChart *chart, RbTermId required)
@@ -195,7 +190,7 @@ static void tell_before_snap(Teller *teller, const RbOrder *order)
 {
     const RbChart *chart = teller->chart;
     if (order->required_side != RB_SIDE_UNKNOWN) {
-        add(teller, RB_STEP_SIDE, g_strdup(side_sentence(chart, order->required_side)));
+        add(teller, RB_STEP_SIDE, side_text(chart, order));
     }
     if (order->required.value != 0) {
         add(teller, RB_STEP_ADJUSTMENT,
@@ -245,12 +240,22 @@ static void tell_reads(Teller *teller, const RbOrder *order)
     }
 }
 
+static bool nothing_open(const RbChart *chart, const RbOrder *order)
+{
+    for (int i = 0; i < order->live; i++) {
+        if (chart->looks[order->rungs[i].slot - 1] != RB_LOOK_COVERED) {
+            return false;
+        }
+    }
+    return true;
+}
+
 static void tell_right(Teller *teller, const RbJudgment *judgment)
 {
     char *text = NULL;
     if (judgment->right_slot != 0) {
         text = g_strdup_printf(_("Read %d."), judgment->right_slot);
-    } else if (judgment->verdict == RB_VERDICT_UNGRADED) {
+    } else if (!nothing_open(teller->chart, &judgment->order)) {
         text = g_strdup(_("Cannot be told from what is tagged."));
     } else {
         text = g_strdup(_("None: no read was open."));
@@ -325,7 +330,7 @@ static void tell_verdict(Teller *teller, const RbJudgment *judgment)
         const bool graded = judgment->verdict != RB_VERDICT_UNGRADED;
         RbStep *step =
             add(teller, RB_STEP_SETTLE,
-                rb_text_fill(graded ? _("The stage needs {tag}.") : _("Tag {tag}."),
+                rb_text_fill(graded ? _("Where it ended needs {tag}.") : _("Tag {tag}."),
                              "tag", tag, NULL));
         step->slot = judgment->settle.slot;
     }

@@ -254,6 +254,15 @@ static const char *const reason_names[] = {
     [RB_REASON_SETTLE] = "settle",     [RB_REASON_NO_CONCEPT] = "no-concept",
 };
 
+static const char *const picks[] = {
+    [RB_PICKED_BY_NOTHING] = "nothing",
+    [RB_PICKED_BY_RULE] = "rule",
+    [RB_PICKED_BY_FREE_ACCESS] = "free-access",
+    [RB_PICKED_BY_ROTATION] = "rotation",
+    [RB_PICKED_BY_FIELD] = "field",
+    [RB_PICKED_BY_BOUNDARY] = "boundary",
+};
+
 /* "by@2:3": the third receiver runs read 2; "route@2:go": it is a go. */
 static bool is_run_so(const RbJudgment *judgment, const char *wanted)
 {
@@ -282,7 +291,10 @@ static void check_reasons(Table *table, const RbJudgment *judgment, const char *
                 g_strdup_printf("%s@%d", reason_names[reason->kind], reason->slot);
             g_autofree char *settle = g_strdup_printf(
                 "settle:%s", rb_words_token(&rb_tag_words, (int)reason->tag.kind));
+            g_autofree char *picked =
+                g_strdup_printf("side:%s", picks[reason->value % 6]);
             found = strcmp(names[i], reason_names[reason->kind]) == 0 ||
+                    (reason->kind == RB_REASON_SIDE && strcmp(names[i], picked) == 0) ||
                     strcmp(names[i], with_slot) == 0 || strcmp(names[i], settle) == 0;
         }
         if (!found) {

@@ -437,8 +437,10 @@ bool naive_try_all(const RbReadContext *context, const RbChart *chart, bool succ
                              << (stages ? (int)found.stage : (int)found.verdict);
         sets->all |= bit;
         sets->rights |= UINT32_C(1) << found.right;
+        sets->reads |= UINT32_C(1) << found.read;
         for (int i = 0; i < sets->n_unknowns; i++) {
             sets->left[i][values[i]] |= bit;
+            sets->read_left[i][values[i]] |= UINT32_C(1) << found.read;
         }
     }
     return true;

@@ -640,11 +640,19 @@ NaiveVerdict naive_judge(const RbReadContext *context, const RbChart *chart, boo
         .context = context, .snap = context->snap, .chart = chart, .settings = settings
     };
     if (!set_up(&naive)) {
-        return (NaiveVerdict){ RB_VERDICT_UNGRADED, RB_STAGE_NOT_JUDGED, 0 };
+        return (NaiveVerdict){ RB_VERDICT_UNGRADED, RB_STAGE_NOT_JUDGED, 0, 0 };
     }
     find_ball(&naive);
     const Man *right = right_read(&naive);
     const RbVerdict verdict = verdict_of(&naive, right);
+    const Man *booked = right;
+    if (booked == NULL) {
+        booked = naive.ball;
+    }
+    if (booked == NULL && naive.live > 0) {
+        booked = naive.order[naive.live - 1];
+    }
     return (NaiveVerdict){ verdict, stage_of(&naive, verdict, right, success),
-                           right != NULL ? right->slot : 0 };
+                           right != NULL ? right->slot : 0,
+                           booked != NULL ? booked->slot : 0 };
 }

@@ -11,6 +11,7 @@ typedef struct {
     RbVerdict verdict;
     RbStage stage;
     int right;
+    int read; /* that the stage is booked on: the right one, the ball's, the last of the order */
 } NaiveVerdict;
 
 /* Everything known: what is left unknown is an error of the test. */
@@ -39,6 +40,9 @@ typedef struct {
     NaiveUnknown unknowns[NAIVE_UNKNOWN_MAX];
     uint32_t left[NAIVE_UNKNOWN_MAX][128]; /* with that tag set to that value */
     uint32_t rights;
+    uint32_t reads;
+    uint32_t read_left[NAIVE_UNKNOWN_MAX]
+                      [128]; /* reads with that tag set to that value */
     long completions;
 } NaiveSets;
 /* False when there are more than `most` completions. */

@@ -34,6 +34,16 @@ typedef struct {
     int tolerance_ms;
 } RbRung;
 
+/* What told the sides apart. */
+typedef enum {
+    RB_PICKED_BY_NOTHING,
+    RB_PICKED_BY_RULE,
+    RB_PICKED_BY_FREE_ACCESS,
+    RB_PICKED_BY_ROTATION, /* away from it */
+    RB_PICKED_BY_FIELD,
+    RB_PICKED_BY_BOUNDARY,
+} RbPickedBy;
+
 typedef struct {
     RbRung rungs[RB_READS_MAX]; /* live ones in order, the outlet last, then the dead */
     int n;
@@ -41,7 +51,8 @@ typedef struct {
     int hot_slot;         /* 0: no hot read in force */
     RbTermId required;    /* adjustment the picture shown requires; 0 none */
     RbSide required_side; /* side the criteria pick; unknown: either is right */
-    uint64_t matched;     /* bit i: rule i of the concept worked matched */
+    RbPickedBy picked_by;
+    uint64_t matched; /* bit i: rule i of the concept worked matched */
 } RbOrder;
 
 /* Works out the order for a chart in which every field the concept's rules use is known; a

@@ -60,7 +60,7 @@ typedef enum {
     RB_REASON_CLOCK,      /* read `slot` leaves by `ms` plus `extra_ms` */
     RB_REASON_PRESSURE,   /* pressure came at `ms` */
     RB_REASON_ADJUSTMENT, /* the picture required `term` and it was not made */
-    RB_REASON_SIDE,       /* the criteria pick `side` */
+    RB_REASON_SIDE,       /* the criteria pick `side`; value: RbPickedBy */
     RB_REASON_HOT,        /* read `slot` was hot */
     RB_REASON_FAULT,      /* fault `value` touched read `slot` */
     RB_REASON_SETTLE,     /* the tag `tag` would settle it */
@@ -81,7 +81,7 @@ typedef struct {
 
 typedef struct {
     RbVerdict verdict;
-    RbStage stage;
+    RbStage stage; /* not judged too while it, or the read of a failure, is not settled */
     int stage_read; /* slot the stage is booked on; 0 none */
     int right_slot; /* the right read; 0: none was open, or not settled */
     int ball_slot;  /* read the ball went to; 0 none */
@@ -90,6 +90,9 @@ typedef struct {
     RbReason reasons[12];
     int n_reasons;
 } RbJudgment;
+
+/* "The picture shown picks the left side: the field." side: left or right. Translated. */
+const char *rb_picked_text(RbSide side, RbPickedBy by);
 
 /* Settings a staff can edit. */
 typedef struct {

@@ -178,23 +178,32 @@ static const RbCondition *condition_at(const RbRule *rule, guint i)
     return &g_array_index(rule->conditions, RbCondition, i);
 }
 
+/* What the rule asks for that is seen only after it had to be decided; NULL without. */
+static const RbCondition *find_unknowable(const RbRule *rule)
+{
+    for (guint i = 0; i < rule->conditions->len; i++) {
+        const RbCondition *condition = condition_at(rule, i);
+        if (rb_book_action_is_shown(rule->action) &&
+            rb_book_condition_is_played(condition->kind)) {
+            return condition;
+        }
+    }
+    return NULL;
+}
+
 static void check_rule_known(Check *check, guint index)
 {
     const RbRule *rule = rule_at(check->concept, index);
-    for (guint i = 0; i < rule->conditions->len; i++) {
-        const RbCondition *condition = condition_at(rule, i);
-        if (!rb_book_action_is_shown(rule->action) ||
-            !rb_book_condition_is_played(condition->kind)) {
-            continue;
-        }
-        g_autofree char *text = rb_book_condition_text(condition, check->terms);
-        add(check,
-            &(RbBookFinding){ RB_BOOK_NEVER_MATCHES, true, (int)index, rule->read, NULL },
-            _("Rule %u never matches: it must be decided before the snap, and whether %s is "
-              "known only after it."),
-            index + 1, text);
+    const RbCondition *condition = find_unknowable(rule);
+    if (condition == NULL) {
         return;
     }
+    g_autofree char *text = rb_book_condition_text(condition, check->terms);
+    add(check,
+        &(RbBookFinding){ RB_BOOK_NEVER_MATCHES, true, (int)index, rule->read, NULL },
+        _("Rule %u never matches: it must be decided before the snap, and whether %s is "
+          "known only after it."),
+        index + 1, text);
 }
 
 static bool find_exclusion(const Check *check, const RbRule *rule, guint *first,
@@ -393,7 +402,7 @@ static bool never_matches(const Check *check, const RbRule *rule)
             return true;
         }
     }
-    return find_exclusion(check, rule, &first, &second);
+    return find_unknowable(rule) != NULL || find_exclusion(check, rule, &first, &second);
 }
 
 static bool never_with(const Check *check, const RbRule *rule, const RbRule *later)

@@ -123,6 +123,16 @@ static void finish_plans(Search *search)
     g_clear_pointer(&search->plans, g_array_unref);
 }
 
+/* Every picture gives the one order that was found before: what it is judged to be holds for each of
+ * them, whatever is unknown of the picture. */
+static void judge_one_plan(Search *search)
+{
+    RbInquiry nothing_asked;
+    rb_inquiry_init(&nothing_asked, &search->facts, true);
+    rb_inquiry_record(&nothing_asked, RB_VAR_SIDE, RB_VAR_FIRST_JUDGED,
+                      judge_plan(search, &search->plan));
+}
+
 static void run_search(Search *search, Aim aim)
 {
     search->aim = aim;
@@ -130,6 +140,10 @@ static void run_search(Search *search, Aim aim)
     search->reads = 0;
     search->matched = UINT64_MAX;
     rb_facts_forget_outcomes(&search->facts);
+    if (search->one_plan) {
+        judge_one_plan(search);
+        return;
+    }
     RbInquiry inquiry;
     rb_inquiry_init(&inquiry, &search->facts, true);
     for (int i = 0; i < PICTURES_MAX; i++) {

@@ -164,7 +164,8 @@ START_TEST(test_explain__tells_the_order_rule_by_rule)
     ck_assert_str_eq(text_of(&told, RB_STEP_BALL, 0), "Read 2 at 2.70 s.");
     ck_assert_str_eq(text_of(&told, RB_STEP_PRESSURE, 0), "None.");
     ck_assert(g_str_has_prefix(text_of(&told, RB_STEP_VERDICT, 0), "On the read"));
-    ck_assert_str_eq(text_of(&told, RB_STEP_SETTLE, 0), "Where it ended needs the throw.");
+    ck_assert_str_eq(text_of(&told, RB_STEP_SETTLE, 0),
+                     "Where it ended needs the throw.");
     rb_explanation_clear(&told);
     set(&made, "throw", "not-catchable");
     told = explain(&made);

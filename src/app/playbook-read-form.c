@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "rb/work/playbook-edit.h"
 
@@ -279,6 +280,24 @@ static GtkWidget *add_number(RbPlaybookReadForm *form, const char *mnemonic,
     return number;
 }
 
+/* No depth of its own: the route breaks where such routes do. */
+static gboolean on_depth_output(GtkSpinButton *depth)
+{
+    if (gtk_spin_button_get_value_as_int(depth) != 0) {
+        return FALSE;
+    }
+    if (strcmp(gtk_editable_get_text(GTK_EDITABLE(depth)), _("usual")) != 0) {
+        gtk_editable_set_text(GTK_EDITABLE(depth), _("usual"));
+    }
+    return TRUE;
+}
+
+static int on_depth_input(GtkSpinButton *depth, double *value)
+{
+    *value = 0.0;
+    return strcmp(gtk_editable_get_text(GTK_EDITABLE(depth)), _("usual")) == 0;
+}
+
 static void add_landmark_fields(RbPlaybookReadForm *form)
 {
     form->landmark =
@@ -308,6 +327,9 @@ static void add_route_fields(RbPlaybookReadForm *form)
         add_choice(form, _("Run by"), _("Run by"), &rb_runner_words, RB_RUNNER_UNKNOWN);
     form->side = add_choice(form, _("On the"), _("On the"), &rb_read_side_words, 0);
     form->depth = add_number(form, _("Break at, yards"), rb_number_new(0, 99, 1, 0));
+    gtk_spin_button_set_numeric(GTK_SPIN_BUTTON(form->depth), FALSE); /* for the word */
+    g_signal_connect(form->depth, "output", G_CALLBACK(on_depth_output), NULL);
+    g_signal_connect(form->depth, "input", G_CALLBACK(on_depth_input), NULL);
     add_landmark_fields(form);
     form->key = rb_form_add(form->form, _("Key"),
                             rb_text_new(_("flat defender"), G_CALLBACK(on_edited), form));

@@ -20,7 +20,7 @@ static const struct {
     const char *name;
     int mark; /* -1: the start, -2: the end */
 } steps[] = {
-    { "log.end(0)", N_("Start of the clip"), -1 },
+    { "log.end(0)", N_("Start"), -1 },
     { "log.mark('snap')", N_("Snap"), RB_MARK_SNAP },
     { "log.mark('top')", N_("Top of the drop"), RB_MARK_TOP },
     { "log.mark('release')", N_("Release"), RB_MARK_RELEASE },
@@ -30,7 +30,9 @@ static const struct {
 
 struct _RbFilmLogPanel {
     GtkWidget parent_instance;
-    GtkWidget *box; /* owned: the only child */
+    GtkWidget
+        *scrolled; /* owned: the only child; large letters need more than a screen */
+    GtkWidget *box;
     GtkLabel *film;
     GtkLabel *next;
     GtkGrid *grid;
@@ -212,7 +214,7 @@ static void add_steps(RbFilmLogPanel *panel)
         gtk_label_set_xalign(GTK_LABEL(name), 0);
         gtk_label_set_xalign(GTK_LABEL(value), 1);
         gtk_label_set_ellipsize(GTK_LABEL(name), PANGO_ELLIPSIZE_END);
-        gtk_label_set_width_chars(GTK_LABEL(value), 20);
+        gtk_label_set_width_chars(GTK_LABEL(value), 18);
         gtk_widget_set_hexpand(name, TRUE);
         gtk_widget_add_css_class(value, "small");
         gtk_grid_attach(panel->grid, key, 0, i, 1, 1);
@@ -241,7 +243,7 @@ static gboolean on_key(RbFilmLogPanel *panel, guint keyval, guint keycode,
 static void rb_film_log_panel_dispose(GObject *object)
 {
     RbFilmLogPanel *panel = RB_FILM_LOG_PANEL(object);
-    g_clear_pointer(&panel->box, gtk_widget_unparent);
+    g_clear_pointer(&panel->scrolled, gtk_widget_unparent);
     g_clear_object(&panel->logger);
     G_OBJECT_CLASS(rb_film_log_panel_parent_class)->dispose(object);
 }
@@ -262,7 +264,12 @@ static void rb_film_log_panel_init(RbFilmLogPanel *panel)
     gtk_widget_set_margin_end(panel->box, 14);
     gtk_widget_set_margin_top(panel->box, 8);
     gtk_widget_set_margin_bottom(panel->box, 10);
-    gtk_widget_set_parent(panel->box, GTK_WIDGET(panel));
+    panel->scrolled = gtk_scrolled_window_new();
+    gtk_scrolled_window_set_policy(GTK_SCROLLED_WINDOW(panel->scrolled), GTK_POLICY_NEVER,
+                                   GTK_POLICY_AUTOMATIC);
+    gtk_scrolled_window_set_child(GTK_SCROLLED_WINDOW(panel->scrolled), panel->box);
+    gtk_widget_set_focusable(panel->scrolled, FALSE);
+    gtk_widget_set_parent(panel->scrolled, GTK_WIDGET(panel));
     GtkLabel *title = add_label(panel->box, "desk-title");
     gtk_label_set_text(title, _("Log snaps"));
     panel->film = add_label(panel->box, "second");

@@ -52,12 +52,25 @@ static bool is_logging(RbChartDesk *desk)
     return desk->logger != NULL && rb_film_logger_is_on(desk->logger);
 }
 
+/* The first snaps are there: keys go to the question, unless somebody types elsewhere by now. */
+static void leave_empty(RbChartDesk *desk)
+{
+    GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(desk));
+    GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
+    const bool was_empty =
+        g_strcmp0(gtk_stack_get_visible_child_name(desk->stack), "empty") == 0;
+    gtk_stack_set_visible_child_name(desk->stack, "chart");
+    if (was_empty && !GTK_IS_TEXT(focus) && gtk_widget_get_mapped(GTK_WIDGET(desk))) {
+        rb_chart_desk_focus_rail(desk);
+    }
+}
+
 static void show_empty(RbChartDesk *desk)
 {
     const RbNames *names = rb_session_get_names(desk->session);
     const GPtrArray *snaps = rb_session_get_snaps(desk->session);
     if ((snaps != NULL && snaps->len > 0) || is_logging(desk)) {
-        gtk_stack_set_visible_child_name(desk->stack, "chart");
+        leave_empty(desk);
         return;
     }
     gtk_stack_set_visible_child_name(desk->stack, "empty");

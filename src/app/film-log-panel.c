@@ -157,10 +157,11 @@ static void show(RbFilmLogPanel *panel)
     const RbFilm *film = rb_film_logger_get_film(panel->logger);
     gtk_widget_set_visible(GTK_WIDGET(panel->grid), film != NULL);
     if (film == NULL) {
-        gtk_label_set_text(
-            panel->film, log == NULL ? _("Reading what the films show")
-                                     : _("This game has no film yet. Film is added with "
-                                         "“readbreak-cli film add”."));
+        gtk_label_set_text(panel->film,
+                           log == NULL
+                               ? _("Reading what the films show")
+                               : _("This game has no film yet. “Load film” in the menu "
+                                   "brings it in."));
         gtk_label_set_text(panel->next, "");
         gtk_label_set_text(panel->so_far, "");
         gtk_widget_set_visible(GTK_WIDGET(panel->proposal), FALSE);

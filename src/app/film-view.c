@@ -118,8 +118,8 @@ static void show_notice(RbFilmView *view)
             view->notice, _("No film of this snap"),
             view->lack != NULL
                 ? view->lack
-                : _("Its facts, tags and verdict are on the right. Film is added with "
-                    "“readbreak-cli film add”."),
+                : _("Its facts, tags and verdict are on the right. “Load film” in the "
+                    "menu brings film in."),
             NULL, NULL);
     } else if (waiting) {
         rb_notice_set(view->notice, _("Reading the film"), NULL, NULL, NULL);

@@ -43,11 +43,12 @@ static void draw_over(Export *run, const RbCutupClip *clip, RbCutSpan *span)
 {
     GArray *pictures = g_array_new(FALSE, FALSE, sizeof(RbCutDrawingPicture));
     g_ptr_array_add(run->drawn, pictures);
-    rb_cutup_add_drawings(clip->drawings, clip->first, clip->last, false, pictures,
-                          run->cards);
+    rb_cutup_add_drawings(clip->path, clip->drawings, clip->first, clip->last, false,
+                          pictures, run->cards);
     const int64_t shift = clip->beside_anchor - clip->anchor;
-    rb_cutup_add_drawings(clip->beside_drawings, MAX(clip->first + shift, 0),
-                          clip->last + shift, true, pictures, run->cards);
+    rb_cutup_add_drawings(clip->beside, clip->beside_drawings,
+                          MAX(clip->first + shift, 0), clip->last + shift, true, pictures,
+                          run->cards);
     span->drawings = (const RbCutDrawingPicture *)(const void *)pictures->data;
     span->n_drawings = (int)pictures->len;
 }

@@ -9,6 +9,7 @@
 #include "rb/work/snapshot.h"
 #include "rb/work/tagging.h"
 
+#include "cutup-drawings.h"
 #include "library-sample.h"
 #include "suite.h"
 
@@ -701,6 +702,29 @@ START_TEST(test_cutups__a_plan_says_what_is_missing)
 }
 END_TEST
 
+/* Heads of arrows and letters keep their shape in the export, whatever the film's: the picture
+ * that is laid over has the film's. */
+START_TEST(test_cutups__drawings_have_the_shape_of_their_film)
+{
+    static const struct {
+        int shown[2];
+        int size[2];
+    } films[] = {
+        { { 1920, 1080 }, { 1280, 720 } }, { { 640, 480 }, { 640, 480 } },
+        { { 768, 576 }, { 768, 576 } },    { { 1440, 1080 }, { 1280, 960 } },
+        { { 1080, 1920 }, { 720, 1280 } }, { { 4096, 3 }, { 1280, 1 } },
+        { { 0, 0 }, { 1280, 720 } },
+    };
+    for (size_t i = 0; i < G_N_ELEMENTS(films); i++) {
+        int width = 0;
+        int height = 0;
+        rb_cutup_drawing_size(films[i].shown[0], films[i].shown[1], &width, &height);
+        ck_assert_int_eq(width, films[i].size[0]);
+        ck_assert_int_eq(height, films[i].size[1]);
+    }
+}
+END_TEST
+
 /* A drawing goes with the clip into every cut-up, its words with the names only; undone, it is
  * gone. */
 START_TEST(test_cutups__drawings_go_with_their_clip)
@@ -776,6 +800,7 @@ TCase *rb_case_cutups(void)
     tcase_add_test(tcase, test_cutups__opentimelineio_is_as_published);
     tcase_add_test(tcase, test_cutups__a_list_of_no_known_kind_is_refused);
     tcase_add_test(tcase, test_cutups__a_plan_says_what_is_missing);
+    tcase_add_test(tcase, test_cutups__drawings_have_the_shape_of_their_film);
     tcase_add_test(tcase, test_cutups__drawings_go_with_their_clip);
     return tcase;
 }

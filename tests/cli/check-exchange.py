@@ -31,8 +31,13 @@ class Exchange(rig.Case):
                   who.capitalize())
 
     def value(self, who, snap, tag):
+        """Of the chart that counts."""
+        found = self.json("tag", f"{who}.readbreak", "--game", 1, "--snap", snap)
+        return found["tags"].get(tag)
+
+    def own_value(self, who, snap, tag, person):
         found = self.json("tag", f"{who}.readbreak", "--game", 1, "--snap", snap, "--as",
-                          who.capitalize())
+                          person)
         return found["tags"].get(tag)
 
     def charts(self, who, snap):
@@ -81,6 +86,8 @@ class Exchange(rig.Case):
             self.assertLessEqual({("Ann", "quarters"), ("Bo", "two-man")},
                                  self.charts(who, 3))
             self.assertEqual(self.value(who, 3, "coverage"), "two-man")  # the newest counts
+            self.assertEqual(self.own_value(who, 3, "coverage", "Ann"), "quarters")
+            self.assertEqual(self.own_value(who, 3, "coverage", "Bo"), "two-man")
         self.assertEqual(self.value("ann", 4, "down"), self.value("bo", 4, "down"))
 
     def test_a_fact_told_twice_is_settled_by_a_person(self):

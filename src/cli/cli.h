@@ -113,6 +113,7 @@ CliTable cli_table(const char *const *heads);
 /* Takes as many texts as there are columns. (transfer full) each. */
 void cli_table_add(const CliTable *table, ...);
 void cli_table_print(CliTable *table); /* and frees it */
+void cli_table_drop(CliTable *table);  /* unprinted */
 /* Prints and drops. */
 void cli_print_json(json_t *root);
 /* "+1.25", or "-" without points. (transfer full) */

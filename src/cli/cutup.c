@@ -23,7 +23,7 @@ static CliExit run_list(const CliArgs *args, GError **error)
             rb_library_load_cutup_entries(library, cutup, error);
         if (entries == NULL) {
             json_decref(array);
-            cli_table_print(&table);
+            cli_table_drop(&table);
             return CLI_REFUSED;
         }
         cli_table_add(&table, g_strdup(cutup->name),
@@ -37,6 +37,7 @@ static CliExit run_list(const CliArgs *args, GError **error)
     }
     if (cli_has(args, "json")) {
         cli_print_json(json_pack("{s:O}", "cutups", array));
+        cli_table_drop(&table);
     } else {
         cli_table_print(&table);
     }

@@ -41,6 +41,11 @@ void cli_table_add(const CliTable *table, ...)
     }
 }
 
+void cli_table_drop(CliTable *table)
+{
+    rb_text_table_free(table->text);
+}
+
 void cli_table_print(CliTable *table)
 {
     g_autofree char *text = rb_text_table_print(table->text, 0);

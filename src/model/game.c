@@ -1,6 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/model/game.h"
 
+RbPersonId rb_person_id_of(const char *name)
+{
+    return (RbPersonId){ rb_id_from_text("person", name, NULL) };
+}
+
 RbPerson *rb_person_new(RbPersonId id, const char *name)
 {
     RbPerson *person = g_new0(RbPerson, 1);

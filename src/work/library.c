@@ -44,7 +44,7 @@ static RbLibrary *library_new(RbStore *store, const char *person)
     RbLibrary *library = g_new0(RbLibrary, 1);
     library->store = store;
     library->person_name = person != NULL ? g_strdup(person) : name_of_user();
-    library->person.value = rb_id_from_text("person", library->person_name, NULL);
+    library->person = rb_person_id_of(library->person_name);
     library->version = rb_store_data_version(store, NULL);
     return library;
 }
@@ -142,7 +142,7 @@ void rb_library_work_as(RbLibrary *library, const char *person)
     g_autofree char *name = g_strdup(person);
     g_free(library->person_name);
     library->person_name = g_steal_pointer(&name);
-    library->person.value = rb_id_from_text("person", library->person_name, NULL);
+    library->person = rb_person_id_of(library->person_name);
     library->changes++;
 }
 

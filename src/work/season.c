@@ -52,8 +52,8 @@ static void add_people(RbSeason *season)
     };
     /* The two quarterbacks first. */
     static const char *const jerseys[] = { "12", "7", "1", "4", "11", "82", "87", "22" };
-    season->charter = rb_person_new((RbPersonId){ rb_season_id(season, "person", 0, 0) },
-                                    "Graduate assistant");
+    static const char *const charter = "Graduate assistant";
+    season->charter = rb_person_new(rb_person_id_of(charter), charter);
     season->teams = g_ptr_array_new_with_free_func(free_team);
     for (int i = 0; i <= RB_SEASON_GAMES; i++) {
         const RbTeamId id = { rb_season_id(season, "team", i, 0) };

@@ -46,7 +46,7 @@ static GArray *ids_of(void)
 {
     GArray *people = g_array_new(FALSE, FALSE, sizeof(RbPersonId));
     for (int i = 0; i < PEOPLE; i++) {
-        const RbPersonId id = { rb_id_from_text("person", names[i], NULL) };
+        const RbPersonId id = rb_person_id_of(names[i]);
         g_array_append_val(people, id);
     }
     return people;

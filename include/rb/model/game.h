@@ -36,6 +36,8 @@ typedef struct {
     char *title;     /* owned: "Week 3 at Harbor City" */
 } RbGame;
 
+/* From the name, so that one person on two laptops is one. */
+RbPersonId rb_person_id_of(const char *name);
 RbPerson *rb_person_new(RbPersonId id, const char *name);
 void rb_person_free(RbPerson *person);
 RbTeam *rb_team_new(RbTeamId id, const char *name, bool ours);

@@ -3,8 +3,8 @@
 
 #include "deck.h"
 
-/* The deck in pieces: deck.c shows and runs the clip of one angle, deck-second.c the other angle
- * beside it. */
+/* The deck in pieces: deck.c shows and runs the clip of one angle, deck-place.c says where in it,
+ * deck-second.c has the other angle beside it. */
 struct _RbDeck {
     GObject parent_instance;
     GPtrArray *clips;       /* owned, nullable */
@@ -32,6 +32,9 @@ int rb_deck_find_angle(const RbDeck *deck, RbAngle angle);
 RbProjector *rb_deck_open_film(RbDeck *deck, const char *path);
 void rb_deck_emit_changed(RbDeck *deck);
 void rb_deck_emit_frame(RbDeck *deck);
+
+/* deck-place.c. Microseconds from the snap mark to a frame; false when the film does not tell yet. */
+bool rb_deck_since_snap(RbDeck *deck, int64_t frame, int64_t *us);
 
 /* deck-second.c. enter: where both angles are wanted and there is another one. */
 void rb_deck_enter_second(RbDeck *deck);

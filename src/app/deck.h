@@ -36,6 +36,10 @@ bool rb_deck_is_film_missing(RbDeck *deck);
 
 /* The frame asked for last, or -1. */
 int64_t rb_deck_get_frame(RbDeck *deck);
+/* The frame that a key means, or -1. While the film runs, the one that is seen. While it stands,
+ * the one asked for last, seen or still on its way: two steps and a mark pressed faster than the
+ * film decodes mark the same frame as when they are pressed slowly. */
+int64_t rb_deck_get_frame_at_hand(RbDeck *deck);
 void rb_deck_show(RbDeck *deck, int64_t frame);
 void rb_deck_step(RbDeck *deck, int frames);
 /* A step key is held down, until rb_deck_let_go(): steps as fast as they are seen. */
@@ -54,7 +58,7 @@ double rb_deck_get_speed(RbDeck *deck);
 double rb_deck_get_real_speed(RbDeck *deck);
 
 /* Plays the span again and again. The span is the clip unless one end is set by
- * rb_deck_set_span_end(): the frame shown becomes its first (0) or last (1) frame. */
+ * rb_deck_set_span_end(): the frame at hand becomes its first (0) or last (1) frame. */
 void rb_deck_set_loop(RbDeck *deck, bool loop);
 bool rb_deck_get_loop(RbDeck *deck);
 void rb_deck_set_span_end(RbDeck *deck, int end);

@@ -80,7 +80,7 @@ static void keep(RbDrawLayer *layer)
     int64_t first = 0;
     int64_t last = 0;
     if (!rb_deck_get_span(layer->deck, &first, &last)) {
-        first = last = frame_shown(layer);
+        first = last = rb_deck_get_frame_at_hand(layer->deck);
     }
     draft->clip = layer->clip;
     draft->first = first;

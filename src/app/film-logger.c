@@ -68,17 +68,11 @@ static RbReel *reel_of(RbFilmLogger *logger)
     return projector != NULL ? rb_projector_get_reel(projector) : NULL;
 }
 
-/* The frame that is seen, not the one asked for. */
-static int64_t shown_frame(RbFilmLogger *logger)
-{
-    RbProjector *projector = rb_deck_get_projector(logger->deck);
-    return projector != NULL ? rb_projector_get_frame(projector) : -1;
-}
-
 const RbClip *rb_film_logger_get_clip(RbFilmLogger *logger)
 {
     const RbFilmLog *log = rb_film_logger_get_log(logger);
-    return log != NULL ? rb_film_log_clip_at(log, logger->film, shown_frame(logger))
+    return log != NULL ? rb_film_log_clip_at(log, logger->film,
+                                             rb_deck_get_frame_at_hand(logger->deck))
                        : NULL;
 }
 
@@ -291,11 +285,11 @@ void rb_film_logger_jump(RbFilmLogger *logger, int direction)
     }
 }
 
-/* The frame shown, once the whole film is numbered. */
-static bool shown_moment(RbFilmLogger *logger, RbMoment *moment, char **sentence)
+/* The frame at hand, once the whole film is numbered. */
+static bool moment_at_hand(RbFilmLogger *logger, RbMoment *moment, char **sentence)
 {
     RbReel *reel = reel_of(logger);
-    moment->frame = shown_frame(logger);
+    moment->frame = rb_deck_get_frame_at_hand(logger->deck);
     if (reel == NULL) {
         *sentence = g_strdup(_("There is no film here to mark."));
         return false;
@@ -312,7 +306,7 @@ static bool shown_moment(RbFilmLogger *logger, RbMoment *moment, char **sentence
 bool rb_film_logger_begin(RbFilmLogger *logger, char **sentence)
 {
     RbMoment moment;
-    if (!shown_moment(logger, &moment, sentence)) {
+    if (!moment_at_hand(logger, &moment, sentence)) {
         return false;
     }
     give_up_draft(logger);
@@ -327,7 +321,7 @@ bool rb_film_logger_mark(RbFilmLogger *logger, RbMarkKind kind)
 {
     RbMoment moment;
     g_autofree char *sentence = NULL;
-    if (!logger->begun || !shown_moment(logger, &moment, &sentence) ||
+    if (!logger->begun || !moment_at_hand(logger, &moment, &sentence) ||
         moment.frame < logger->start.frame) {
         return false;
     }
@@ -419,7 +413,7 @@ static void send(RbFilmLogger *logger, LogAsk *ask)
 bool rb_film_logger_end(RbFilmLogger *logger, char **sentence)
 {
     RbMoment moment;
-    if (!logger->begun || !shown_moment(logger, &moment, sentence)) {
+    if (!logger->begun || !moment_at_hand(logger, &moment, sentence)) {
         return false;
     }
     if (moment.frame <= logger->start.frame) {

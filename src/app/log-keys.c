@@ -115,7 +115,7 @@ static void *log_errand(RbStoreSide *side, void *data, RbCancel *cancel,
     return answer;
 }
 
-/* The frame shown, and its time. False while the film does not tell. */
+/* A frame and its time. False while the film does not tell. */
 static bool moment_at(RbDeck *deck, int64_t frame, RbMoment *moment)
 {
     RbProjector *projector = rb_deck_get_projector(deck);
@@ -152,7 +152,7 @@ static bool may_act(RbWindow *window)
            !rb_film_keys_is_held(window);
 }
 
-/* The clip and the frame shown; false, with a sentence, when there is none. */
+/* The clip and the frame at hand; false, with a sentence, when there is none. */
 static bool begin(RbWindow *window, What what, LogAsk *ask)
 {
     *ask = (LogAsk){ .what = what };
@@ -170,13 +170,13 @@ static bool begin(RbWindow *window, What what, LogAsk *ask)
         return false;
     }
     ask->clip = clip->id;
-    const int64_t shown = rb_projector_get_frame(projector);
-    if (!moment_at(deck, shown, &ask->moment)) {
+    const int64_t frame = rb_deck_get_frame_at_hand(deck);
+    if (!moment_at(deck, frame, &ask->moment)) {
         rb_window_say(window, _("The film does not tell the time of this frame yet; try "
                                 "again in a moment."));
         return false;
     }
-    (void)moment_at(deck, shown - 1, &ask->before);
+    (void)moment_at(deck, frame - 1, &ask->before);
     return true;
 }
 

@@ -167,15 +167,16 @@ static void send_value(RbRailPanel *panel, const char *value)
     }
 }
 
-/* Seconds after the snap of the frame shown. Returns: (transfer full) (nullable). */
+/* Seconds after the snap of the frame at hand. Returns: (transfer full) (nullable). */
 static char *shown_seconds(RbRailPanel *panel)
 {
     const RbClip *clip = rb_deck_get_clip(panel->deck);
     const RbMark *snap = clip != NULL ? rb_clip_find_mark(clip, RB_MARK_SNAP) : NULL;
+    const int64_t frame = rb_deck_get_frame_at_hand(panel->deck);
     RbTime time;
-    if (snap == NULL || rb_deck_get_frame(panel->deck) < snap->frame ||
+    if (snap == NULL || frame < snap->frame ||
         !rb_reel_get_frame_time(rb_projector_get_reel(rb_deck_get_projector(panel->deck)),
-                                rb_deck_get_frame(panel->deck), &time)) {
+                                frame, &time)) {
         return NULL;
     }
     const int64_t ms = rb_time_diff_ms(time, snap->time);

@@ -108,6 +108,32 @@ START_TEST(test_deck__starts_on_the_snap_and_steps_exactly)
 }
 END_TEST
 
+/* Keys that come faster than pictures: what they mean does not hang on the machine. */
+START_TEST(test_deck__the_frame_at_hand_is_the_one_asked_for)
+{
+    Stand stand;
+    g_autofree char *path = make_library();
+    stand_start(&stand, path, 2);
+    const int64_t snap = RB_SAMPLE_WIDE_LENGTH + RB_SAMPLE_WIDE_SNAP;
+    expect_frame(&stand, snap);
+    rb_deck_step(stand.deck, 1);
+    rb_deck_step(stand.deck, 1); /* no picture can have come: the main loop did not run */
+    ck_assert_int_eq(rb_projector_get_frame(rb_deck_get_projector(stand.deck)), snap);
+    ck_assert_int_eq(rb_deck_get_frame_at_hand(stand.deck), snap + 2);
+    rb_deck_set_span_end(stand.deck, 0);
+    int64_t first = 0;
+    int64_t last = 0;
+    ck_assert(rb_deck_get_span(stand.deck, &first, &last));
+    ck_assert_int_eq(first, snap + 2);
+    rb_deck_clear_span(stand.deck);
+    expect_frame(&stand, snap + 2);
+    rb_deck_play(stand.deck, 1); /* while it runs, what is seen is meant */
+    ck_assert_int_eq(rb_deck_get_frame_at_hand(stand.deck), snap + 2);
+    rb_deck_play(stand.deck, 0);
+    stand_end(&stand);
+}
+END_TEST
+
 START_TEST(test_deck__keeps_within_the_clip_and_finds_its_marks)
 {
     Stand stand;
@@ -356,6 +382,7 @@ END_TEST
 TCase *rb_case_deck(void)
 {
     TCase *tcase = rb_case_new("deck");
+    tcase_add_test(tcase, test_deck__the_frame_at_hand_is_the_one_asked_for);
     tcase_add_test(tcase, test_deck__starts_on_the_snap_and_steps_exactly);
     tcase_add_test(tcase, test_deck__keeps_within_the_clip_and_finds_its_marks);
     tcase_add_test(tcase, test_deck__the_other_angle_shows_the_same_moment);

@@ -27,6 +27,10 @@ PATIENCE_S = 40
 LONG = "RB_TEST_LONG" in os.environ
 ACCESSIBLE = "org.a11y.atspi.Accessible"
 Role, State = Atspi.Role, Atspi.StateType
+DESKS = {"RbChartDesk": "Chart", "RbPlaybookDesk": "Playbook", "RbPairingsDesk": "Pairings",
+         "RbQuarterbackDesk": "Quarterback", "RbCutupsDesk": "Cut-ups"}
+# Of a table with a hundred rows of ten cells, so many rows are looked at: they are all alike.
+ROWS = 8
 # What a person can act on: each of these must have a name.
 CONTROLS = {
     Role.PUSH_BUTTON, Role.TOGGLE_BUTTON, Role.COMBO_BOX, Role.SLIDER, Role.ENTRY, Role.TEXT,
@@ -182,7 +186,7 @@ class Window:
         return {node.path: node for node in nodes}
 
     def root(self, exact=False):
-        """The tree as it is now. The list of all lacks a widget that nobody asked for yet, and
+        """The tree as it is now, without the desks that are not on top. The list of all lacks a widget that nobody asked for yet, and
         still has one that was hidden: where the places do not add up, the parent is asked. They
         can add up by chance; so every fourth time, and when it must be exact, all are asked."""
         self.asked += 1
@@ -196,19 +200,44 @@ class Window:
             if self.put_right(found[self.root_path], found, exact):
                 return found[self.root_path]
 
-    def put_right(self, node, found, exact):
-        """False: some were not in the list; now they will be."""
+    def put_right(self, node, found, exact, inside=False):
+        """False: some were not in the list; now they will be. inside: it is a part of a desk or of
+        the drawer."""
         whole = True
+        rows = ROWS if node.parent is not None and node.parent.role == Role.TREE_TABLE else None
+        inside = inside or node.name in DESKS or node.name == "RbDrawer"
         node.children.sort(key=lambda child: child.index)
-        places = [child.index for child in node.children]
-        if places != list(range(node.count)) or (exact and places):
-            paths = [path for _, path in self.bus.children(self.owner, node.path)]
-            whole = all(path in found for path in paths)
+        places = [child.index for child in node.children][:rows]
+        if places != list(range(node.count))[:rows] or (exact and places):
+            paths = [path for _, path in self.bus.children(self.owner, node.path)][:rows]
+            for path in paths:
+                if path not in found:
+                    whole = False
+                    if inside:
+                        self.ask_for_all(path)
             node.children = [found[path] for path in paths if path in found]
+        # From the last one: the head, which says what desk is on top, comes behind the desks.
+        node.children = [child for child in reversed(node.children[:rows])
+                         if self.is_on_top(child, found)]
         for child in node.children:
             if child.is_shown():
-                whole = self.put_right(child, found, exact) and whole
+                whole = self.put_right(child, found, exact, inside) and whole
+        node.children.reverse()
         return whole
+
+    def ask_for_all(self, path):
+        """All that is in it will be in the next list; of many alike the first ones."""
+        for _, child in self.bus.children(self.owner, path)[:2 * ROWS]:
+            self.ask_for_all(child)
+
+    @staticmethod
+    def is_on_top(node, found):
+        """Whether nobody says that it is a desk or page that lies behind another one."""
+        tab = DESKS.get(node.name)
+        if tab is None:
+            return True
+        return any(other.has(State.PRESSED) for other in found.values()
+                   if other.role == Role.PUSH_BUTTON and other.name == tab)
 
     def find(self, role=None, name=None, starts=None):
         return self.root().find(role, name, starts)

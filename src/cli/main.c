@@ -12,6 +12,7 @@
 const CliCommand *const cli_commands[] = {
     &cli_demo,
     &cli_new,
+    &cli_game_add,
     &cli_film_add,
     &cli_film_import,
     &cli_film_cuts,

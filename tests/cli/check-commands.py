@@ -607,6 +607,19 @@ class Keeping(rig.Case):
                       self.done("playbook", "show", "demo.readbreak", token))
         self.refused("playbook", "export", "demo.readbreak", "book.json", says="exists")
 
+    def test_a_game_is_added_once_and_film_can_go_to_it(self):
+        self.done("new", "empty.readbreak")
+        added = self.json("game", "add", "empty.readbreak", "Week 3 at Harbor City",
+                          "2026-09-12", "--them", "Harbor City", "--rules", "high-school")
+        self.assertIn("Week 3 at Harbor City", added["words"])
+        self.assertEqual(self.json("snaps", "empty.readbreak", "--game", "1")["snaps"], [])
+        self.refused("game", "add", "empty.readbreak", "Week 3 at Harbor City", "2026-09-12",
+                     says="already")
+        self.refused("game", "add", "empty.readbreak", "Week 4", "soon", says="not a date")
+        self.misused("game", "add", "empty.readbreak", "Week 4", "2026-09-19", "--rules", "own")
+        self.done("undo", "empty.readbreak")
+        self.refused("snaps", "empty.readbreak", "--game", "1", says="game")
+
     def test_tags_the_staff_requires_are_listed_where_they_are_missing(self):
         self.demo()
         first = self.json("required", "demo.readbreak")["required"]

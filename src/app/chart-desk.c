@@ -9,6 +9,7 @@
 #include "drive-strip.h"
 #include "film-log-panel.h"
 #include "film-view.h"
+#include "keys.h"
 #include "notice.h"
 #include "rail-panel.h"
 #include "read-ladder.h"
@@ -65,6 +66,14 @@ static void leave_empty(RbChartDesk *desk)
     }
 }
 
+/* Keys need somebody who has the focus. */
+static void focus_notice(RbChartDesk *desk)
+{
+    if (gtk_widget_get_mapped(GTK_WIDGET(desk))) {
+        rb_chart_desk_focus_rail(desk);
+    }
+}
+
 static void show_empty(RbChartDesk *desk)
 {
     const RbNames *names = rb_session_get_names(desk->session);
@@ -81,16 +90,15 @@ static void show_empty(RbChartDesk *desk)
     } else if (rb_names_games(names)->len == 0) {
         rb_notice_set(desk->notice, _("This library has no game yet"),
                       _("The snaps of a game, with film and tags, will be here. The demo "
-                        "season shows what that looks like."),
-                      _("Open the demo season"), "app.open-demo");
+                        "season in the menu shows what that looks like."),
+                      _("Add a game"), "win.new-game");
+        focus_notice(desk);
     } else if (snaps != NULL) {
         rb_notice_set(desk->notice, _("No snap of this game is logged yet"),
                       _("Say on its film where each one starts and ends, or take in a "
                         "play log from the menu."),
                       _("Log snaps on the film"), "log.film");
-        if (gtk_widget_get_mapped(GTK_WIDGET(desk))) {
-            rb_chart_desk_focus_rail(desk); /* keys need somebody who has the focus */
-        }
+        focus_notice(desk);
     } else {
         rb_notice_set(desk->notice, _("Reading the game"), NULL, NULL, NULL);
     }
@@ -138,7 +146,8 @@ static void show_verdict(RbChartDesk *desk, const RbSheet *sheet)
                       rb_taggable_for(&sheet->judgment.settle) != NULL;
     gtk_widget_set_visible(GTK_WIDGET(desk->settle), asks);
     if (asks) {
-        g_autofree char *label = g_strdup_printf(_("Tag %s (T)"), sheet->settle);
+        g_autofree char *key = rb_keys_text_of(rb_keys_get(), "win.settle");
+        g_autofree char *label = g_strdup_printf(_("Tag %s (%s)"), sheet->settle, key);
         gtk_button_set_label(desk->settle, label);
     }
 }
@@ -248,6 +257,8 @@ void rb_chart_desk_set_session(RbChartDesk *desk, RbSession *session)
     g_signal_connect_object(session, "sheet", G_CALLBACK(on_sheet), desk,
                             G_CONNECT_SWAPPED);
     g_signal_connect_object(session, "state", G_CALLBACK(show_empty), desk,
+                            G_CONNECT_SWAPPED);
+    g_signal_connect_object(rb_keys_get(), "changed", G_CALLBACK(on_side), desk,
                             G_CONNECT_SWAPPED);
     rb_rail_panel_set_session(desk->rail, session, desk->deck);
     desk->layer = rb_draw_layer_add(desk->film, desk->deck, session);

@@ -155,7 +155,7 @@ static void add_note(RbCutupsEditor *editor)
     editor->note = rb_text_new(NULL, G_CALLBACK(on_changed), editor);
     gtk_entry_set_max_length(GTK_ENTRY(editor->note), NOTE_MAX);
     place(editor, 3, 0, 5, _("_Note"), editor->note);
-    GtkWidget *all = gtk_button_new_with_mnemonic(_("A_ll clips like this one"));
+    GtkWidget *all = rb_button_new(_("A_ll clips like this one"));
     gtk_widget_set_tooltip_text(
         all, _("Angle, from, to, speed, stop and card of this clip, for every clip"));
     gtk_widget_add_css_class(all, "plain");

@@ -5,6 +5,8 @@
 
 #include <glib/gi18n.h>
 
+#include "form.h"
+
 /* One row as a list model wants it. */
 #define RB_TYPE_ROW_ITEM (rb_row_item_get_type())
 G_DECLARE_FINAL_TYPE(RbRowItem, rb_row_item, RB, ROW_ITEM, GObject)
@@ -318,7 +320,7 @@ static GtkWidget *make_bar(RbDrawerSnaps *table)
     g_object_set(value, "placeholder-text", _("Value, “-” for unknown"), NULL);
     name(value, _("Value to set"));
     table->value = GTK_EDITABLE(value);
-    GtkWidget *set = gtk_button_new_with_mnemonic(_("_Set on the chosen snaps"));
+    GtkWidget *set = rb_button_new(_("_Set on the chosen snaps"));
     gtk_widget_add_css_class(set, "plain");
     table->set = GTK_BUTTON(set);
     g_signal_connect_swapped(set, "clicked", G_CALLBACK(on_set), table);

@@ -9,6 +9,7 @@
 
 #include "drawer-snaps.h"
 #include "drawer-two.h"
+#include "form.h"
 
 /* Lines of the history shown at first, and how many more a press adds. */
 enum { LINES = 500, HEIGHT = 300 };
@@ -255,12 +256,12 @@ static GtkWidget *make_history(RbDrawer *drawer)
         const char *action;
     } buttons[] = { { N_("_Undo"), "win.undo" }, { N_("_Redo"), "win.redo" } };
     for (size_t i = 0; i < G_N_ELEMENTS(buttons); i++) {
-        GtkWidget *button = gtk_button_new_with_mnemonic(_(buttons[i].label));
+        GtkWidget *button = rb_button_new(_(buttons[i].label));
         gtk_actionable_set_action_name(GTK_ACTIONABLE(button), buttons[i].action);
         gtk_widget_add_css_class(button, "plain");
         gtk_box_append(GTK_BOX(bar), button);
     }
-    GtkWidget *older = gtk_button_new_with_mnemonic(_("Show _older"));
+    GtkWidget *older = rb_button_new(_("Show _older"));
     gtk_widget_add_css_class(older, "plain");
     drawer->older = GTK_BUTTON(older);
     g_signal_connect_swapped(older, "clicked", G_CALLBACK(on_older), drawer);

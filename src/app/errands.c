@@ -83,6 +83,13 @@ void *rb_errand_open(RbStoreSide *side, void *data, RbCancel *cancel,
         !make_demo(ask->path, cancel, progress, error)) {
         return NULL;
     }
+    if (ask->make_new) {
+        RbLibrary *made = rb_library_create(ask->path, NULL, error);
+        if (made == NULL) {
+            return NULL;
+        }
+        rb_library_close(made);
+    }
     g_autoptr(RbBookmark) place = find_place(ask);
     g_autoptr(RbLibrary) library =
         rb_library_open(ask->path, place != NULL ? place->person : NULL, error);

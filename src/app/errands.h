@@ -15,6 +15,7 @@
 typedef struct {
     char *path;     /* owned */
     bool make_demo; /* make the demo season there if nothing is */
+    bool make_new;  /* make a library without games; nothing may lie there */
     char *places;   /* owned, nullable: the file of bookmarks */
 } RbOpenAsk;
 typedef struct {

@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 #include <string.h>
 
+#include "form.h"
 #include "path-row.h"
 
 struct _RbExchangePanel {
@@ -156,7 +157,7 @@ static void rb_exchange_panel_class_init(RbExchangePanelClass *klass)
 static GtkWidget *add_button(RbExchangePanel *panel, GtkWidget *row, const char *label,
                              GCallback callback)
 {
-    GtkWidget *button = gtk_button_new_with_mnemonic(label);
+    GtkWidget *button = rb_button_new(label);
     g_signal_connect_swapped(button, "clicked", callback, panel);
     gtk_box_append(GTK_BOX(row), button);
     return button;

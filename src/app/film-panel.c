@@ -9,6 +9,7 @@
 
 #include "bridge.h"
 #include "film-rows.h"
+#include "form.h"
 #include "intake-errands.h"
 #include "path-row.h"
 
@@ -320,8 +321,8 @@ static GtkWidget *make_foot(RbFilmPanel *panel)
         _("The films stay where they are, and nothing is changed before you accept the "
           "table.")));
     panel->bar = GTK_PROGRESS_BAR(gtk_progress_bar_new());
-    panel->stop = gtk_button_new_with_mnemonic(_("_Stop"));
-    panel->accept = gtk_button_new_with_mnemonic(_("_Accept"));
+    panel->stop = rb_button_new(_("_Stop"));
+    panel->accept = rb_button_new(_("_Accept"));
     gtk_label_set_wrap(panel->summary, true);
     gtk_label_set_xalign(panel->summary, 0.0F);
     gtk_widget_set_hexpand(GTK_WIDGET(panel->summary), true);

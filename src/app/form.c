@@ -7,6 +7,14 @@
 
 #define LETTERS_MAX 50
 
+GtkWidget *rb_button_new(const char *label)
+{
+    GtkWidget *button = gtk_button_new_with_mnemonic(label);
+    /* The label inside it still names it. */
+    gtk_accessible_reset_property(GTK_ACCESSIBLE(button), GTK_ACCESSIBLE_PROPERTY_LABEL);
+    return button;
+}
+
 GtkWidget *rb_form_new(void)
 {
     GtkWidget *form = gtk_flow_box_new();

@@ -16,6 +16,10 @@ GtkWidget *rb_form_add(GtkWidget *form, const char *label, GtkWidget *field);
 /* Shows or hides a field together with its label. */
 void rb_form_show(GtkWidget *field, gboolean visible);
 
+/* A button whose label has a mnemonic, spoken once and without its underscore: what GTK 4.8 makes of
+ * such a label is "_Stop Stop". */
+GtkWidget *rb_button_new(const char *label);
+
 /* Undo in these fields is the library's: a field with an undo of its own would swallow Ctrl+Z and
  * bring back what it was filled with. */
 

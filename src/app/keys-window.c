@@ -5,6 +5,8 @@
 
 #include <glib/gi18n.h>
 
+#include "form.h"
+
 struct _RbKeysWindow {
     GtkWindow parent_instance;
     GtkLabel *said;
@@ -230,7 +232,7 @@ static GtkWidget *make_top(RbKeysWindow *window)
     GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 8);
     GtkWidget *find = gtk_search_entry_new();
     window->find = GTK_SEARCH_ENTRY(find);
-    window->all = gtk_button_new_with_mnemonic(_("All as _delivered"));
+    window->all = rb_button_new(_("All as _delivered"));
     window->said = GTK_LABEL(label_of("", "second"));
     gtk_label_set_wrap(window->said, TRUE);
     g_object_set(window->said, "accessible-role", GTK_ACCESSIBLE_ROLE_STATUS, NULL);

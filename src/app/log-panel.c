@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 #include <string.h>
 
+#include "form.h"
 #include "path-row.h"
 
 struct _RbLogPanel {
@@ -272,7 +273,7 @@ static GtkWidget *make_foot(RbLogPanel *panel)
 {
     GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 6);
     panel->summary = GTK_LABEL(gtk_label_new(""));
-    panel->accept = gtk_button_new_with_mnemonic(_("_Accept"));
+    panel->accept = rb_button_new(_("_Accept"));
     gtk_label_set_wrap(panel->summary, true);
     gtk_label_set_xalign(panel->summary, 0.0F);
     gtk_widget_set_hexpand(GTK_WIDGET(panel->summary), true);

@@ -5,6 +5,8 @@
 
 #include <glib/gi18n.h>
 
+#include "form.h"
+
 struct _RbPathRow {
     GtkBox parent_instance;
     GtkEditable *path;
@@ -65,7 +67,7 @@ static void rb_path_row_class_init(RbPathRowClass *klass)
 static void rb_path_row_init(RbPathRow *row)
 {
     GtkWidget *path = gtk_entry_new();
-    GtkWidget *choose = gtk_button_new_with_mnemonic(_("_Choose…"));
+    GtkWidget *choose = rb_button_new(_("_Choose…"));
     row->path = GTK_EDITABLE(path);
     gtk_box_set_spacing(GTK_BOX(row), 6);
     gtk_widget_set_hexpand(path, true);

@@ -235,7 +235,7 @@ static void put_more(RbPlaybookFootwork *table)
             g_strdup_printf(ngettext("%d step", "%d steps", (gulong)steps), steps);
         rb_choice_add(table->steps, steps, word);
     }
-    GtkWidget *add = gtk_button_new_with_mnemonic(_("Add _time"));
+    GtkWidget *add = rb_button_new(_("Add _time"));
     gtk_widget_add_css_class(add, "plain");
     g_signal_connect_swapped(add, "clicked", G_CALLBACK(on_add), table);
     gtk_box_append(GTK_BOX(line), GTK_WIDGET(table->backfield));

@@ -285,7 +285,7 @@ static void rb_playbook_rule_form_init(RbPlaybookRuleForm *form)
     gtk_box_append(GTK_BOX(form->box), label);
     form->conditions = gtk_box_new(GTK_ORIENTATION_VERTICAL, 4);
     gtk_box_append(GTK_BOX(form->box), form->conditions);
-    form->add = gtk_button_new_with_mnemonic(_("Add _condition"));
+    form->add = rb_button_new(_("Add _condition"));
     gtk_widget_add_css_class(form->add, "plain");
     gtk_widget_set_halign(form->add, GTK_ALIGN_START);
     g_signal_connect_swapped(form->add, "clicked", G_CALLBACK(on_add), form);

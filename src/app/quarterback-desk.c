@@ -384,7 +384,6 @@ static void rb_quarterback_desk_init(RbQuarterbackDesk *desk)
     }
     g_signal_connect(desk, "map", G_CALLBACK(on_mapped), NULL);
     g_signal_connect(desk, "unmap", G_CALLBACK(on_unmapped), NULL);
-    g_signal_connect_swapped(desk->quiz, "clicked", G_CALLBACK(on_quiz), desk);
     g_signal_connect_swapped(desk->asking, "left", G_CALLBACK(on_quiz_left), desk);
     g_signal_connect_swapped(desk->clock, "chosen", G_CALLBACK(on_throw), desk);
     g_signal_connect_swapped(desk->clock, "opened", G_CALLBACK(on_snap_opened), desk);

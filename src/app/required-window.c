@@ -9,6 +9,7 @@
 #include "rb/work/error.h"
 #include "rb/work/rail.h"
 
+#include "form.h"
 #include "rail-errands.h"
 
 struct _RbRequiredWindow {
@@ -165,7 +166,7 @@ static void rb_required_window_init(RbRequiredWindow *window)
 {
     GtkWidget *box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 8);
     GtkWidget *scroll = gtk_scrolled_window_new();
-    GtkWidget *standard = gtk_button_new_with_mnemonic(_("As _delivered"));
+    GtkWidget *standard = rb_button_new(_("As _delivered"));
     window->boxes = gtk_box_new(GTK_ORIENTATION_VERTICAL, 2);
     window->said = GTK_LABEL(gtk_label_new(_("Reading the list")));
     gtk_label_set_wrap(window->said, TRUE);

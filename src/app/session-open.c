@@ -57,13 +57,15 @@ static void on_open_news(double fraction, const char *what, void *owner)
     rb_session_emit(session, RB_SIGNAL_STATE);
 }
 
-static void open_path(RbSession *session, char *path, bool make_demo)
+/* path: (transfer full). */
+static void open_path(RbSession *session, char *path, bool make_demo, bool make_new)
 {
     g_return_if_fail(session->bridge != NULL);
     RbOpenAsk *ask = g_new0(RbOpenAsk, 1);
     ask->path = path;
     ask->places = g_strdup(session->places);
     ask->make_demo = make_demo;
+    ask->make_new = make_new;
     const RbBridgeCall request = { .channel = RB_CHANNEL_OPEN,
                                    .run = rb_errand_open,
                                    .data = ask,
@@ -93,7 +95,13 @@ const RbBookmark *rb_session_get_place(RbSession *session)
 void rb_session_open(RbSession *session, const char *path)
 {
     g_return_if_fail(RB_IS_SESSION(session));
-    open_path(session, g_strdup(path), false);
+    open_path(session, g_strdup(path), false, false);
+}
+
+void rb_session_make_library(RbSession *session, const char *path)
+{
+    g_return_if_fail(RB_IS_SESSION(session));
+    open_path(session, g_strdup(path), false, true);
 }
 
 void rb_session_open_demo(RbSession *session)
@@ -102,7 +110,7 @@ void rb_session_open_demo(RbSession *session)
     open_path(
         session,
         g_build_filename(g_get_user_data_dir(), "readbreak", "demo.readbreak", NULL),
-        true);
+        true, false);
 }
 
 void rb_session_cancel(RbSession *session)

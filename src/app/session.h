@@ -50,6 +50,8 @@ G_DECLARE_FINAL_TYPE(RbSession, rb_session, RB, SESSION, GObject)
 RbSession *rb_session_new(void);
 
 void rb_session_open(RbSession *session, const char *path);
+/* Makes a library without games there, and opens it. */
+void rb_session_make_library(RbSession *session, const char *path);
 /* The demo season in the user's data folder, made if it is not there. */
 void rb_session_open_demo(RbSession *session);
 /* Stops the opening or making that is under way. */

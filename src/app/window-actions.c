@@ -9,6 +9,7 @@
 #include "keys-window.h"
 #include "log-keys.h"
 #include "log-panel.h"
+#include "new-game-window.h"
 #include "print.h"
 #include "quarterback-desk.h"
 #include "required-window.h"
@@ -224,6 +225,24 @@ static void on_open_library(GSimpleAction *action, GVariant *value, gpointer dat
     rb_window_choose_library(data);
 }
 
+static void on_new_library(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_window_new_library(data);
+}
+
+static void on_new_game(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    if (rb_session_get_state(rb_window_get_session(data)) == RB_SESSION_OPEN) {
+        rb_new_game_window_open(data, rb_window_get_session(data));
+    } else {
+        rb_window_say(data, _("No library is open: open one or make a new one first."));
+    }
+}
+
 static void on_play_log(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
@@ -306,6 +325,8 @@ void rb_window_add_actions(RbWindow *window)
         { .name = "step-out", .activate = on_step_out },
         { .name = "cancel-open", .activate = on_cancel },
         { .name = "open-library", .activate = on_open_library },
+        { .name = "new-library", .activate = on_new_library },
+        { .name = "new-game", .activate = on_new_game },
         { .name = "find-film", .activate = on_find_film },
         { .name = "play-log", .activate = on_play_log },
         { .name = "load-film", .activate = on_load_film },

@@ -7,6 +7,7 @@
 
 #include "cutups-desk.h"
 #include "drawer.h"
+#include "key-tips.h"
 #include "keys.h"
 #include "notice.h"
 #include "pairings-desk.h"
@@ -280,6 +281,17 @@ static void on_library_chosen(RbWindow *window, int response)
     }
 }
 
+static void on_new_library(RbWindow *window, int response)
+{
+    g_autofree char *chosen = take_chosen(window, response);
+    if (chosen != NULL) {
+        g_autofree char *path = g_str_has_suffix(chosen, ".readbreak")
+                                    ? g_strdup(chosen)
+                                    : g_strconcat(chosen, ".readbreak", NULL);
+        rb_session_make_library(window->session, path);
+    }
+}
+
 static void on_folder_chosen(RbWindow *window, int response)
 {
     g_autofree char *path = take_chosen(window, response);
@@ -296,6 +308,13 @@ void rb_window_choose_library(RbWindow *window)
     gtk_file_filter_set_name(filter, _("Readbreak libraries"));
     gtk_file_filter_add_suffix(filter, "readbreak");
     gtk_file_chooser_add_filter(GTK_FILE_CHOOSER(window->file), filter);
+}
+
+void rb_window_new_library(RbWindow *window)
+{
+    open_chooser(window, _("Where the new library goes"), GTK_FILE_CHOOSER_ACTION_SAVE,
+                 G_CALLBACK(on_new_library));
+    gtk_file_chooser_set_current_name(GTK_FILE_CHOOSER(window->file), "season.readbreak");
 }
 
 void rb_window_choose_film_folder(RbWindow *window)
@@ -377,6 +396,7 @@ static void rb_window_init(RbWindow *window)
     gtk_widget_init_template(GTK_WIDGET(window));
     rb_window_add_actions(window);
     rb_keys_bind(rb_keys_get(), window->keys);
+    rb_key_tips_follow(GTK_WIDGET(window), rb_keys_get());
     window->session = rb_session_new();
     follow_session(window);
     rb_place_keep(window, window->session);

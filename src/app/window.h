@@ -33,6 +33,7 @@ void rb_window_show_drawer(RbWindow *window, const char *page);
 void rb_window_step_out(RbWindow *window);
 /* Asks for a library file, or for a folder with films, and opens it. */
 void rb_window_choose_library(RbWindow *window);
+void rb_window_new_library(RbWindow *window);
 void rb_window_choose_film_folder(RbWindow *window);
 
 /* Says one sentence in the line at the foot of the window. */

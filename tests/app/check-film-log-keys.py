@@ -1,24 +1,43 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""A whole film without a single snap, logged by hand in the real window: starts, ends and marks
-while it plays and while it stands, and the second angle by one key a snap."""
+"""A library without a game, and a film without a single snap: the game is added and the film logged
+by hand in the real window, by keyboard alone: starts, ends and marks while it plays and while it
+stands, and the second angle by one key a snap."""
 import os
 import sqlite3
 import subprocess
 
-from window import demo, fail, key, opened, program, step, wait_for
+from window import cli, demo, fail, key, opened, program, step, wait_for, write
 
 GAME = "Film to be logged"
 
 
-def bare_library(folder):
-    """A library whose one game has two films and no snap."""
-    library = os.path.join(folder, "bare.readbreak")
-    subprocess.run([program("RB_CLI"), "new", library], check=True, stdout=subprocess.DEVNULL)
-    connection = sqlite3.connect(library)
-    connection.execute("INSERT INTO game (id, kind, rules, played_on, title, removed)"
-                       " VALUES (77, 'game', 'college', '2026-09-05', ?, 0)", (GAME,))
-    connection.commit()
-    connection.close()
+def check_new_game(window, library):
+    """From an empty library to the first game."""
+    wait_for("no game", lambda: window.says("This library has no game yet"))
+    wait_for("the button", lambda: window.focus_name() == "Add a game")
+    key("Return")
+    window.focus("^New game$")
+    wait_for("the new game", lambda: window.focus_name("New game") == "Name")
+    window.expect_names("a new game", "New game")
+    key("Return")
+    wait_for("why not", lambda: window.says("The game has no name yet"))
+    write(GAME)
+    key("Tab", "ctrl+a")
+    write("2026-09-05")
+    key("Return")
+    wait_for("the game", lambda: rows(library, "SELECT title, played_on FROM game WHERE"
+                                      " removed = 0") == [(GAME, "2026-09-05")])
+    wait_for("its empty page", lambda: window.says("No snap of this game is logged yet"))
+    window.focus("Readbreak")
+    key("ctrl+z")
+    wait_for("no game again", lambda: window.says("This library has no game yet"))
+    key("ctrl+shift+z")
+    wait_for("the game again", lambda: window.says("No snap of this game is logged yet"))
+    step("a game added, taken back and made again")
+
+
+def add_films(folder, library):
+    """The two films of the game."""
     film = os.path.join(folder, "season film")
     for name in sorted(os.listdir(film), reverse=True):
         path = os.path.join(film, name)
@@ -26,7 +45,6 @@ def bare_library(folder):
         if angle is not None and os.path.isfile(path):
             subprocess.run([program("RB_CLI"), "film", "add", library, path, "--angle", angle,
                             "--game", GAME], check=True, stdout=subprocess.DEVNULL)
-    return library
 
 
 def rows(library, sql, *values):
@@ -160,9 +178,12 @@ def check_missed(window, library, last):
 
 def main():
     with demo(film_snaps=1) as folder:
-        library = bare_library(folder)
-        step("a library with two films and no snap")
+        library = os.path.join(folder, "bare.readbreak")
+        cli("new", library, "--json")
+        step("a library without a game")
         with opened(library) as window:
+            check_new_game(window, library)
+            add_films(folder, library)
             last = check_first(window, library)
             check_second(window, library)
             check_missed(window, library, last)

@@ -5,6 +5,7 @@
 
 #include "cases.h"
 #include "display.h"
+#include "key-tips.h"
 #include "keys.h"
 
 static char *folder;
@@ -180,6 +181,34 @@ START_TEST(test_keys__bound_keys_follow_a_change)
 }
 END_TEST
 
+START_TEST(test_keys__buttons_tell_the_key_of_their_action)
+{
+    g_autoptr(RbKeys) keys = rb_keys_new_for(file);
+    GtkWidget *box = g_object_ref_sink(gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 0));
+    GtkWidget *next = gtk_button_new();
+    GtkWidget *quiz = gtk_button_new_with_label("Quiz (%s)");
+    GtkWidget *plain = gtk_button_new_with_label("50 %");
+    gtk_widget_set_tooltip_text(next, "Next snap (%s)");
+    gtk_actionable_set_detailed_action_name(GTK_ACTIONABLE(next), "win.go(1)");
+    gtk_actionable_set_detailed_action_name(GTK_ACTIONABLE(quiz), "win.quiz");
+    gtk_box_append(GTK_BOX(box), next);
+    gtk_box_append(GTK_BOX(box), quiz);
+    gtk_box_append(GTK_BOX(box), plain);
+    rb_key_tips_follow(box, keys);
+    ck_assert_str_eq(gtk_widget_get_tooltip_text(next), "Next snap (N)");
+    ck_assert_str_eq(gtk_button_get_label(GTK_BUTTON(quiz)), "Quiz (Q)");
+    ck_assert_str_eq(gtk_button_get_label(GTK_BUTTON(plain)), "50 %");
+    GError *error = NULL;
+    ck_assert(rb_keys_change(keys, row_of("win.go(1)"), GDK_KEY_y, 0, &error));
+    ck_assert_str_eq(gtk_widget_get_tooltip_text(next), "Next snap (Y)");
+    rb_keys_reset_all(keys);
+    ck_assert_str_eq(gtk_widget_get_tooltip_text(next), "Next snap (N)");
+    g_autofree char *none = rb_key_tip_text(keys, "Other (%s)", "win.no-such-action");
+    ck_assert_str_eq(none, "Other");
+    g_object_unref(box);
+}
+END_TEST
+
 TCase *rb_case_keys(void)
 {
     TCase *tests = rb_case_new("keys");
@@ -190,5 +219,6 @@ TCase *rb_case_keys(void)
     tcase_add_test(tests, test_keys__what_would_conflict_is_refused_in_a_sentence);
     tcase_add_test(tests, test_keys__a_damaged_file_changes_nothing);
     tcase_add_test(tests, test_keys__bound_keys_follow_a_change);
+    tcase_add_test(tests, test_keys__buttons_tell_the_key_of_their_action);
     return tests;
 }

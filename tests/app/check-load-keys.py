@@ -2,7 +2,6 @@
 """A game's film loaded in the real window by keyboard: read, mended, accepted."""
 import glob
 import os
-import subprocess
 
 from window import cli, demo, key, opened, step, wait_for, write
 
@@ -22,17 +21,9 @@ def paste(text):
     write(text)
 
 
-def focus_panel():
-    """Without a window manager nobody gives the new window the keyboard."""
-    found = wait_for("the window to load film", lambda: subprocess.run(
-        ["xdotool", "search", "--onlyvisible", "--name", "^Load film$"], capture_output=True,
-        text=True, check=False).stdout.split())
-    subprocess.run(["xdotool", "windowfocus", "--sync", found[-1]], check=True)
-
-
 def check(window, library, film):
     press("ctrl+shift+o")
-    focus_panel()
+    window.focus("^Load film$")
     paste(film)
     press("Return")
     wait_for("the table", lambda: window.says("Snaps with both angles: 1, with one: 0."))

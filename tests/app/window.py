@@ -174,10 +174,15 @@ class Window:
     def __init__(self, process):
         self.process, self.bus, self.paths, self.asked = process, Bus(), {}, 0
         self.owner, self.root_path = wait_for("the window", self.bus.application)
-        found = wait_for("the window on the display", lambda: subprocess.run(
-            ["xdotool", "search", "--onlyvisible", "--name", "Readbreak"],
-            capture_output=True, text=True).stdout.split())
-        subprocess.run(["xdotool", "windowfocus", "--sync", found[0]], check=True, timeout=30)
+        self.focus("Readbreak")
+
+    @staticmethod
+    def focus(title):
+        """Without a window manager nobody gives a new window the keyboard. title: a pattern."""
+        found = wait_for("the window %s on the display" % title, lambda: subprocess.run(
+            ["xdotool", "search", "--onlyvisible", "--name", title],
+            capture_output=True, text=True, check=False).stdout.split())
+        subprocess.run(["xdotool", "windowfocus", "--sync", found[-1]], check=True, timeout=30)
 
     def items(self):
         packed = self.bus.packed(self.owner, "/org/a11y/atspi/cache", "org.a11y.atspi.Cache",
@@ -273,23 +278,28 @@ class Window:
         words = self.described(of)
         return int(words.split()[1]) if words.startswith("frame ") else None
 
-    def focused(self):
-        for node in self.root().all():
+    def focused(self, within=None):
+        """What has the keyboard. within: the title of a window beside the main one."""
+        root = self.root()
+        if within is not None:
+            root = root.find(name=within)
+        for node in root.all() if root is not None else ():
             if node.has(State.FOCUSED) and node.role != Role.FRAME:
                 return node
         return None
 
-    def focus_name(self):
-        node = self.focused()
+    def focus_name(self, within=None):
+        node = self.focused(within)
         return node.name if node is not None else ""
 
     def tag(self, label):
         row = self.says(label + ": ")
         return row.name[len(label) + 2:] if row is not None else None
 
-    def nameless(self):
+    def nameless(self, within=None):
+        root = self.root(exact=True)
         return ["%d of %s" % (node.role, node.parent.name)
-                for node in self.root(exact=True).all()
+                for node in (root if within is None else root.find(name=within)).all()
                 if node.role in CONTROLS and not node.is_named() and node.has(State.FOCUSABLE)]
 
     def middle(self, node):
@@ -299,8 +309,9 @@ class Window:
             GLib.Variant("(u)", (1,)))[0]
         return x + width // 2, y + height // 2
 
-    def expect_names(self, where):
-        nameless = self.nameless()
+    def expect_names(self, where, within=None):
+        """within: the title of a window beside the main one."""
+        nameless = self.nameless(within)
         if nameless:
             fail("%s: controls without a name (role and parent): %s" %
                  (where, ", ".join(nameless)))

@@ -13,6 +13,7 @@
 
 #include "films.h"
 #include "frame-code.h"
+#include "made.h"
 #include "reels.h"
 #include "suite.h"
 
@@ -113,39 +114,59 @@ static char *ffmpeg(const char *words, const char *const *paths)
     "-f lavfi -i aevalsrc=exprs=if(lt(mod(t\\,1)\\,0.05)\\,0.7*sin(2*PI*1000*t)\\,0)"    \
     ":s=48000:d=9 -shortest "
 
-static char *make_film(const Kind *kind)
+static void write_film(const char *path, const void *data)
 {
+    const Kind *kind = data;
     g_autofree char *raw = film_write_raw("raw.yuv", WIDTH, HEIGHT, FRAMES);
     g_autofree char *first =
-        kind->again != NULL ? rb_test_path("first.mp4") : rb_test_path(kind->name);
+        kind->again != NULL ? rb_test_path("first.mp4") : g_strdup(path);
     g_autofree char *words =
         g_strconcat("ffmpeg -v error -nostdin -y -f rawvideo -pix_fmt yuv420p -s 160x96 "
                     "-r 30 -threads 1 -i @ " BEEPS,
                     kind->encode, " @", NULL);
     g_free(ffmpeg(words, (const char *const[]){ raw, first }));
-    char *path = rb_test_path(kind->name);
     if (kind->again != NULL) {
         g_auto(GStrv) sides = g_strsplit(kind->again, "|", 2);
         g_autofree char *second = g_strdup_printf(
             "ffmpeg -v error -nostdin -y %s -i @ %s @", sides[0], sides[1]);
         g_free(ffmpeg(second, (const char *const[]){ first, path }));
     }
-    return path;
+}
+
+static char *make_film(const Kind *kind)
+{
+    g_autofree char *recipe =
+        g_strdup_printf("cutter's %s %s | %s | %d frames, sound " BEEPS, kind->name,
+                        kind->encode, kind->again != NULL ? kind->again : "", FRAMES);
+    return made_once(kind->name, recipe, write_film, kind);
+}
+
+static void write_decoded(const char *path, const void *film)
+{
+    g_free(ffmpeg("ffmpeg -v error -nostdin -y -noautorotate -i @ -map 0:v:0 -vsync "
+                  "passthrough -pix_fmt yuv420p -f rawvideo @",
+                  (const char *const[]){ film, path }));
 }
 
 /* All frames as coded, one behind the other. */
 static uint8_t *decode(const char *path, gsize *frames)
 {
-    g_autofree char *raw = rb_test_path("decoded.yuv");
-    g_free(ffmpeg("ffmpeg -v error -nostdin -y -noautorotate -i @ -map 0:v:0 -vsync "
-                  "passthrough -pix_fmt yuv420p -f rawvideo @",
-                  (const char *const[]){ path, raw }));
+    g_autofree char *raw = made_of_film("decoded.yuv", "decoded", path, write_decoded);
     char *bytes = NULL;
     gsize n = 0;
     ck_assert(g_file_get_contents(raw, &bytes, &n, NULL));
     ck_assert_uint_eq(n % FRAME_BYTES, 0);
     *frames = n / FRAME_BYTES;
     return (uint8_t *)bytes;
+}
+
+/* path: (transfer full). Returns: (transfer full): what is in the file. */
+static char *read_made(char *path)
+{
+    char *text = NULL;
+    ck_assert(g_file_get_contents(path, &text, NULL, NULL));
+    g_free(path);
+    return text;
 }
 
 static double psnr(const uint8_t *a, const uint8_t *b)
@@ -157,16 +178,23 @@ static double psnr(const uint8_t *a, const uint8_t *b)
     return sum > 0.0 ? 10.0 * log10(255.0 * 255.0 * WIDTH * HEIGHT / sum) : INFINITY;
 }
 
+static void write_complaints(const char *path, const void *film)
+{
+    g_autofree char *played = ffmpeg(
+        "ffmpeg -v warning -nostdin -i @ -fps_mode passthrough -enc_time_base -1 -f null -",
+        (const char *const[]){ film });
+    g_autofree char *probed = ffmpeg("ffprobe -v warning -show_packets -of csv @",
+                                     (const char *const[]){ film });
+    g_autofree char *both = g_strconcat(played, probed, NULL);
+    ck_assert(g_file_set_contents(path, both, -1, NULL));
+}
+
 /* Nothing but the picture and the sound, and nothing to complain of for either reader. */
 static void assert_plays(const char *path)
 {
-    g_autofree char *said = ffmpeg(
-        "ffmpeg -v warning -nostdin -i @ -fps_mode passthrough -enc_time_base -1 -f null -",
-        (const char *const[]){ path });
-    ck_assert_msg(said[0] == '\0', "ffmpeg said: %s", said);
-    g_autofree char *probed = ffmpeg("ffprobe -v warning -show_packets -of csv @",
-                                     (const char *const[]){ path });
-    ck_assert_msg(probed[0] == '\0', "ffprobe said: %s", probed);
+    g_autofree char *said =
+        read_made(made_of_film("said", "complaints", path, write_complaints));
+    ck_assert_msg(said[0] == '\0', "ffmpeg or ffprobe said: %s", said);
 }
 
 static double probe_number(const char *path, const char *entries)
@@ -178,13 +206,17 @@ static double probe_number(const char *path, const char *entries)
     return g_ascii_strtod(text, NULL);
 }
 
+static void write_sound(const char *path, const void *film)
+{
+    g_free(ffmpeg("ffmpeg -v error -nostdin -y -i @ -map 0:a:0 -af aresample=async=1:"
+                  "first_pts=0 -ac 1 -ar 48000 -f f32le @",
+                  (const char *const[]){ film, path }));
+}
+
 /* Seconds of the beeps' starts. */
 static GArray *find_beeps(const char *path)
 {
-    g_autofree char *raw = rb_test_path("sound.f32");
-    g_free(ffmpeg("ffmpeg -v error -nostdin -y -i @ -map 0:a:0 -af aresample=async=1:"
-                  "first_pts=0 -ac 1 -ar 48000 -f f32le @",
-                  (const char *const[]){ path, raw }));
+    g_autofree char *raw = made_of_film("sound.f32", "sound", path, write_sound);
     g_autofree char *bytes = NULL;
     gsize n = 0;
     ck_assert(g_file_get_contents(raw, &bytes, &n, NULL));
@@ -205,13 +237,19 @@ static GArray *find_beeps(const char *path)
     return beeps;
 }
 
-/* Times of the film's frames by ffprobe, from the first. */
-static double *frame_times(const char *path, int *n)
+static void write_times(const char *path, const void *film)
 {
     g_autofree char *text =
         read_program("ffprobe", "-v", "error", "-select_streams", "v", "-show_entries",
-                     "frame=best_effort_timestamp_time", "-of", "csv=p=0", path, NULL);
+                     "frame=best_effort_timestamp_time", "-of", "csv=p=0", film, NULL);
     ck_assert_ptr_nonnull(text);
+    ck_assert(g_file_set_contents(path, text, -1, NULL));
+}
+
+/* Times of the film's frames by ffprobe, from the first. */
+static double *frame_times(const char *path, int *n)
+{
+    g_autofree char *text = read_made(made_of_film("times", "times", path, write_times));
     g_auto(GStrv) lines = g_strsplit(g_strstrip(text), "\n", -1);
     double *times = g_new(double, g_strv_length(lines) + 1);
     *n = 0;
@@ -697,6 +735,7 @@ END_TEST
 TCase *rb_case_cutter(void)
 {
     TCase *tcase = rb_case_new("cutter");
+    tcase_set_tags(tcase, "cutter");
     tcase_set_timeout(tcase, 60);
     tcase_add_loop_test(tcase, test_cutter__clips_are_exact, 0, G_N_ELEMENTS(kinds));
     tcase_add_test(tcase, test_cutter__clips_of_several_films_are_joined);

@@ -165,38 +165,12 @@ START_TEST(test_kinds__every_frame_in_every_order)
 END_TEST
 
 /* The judge beside our own numbers: ffmpeg's framemd5 of each frame. */
-static GStrv md5_list(const char *path)
-{
-    g_autofree char *text =
-        read_program("ffmpeg", "-v", "error", "-i", path, "-map", "0:v:0", "-vsync",
-                     "passthrough", "-pix_fmt", "yuv420p", "-f", "framemd5", "-", NULL);
-    ck_assert_ptr_nonnull(text);
-    g_auto(GStrv) lines = g_strsplit(text, "\n", -1);
-    g_autoptr(GStrvBuilder) sums = g_strv_builder_new();
-    for (char **line = lines; *line != NULL; line++) {
-        const char *sum = strrchr(*line, ' ');
-        if (**line != '#' && sum != NULL) {
-            g_strv_builder_add(sums, sum + 1);
-        }
-    }
-    return g_strv_builder_end(sums);
-}
-
-static char *md5_of(RbReel *reel, int64_t ordinal)
+static void must_be(RbReel *reel, int64_t ordinal, const char *sum)
 {
     const RbFrameOptions options = { .pixels = RB_PIXELS_I420 };
     g_autoptr(RbPicture) picture = reel_must_get(reel, ordinal, &options);
-    g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_MD5);
-    for (int plane = 0; plane < 3; plane++) {
-        size_t stride = 0;
-        const uint8_t *at = rb_picture_get_plane(picture, plane, &stride);
-        const int width = rb_picture_get_width(picture) / (plane == 0 ? 1 : 2);
-        const int height = rb_picture_get_height(picture) / (plane == 0 ? 1 : 2);
-        for (int y = 0; y < height; y++) {
-            g_checksum_update(sum, at + (size_t)y * stride, width);
-        }
-    }
-    return g_strdup(g_checksum_get_string(sum));
+    g_autofree char *own = kind_md5_of(picture);
+    ck_assert_str_eq(own, sum);
 }
 
 START_TEST(test_kinds__framemd5_of_200_random_frames_and_all_backward)
@@ -205,19 +179,17 @@ START_TEST(test_kinds__framemd5_of_200_random_frames_and_all_backward)
         .width = 320, .height = 180, .rate = { 60000, 1001 }, .gop = 60, .b_frames = -1
     };
     g_autofree char *path = film_write("demo.mp4", &options, 400);
-    g_auto(GStrv) sums = md5_list(path);
+    g_auto(GStrv) sums = kind_md5s(path);
     RbReel *reel = reel_must_open(path);
     const int n = (int)rb_reel_get_frame_count(reel);
     ck_assert_int_eq(n, 400);
     ck_assert_uint_eq(g_strv_length(sums), 400);
     for (int i = n - 1; i >= 0; i--) {
-        g_autofree char *sum = md5_of(reel, i);
-        ck_assert_str_eq(sum, sums[i]);
+        must_be(reel, i, sums[i]);
     }
     g_autofree int *order = shuffled(n, rb_test_seed(11));
     for (int i = 0; i < 200; i++) {
-        g_autofree char *sum = md5_of(reel, order[i]);
-        ck_assert_str_eq(sum, sums[order[i]]);
+        must_be(reel, order[i], sums[order[i]]);
     }
     reel_must_close(reel);
 }
@@ -226,6 +198,7 @@ END_TEST
 TCase *rb_case_kinds(void)
 {
     TCase *tcase = rb_case_new("kinds");
+    tcase_set_tags(tcase, "kinds");
     tcase_add_loop_test(tcase, test_kinds__every_frame_in_every_order, 0,
                         (int)G_N_ELEMENTS(kinds));
     tcase_add_test(tcase, test_kinds__framemd5_of_200_random_frames_and_all_backward);

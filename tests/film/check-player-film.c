@@ -150,11 +150,11 @@ START_TEST(test_player_film__steady_play_makes_no_frame_sized_buffers)
     const RbWriterOptions options = {
         .width = 640, .height = 360, .rate = { 120, 1 }, .gop = 12, .b_frames = 2
     };
-    g_autofree char *path = film_write("a.mp4", &options, 240);
+    g_autofree char *path = film_write("a.mp4", &options, 120);
     Viewer viewer;
     viewer_start(&viewer, path);
     const int64_t frame_bytes = 640 * 360 * 3 / 2;
-    rb_film_player_set_budget(viewer.player, 60 * frame_bytes, frame_bytes);
+    rb_film_player_set_budget(viewer.player, 30 * frame_bytes, frame_bytes);
     rb_film_player_show(viewer.player, 0);
     wait_for_frame(&viewer, 0);
     look_for(&viewer, 300000); /* idle: what is to be made ready is */
@@ -167,7 +167,7 @@ START_TEST(test_player_film__steady_play_makes_no_frame_sized_buffers)
         while (rb_film_player_get_state(viewer.player) == RB_FILM_PLAYER_RUNNING) {
             look(&viewer, INT64_MAX);
         }
-        wait_for_frame(&viewer, i % 2 == 0 ? 239 : 0);
+        wait_for_frame(&viewer, i % 2 == 0 ? 119 : 0);
     }
     rb_reel_get_status(viewer.reel, &status);
     ck_assert_int_gt(before, 0); /* those of opening the film are counted */

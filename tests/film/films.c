@@ -6,6 +6,7 @@
 #include <stdio.h>
 
 #include "frame-code.h"
+#include "made.h"
 #include "suite.h"
 
 char *film_write(const char *name, const RbWriterOptions *options, int frames)
@@ -106,10 +107,15 @@ char *read_program(const char *program, ...)
     return output;
 }
 
-char *film_encode(const char *name, int frames, ...)
+typedef struct {
+    int frames;
+    const GPtrArray *words; /* between the raw frames and the film; ends with NULL */
+} Encode;
+
+static void write_encoded(const char *path, const void *data)
 {
-    g_autofree char *raw = film_write_raw("raw.yuv", 160, 96, frames);
-    char *path = rb_test_path(name);
+    const Encode *encode = data;
+    g_autofree char *raw = film_write_raw("raw.yuv", 160, 96, encode->frames);
     static const char *const start[] = { "ffmpeg",  "-v", "error",    "-nostdin",
                                          "-y",      "-f", "rawvideo", "-pix_fmt",
                                          "yuv420p", "-s", "160x96",   "-r",
@@ -119,16 +125,25 @@ char *film_encode(const char *name, int frames, ...)
         g_ptr_array_add(argv, (char *)(uintptr_t)start[i]);
     }
     g_ptr_array_add(argv, raw);
-    va_list args;
-    va_start(args, frames);
-    for (char *word = va_arg(args, char *); word != NULL; word = va_arg(args, char *)) {
-        g_ptr_array_add(argv, word);
+    for (guint i = 0; i + 1 < encode->words->len; i++) {
+        g_ptr_array_add(argv, encode->words->pdata[i]);
     }
-    va_end(args);
-    g_ptr_array_add(argv, path);
+    g_ptr_array_add(argv, (char *)(uintptr_t)path);
     g_ptr_array_add(argv, NULL);
     g_autofree char *output = NULL;
     ck_assert_msg(run((char *const *)argv->pdata, &output), "ffmpeg could not make %s",
-                  name);
-    return path;
+                  path);
+}
+
+char *film_encode(const char *name, int frames, ...)
+{
+    va_list args;
+    va_start(args, frames);
+    const char *first = va_arg(args, const char *);
+    g_autoptr(GPtrArray) words = collect(first, args);
+    va_end(args);
+    g_ptr_array_add(words, NULL);
+    g_autofree char *joined = g_strjoinv(" ", (char **)words->pdata);
+    g_autofree char *recipe = g_strdup_printf("encode %s %d %s", name, frames, joined);
+    return made_once(name, recipe, write_encoded, &(Encode){ frames, words });
 }

@@ -4,7 +4,9 @@
 
 #include <libavutil/imgutils.h>
 #include <libavutil/pixdesc.h>
+#include <limits.h>
 #include <pthread.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/mman.h>
@@ -15,52 +17,138 @@
 /* More than wanted, while decoders need them. */
 #define SPARE 16
 
+/* Blocks lie in chunks of whole large pages, which fault in at a third of the cost of small ones.
+ * A chunk goes back to the system when all of its blocks are free. */
+#define LARGE_PAGE ((size_t)2 << 20)
+#define SMALL_PAGE ((size_t)4096)
+#define CHUNK_BYTES ((size_t)24 << 20)
+#define CHUNK_BLOCKS 32
+
 typedef struct Block {
     struct Block *next; /* of the free ones */
+    struct Chunk *chunk;
+    uint8_t *memory;
+    bool touched; /* its pages are there */
+} Block;
+
+typedef struct Chunk {
+    struct Chunk *next;
     uint8_t *memory;
     size_t bytes;
-} Block;
+    size_t block_bytes;
+    int n;
+    int used;
+    Block blocks[CHUNK_BLOCKS];
+} Chunk;
 
 static struct {
     pthread_mutex_t lock;
     /* protected by lock: */
-    Block *free;
-    int n; /* free or used */
+    Chunk *chunks;
+    Block *free; /* those with pages first */
+    int n;       /* free or used */
     int wanted;
     size_t bytes; /* the size used last */
     uint32_t fresh;
 } pool = { .lock = PTHREAD_MUTEX_INITIALIZER };
 
-static void drop_block(Block *block)
+/* All that follows up to get_block() is called under the lock. */
+
+static void drop_chunk(Chunk *chunk)
 {
-    munmap(block->memory, block->bytes);
-    free(block);
+    for (Block **at = &pool.free; *at != NULL;) {
+        if ((*at)->chunk == chunk) {
+            *at = (*at)->next;
+        } else {
+            at = &(*at)->next;
+        }
+    }
+    pool.n -= chunk->n;
+    munmap(chunk->memory, chunk->bytes);
+    free(chunk);
 }
 
-static Block *make_block(size_t bytes)
+/* Of the chunks that nobody uses: those of another size, and what is more than `most`. */
+static void drop_unused(size_t bytes, int most)
 {
-    Block *block = malloc(sizeof *block);
-    if (block == NULL) {
-        return NULL;
+    for (Chunk **at = &pool.chunks; *at != NULL;) {
+        Chunk *chunk = *at;
+        const bool other = bytes > 0 && chunk->block_bytes != bytes;
+        if (chunk->used == 0 && (other || pool.n - chunk->n >= most)) {
+            *at = chunk->next;
+            drop_chunk(chunk);
+        } else {
+            at = &chunk->next;
+        }
     }
-    *block = (Block){ .bytes = bytes };
-    block->memory =
-        mmap(NULL, bytes, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
-    if (block->memory == MAP_FAILED) {
-        free(block);
-        return NULL;
-    }
-    madvise(block->memory, bytes, MADV_HUGEPAGE); /* refused: smaller pages serve too */
-    return block;
 }
 
-/* Under the lock: the first free block that fits, or the first one to be given up. */
-static Block *take(size_t bytes, bool fitting)
+static void put_free(Block *block)
+{
+    Block **at = &pool.free;
+    while (!block->touched && *at != NULL) {
+        at = &(*at)->next;
+    }
+    block->next = *at;
+    *at = block;
+}
+
+/* At a border of large pages, where there is room for any. */
+static uint8_t *map_aligned(size_t bytes)
+{
+    const size_t over = bytes >= LARGE_PAGE ? LARGE_PAGE : 0;
+    uint8_t *memory = mmap(NULL, bytes + over, PROT_READ | PROT_WRITE,
+                           MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
+    if (memory == MAP_FAILED || over == 0) {
+        return memory != MAP_FAILED ? memory : NULL;
+    }
+    const size_t before = (LARGE_PAGE - (uintptr_t)memory % LARGE_PAGE) % LARGE_PAGE;
+    if (before > 0) {
+        munmap(memory, before);
+    }
+    if (before < over) {
+        munmap(memory + before + bytes, over - before);
+    }
+    frame_pool_use_large_pages(memory + before, bytes);
+    return memory + before;
+}
+
+static bool make_chunk(size_t block_bytes)
+{
+    Chunk *chunk = calloc(1, sizeof *chunk);
+    if (chunk == NULL) {
+        return false;
+    }
+    chunk->n = (int)(CHUNK_BYTES / block_bytes);
+    chunk->n = FFMIN(FFMAX(chunk->n, 1), CHUNK_BLOCKS);
+    const size_t least = (size_t)chunk->n * block_bytes;
+    const size_t page = least >= LARGE_PAGE ? LARGE_PAGE : SMALL_PAGE;
+    chunk->block_bytes = block_bytes;
+    chunk->bytes = (least + page - 1) / page * page;
+    chunk->memory = map_aligned(chunk->bytes);
+    if (chunk->memory == NULL) {
+        free(chunk);
+        return false;
+    }
+    chunk->next = pool.chunks;
+    pool.chunks = chunk;
+    pool.n += chunk->n;
+    for (int i = chunk->n - 1; i >= 0; i--) {
+        chunk->blocks[i] =
+            (Block){ .chunk = chunk, .memory = chunk->memory + (size_t)i * block_bytes };
+        put_free(&chunk->blocks[i]);
+    }
+    return true;
+}
+
+/* untouched: only one without its pages. */
+static Block *take(size_t bytes, bool untouched)
 {
     for (Block **at = &pool.free; *at != NULL; at = &(*at)->next) {
         Block *block = *at;
-        if ((block->bytes == bytes) == fitting) {
+        if (block->chunk->block_bytes == bytes && !(untouched && block->touched)) {
             *at = block->next;
+            block->chunk->used++;
             return block;
         }
     }
@@ -70,27 +158,16 @@ static Block *take(size_t bytes, bool fitting)
 static Block *get_block(size_t bytes)
 {
     pthread_mutex_lock(&pool.lock);
+    if (pool.bytes != bytes) {
+        drop_unused(bytes, INT_MAX);
+    }
     pool.bytes = bytes;
-    Block *block = take(bytes, true);
-    Block *other = NULL;
-    if (block == NULL) {
-        other = take(bytes, false); /* of a size that is not used any more */
-        pool.fresh++;
-        pool.n += other == NULL;
+    Block *block = take(bytes, false);
+    if (block == NULL && make_chunk(bytes)) {
+        block = take(bytes, false);
     }
+    pool.fresh += block != NULL && !block->touched;
     pthread_mutex_unlock(&pool.lock);
-    if (other != NULL) {
-        drop_block(other);
-    }
-    if (block != NULL) {
-        return block;
-    }
-    block = make_block(bytes);
-    if (block == NULL) {
-        pthread_mutex_lock(&pool.lock);
-        pool.n--;
-        pthread_mutex_unlock(&pool.lock);
-    }
     return block;
 }
 
@@ -99,17 +176,13 @@ static void give_back(void *opaque, uint8_t *memory)
     (void)memory;
     Block *block = opaque;
     pthread_mutex_lock(&pool.lock);
-    const bool enough = pool.wanted > 0 && pool.n > pool.wanted + SPARE;
-    if (enough) {
-        pool.n--;
-    } else {
-        block->next = pool.free;
-        pool.free = block;
+    block->touched = true;
+    block->chunk->used--;
+    put_free(block);
+    if (pool.wanted > 0 && pool.n > pool.wanted + SPARE) {
+        drop_unused(0, pool.wanted);
     }
     pthread_mutex_unlock(&pool.lock);
-    if (enough) {
-        drop_block(block);
-    }
 }
 
 /* Where the planes of such a frame lie in one block; 0 if it cannot be said. */
@@ -187,22 +260,15 @@ void frame_pool_attach(AVCodecContext *codec)
 
 void frame_pool_want(int buffers)
 {
-    Block *dropped = NULL;
     pthread_mutex_lock(&pool.lock);
     pool.wanted = buffers;
-    while (pool.n > pool.wanted && pool.free != NULL) {
-        Block *block = pool.free;
-        pool.free = block->next;
-        block->next = dropped;
-        dropped = block;
-        pool.n--;
-    }
+    drop_unused(0, buffers);
     pthread_mutex_unlock(&pool.lock);
-    while (dropped != NULL) {
-        Block *next = dropped->next;
-        drop_block(dropped);
-        dropped = next;
-    }
+}
+
+void frame_pool_use_large_pages(uint8_t *memory, size_t bytes)
+{
+    madvise(memory, bytes, MADV_HUGEPAGE); /* refused: small pages serve too */
 }
 
 bool frame_pool_populate(uint8_t *memory, size_t bytes)
@@ -219,20 +285,19 @@ bool frame_pool_populate(uint8_t *memory, size_t bytes)
 bool frame_pool_prepare(void)
 {
     pthread_mutex_lock(&pool.lock);
-    const size_t bytes = pool.n < pool.wanted ? pool.bytes : 0;
-    pool.n += bytes > 0;
+    const size_t bytes = pool.bytes;
+    Block *block = bytes > 0 ? take(bytes, true) : NULL;
+    if (block == NULL && bytes > 0 && pool.n < pool.wanted && make_chunk(bytes)) {
+        block = take(bytes, true);
+    }
     pthread_mutex_unlock(&pool.lock);
-    Block *block = bytes > 0 ? make_block(bytes) : NULL;
     if (block == NULL) {
         return false;
     }
     if (!frame_pool_populate(block->memory, bytes)) {
         memset(block->memory, 0, bytes);
     }
-    pthread_mutex_lock(&pool.lock);
-    block->next = pool.free;
-    pool.free = block;
-    pthread_mutex_unlock(&pool.lock);
+    give_back(block, NULL);
     return true;
 }
 

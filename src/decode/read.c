@@ -134,6 +134,7 @@ static void use_ring(ReadRole *role, const Asked *asked)
         munmap(role->ring, role->ring_size.slot_bytes * role->ring_size.slots);
     }
     role->ring = parent_map(asked->fds[0], ring->slot_bytes * ring->slots, true);
+    frame_pool_use_large_pages(role->ring, ring->slot_bytes * ring->slots);
     role->ring_size = *ring;
     role->slots_ready = 0;
 }

@@ -70,6 +70,7 @@ RbRing *rb_ring_new(size_t slot_bytes, int slots, bool writable, int notify_fd,
         memory_error(error, errnum);
         return NULL;
     }
+    madvise(memory, bytes, MADV_HUGEPAGE); /* refused: small pages serve too */
     RbRing *ring = g_new0(RbRing, 1);
     atomic_init(&ring->refs, 1);
     ring->fd = fd;

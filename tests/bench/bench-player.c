@@ -27,7 +27,7 @@
 /* Decoding slower than this many times the film's speed, backward may run at half the speed. */
 #define PLAIN_ENOUGH 1.5
 
-enum { WIDTH = 1920, HEIGHT = 1080, FRAMES = 600, GOP = 60, STEPS = 200 };
+enum { WIDTH = 1920, HEIGHT = 1080, FRAMES = 600, GOP = 60, STEPS = 200, NOISE = 22 };
 
 typedef struct {
     RbReel *reel;
@@ -43,19 +43,32 @@ static void fail(const char *what, const GError *error)
     exit(EXIT_FAILURE);
 }
 
-/* Something that moves, over noise that has to be coded: about what film costs to decode. */
+static uint32_t next_noise(uint32_t noise)
+{
+    noise ^= noise << 13;
+    noise ^= noise >> 17;
+    return noise ^ noise << 5;
+}
+
+/* A texture that moves, as turf and crowd do when a camera turns, under noise of its own in every
+ * frame, as a sensor's: it codes to some 12 Mbit/s, about what a camera writes. */
 static void paint(const RbWriterFrame *frame, int number)
 {
-    uint32_t noise = 2463534242U + (uint32_t)number;
+    static uint8_t texture[HEIGHT * 2][WIDTH * 2];
+    uint32_t noise = 2463534242U;
+    for (int i = 0; number == 0 && i < HEIGHT * 2 * WIDTH * 2; i++) {
+        noise = next_noise(noise);
+        texture[i / (WIDTH * 2)][i % (WIDTH * 2)] = (uint8_t)(noise % 48);
+    }
+    noise += (uint32_t)number;
     for (int y = 0; y < HEIGHT; y++) {
         uint8_t *row = frame->planes[0] + (size_t)y * (size_t)frame->strides[0];
+        const int v = y + number * 2 % HEIGHT;
         for (int x = 0; x < WIDTH; x++) {
-            noise ^= noise << 13;
-            noise ^= noise >> 17;
-            noise ^= noise << 5;
-            const int shade =
-                64 + ((x + number * 5) / 40 + (y + number * 2) / 30) % 2 * 90;
-            row[x] = (uint8_t)(shade + (int)(noise % 9));
+            const int u = x + number * 5 % WIDTH;
+            noise = next_noise(noise);
+            row[x] = (uint8_t)(64 + (u / 40 + v / 30) % 2 * 60 +
+                               texture[v / 3 * 3][u / 3 * 3] + noise % NOISE);
         }
     }
     for (int plane = 1; plane < 3; plane++) {

@@ -14,13 +14,6 @@ typedef struct {
     bool key;
 } Packet;
 
-struct PlainFilm {
-    char *path;
-    GArray *packets; /* owned, of Packet, in file order */
-    GArray *shown;   /* owned, of Packet, by time */
-    double skipped;
-};
-
 /* One opening of the container with a decoder. */
 typedef struct {
     AVFormatContext *format;
@@ -29,6 +22,14 @@ typedef struct {
     AVFrame *frame;
     int stream;
 } Opening;
+
+struct PlainFilm {
+    char *path;
+    GArray *packets; /* owned, of Packet, in file order */
+    GArray *shown;   /* owned, of Packet, by time */
+    double skipped;
+    Opening seeking; /* format NULL: not yet open */
+};
 
 static void must(bool good, const char *what)
 {
@@ -141,6 +142,9 @@ PlainFilm *plain_film_open(const char *path)
 
 void plain_film_free(PlainFilm *film)
 {
+    if (film->seeking.format != NULL) {
+        close_plain(&film->seeking);
+    }
     g_array_unref(film->packets);
     g_array_unref(film->shown);
     g_free(film->path);
@@ -158,9 +162,8 @@ double plain_film_rate(PlainFilm *film, int frames)
     return n / s;
 }
 
-int64_t plain_film_packets_to(const PlainFilm *film, int64_t frame)
+static int64_t key_for(const PlainFilm *film, const Packet *wanted)
 {
-    const Packet *wanted = &g_array_index(film->shown, Packet, (guint)frame);
     int64_t key = wanted->number;
     while (key > 0) {
         const Packet *packet = &g_array_index(film->packets, Packet, (guint)key);
@@ -170,7 +173,48 @@ int64_t plain_film_packets_to(const PlainFilm *film, int64_t frame)
         }
         key--;
     }
-    return wanted->number - key + 1;
+    return key;
+}
+
+int64_t plain_film_packets_to(const PlainFilm *film, int64_t frame)
+{
+    const Packet *wanted = &g_array_index(film->shown, Packet, (guint)frame);
+    return wanted->number - key_for(film, wanted) + 1;
+}
+
+bool plain_film_can_seek(const PlainFilm *film)
+{
+    return !g_str_has_suffix(film->path, ".ts");
+}
+
+double plain_film_seek_ms(PlainFilm *film, int64_t frame)
+{
+    const Packet *wanted = &g_array_index(film->shown, Packet, (guint)frame);
+    const Packet *key =
+        &g_array_index(film->packets, Packet, (guint)key_for(film, wanted));
+    Opening *o = &film->seeking;
+    if (o->format == NULL) {
+        *o = open_plain(film->path, AVDISCARD_DEFAULT);
+    }
+    const int64_t start = g_get_monotonic_time();
+    must(av_seek_frame(o->format, o->stream, key->pts, AVSEEK_FLAG_BACKWARD) >= 0,
+         "seeking");
+    avcodec_flush_buffers(o->codec);
+    for (bool drained = false;;) {
+        const int result = avcodec_receive_frame(o->codec, o->frame);
+        if (result == 0 && o->frame->pts == wanted->pts) {
+            break;
+        }
+        if (result == AVERROR(EAGAIN)) {
+            must(!drained, "finding the frame");
+            drained = !next_packet(o) || o->packet->dts > wanted->pts;
+            must(avcodec_send_packet(o->codec, drained ? NULL : o->packet) >= 0,
+                 "decoding");
+        } else {
+            must(result == 0, "finding the frame");
+        }
+    }
+    return (double)(g_get_monotonic_time() - start) / 1000.0;
 }
 
 double plain_film_share_skipped(const PlainFilm *film)

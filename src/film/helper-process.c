@@ -11,6 +11,7 @@
 #include <stdint.h>
 #include <string.h>
 #include <sys/wait.h>
+#include <time.h>
 #include <unistd.h>
 
 #include "rb/base/error.h"
@@ -136,4 +137,40 @@ int rb_helper_end(RbHelper *helper)
         helper->pid = 0;
     }
     return status;
+}
+
+int64_t rb_helper_get_cpu_us(const RbHelper *helper)
+{
+    clockid_t clock;
+    struct timespec used;
+    if (helper->pid <= 0 || clock_getcpuclockid(helper->pid, &clock) != 0 ||
+        clock_gettime(clock, &used) != 0) {
+        return 0;
+    }
+    return (int64_t)used.tv_sec * 1000000 + used.tv_nsec / 1000;
+}
+
+/* proc(5): the state is the letter behind the name, which ends with the last bracket. */
+static bool is_thread_runnable(const char *folder, const char *thread)
+{
+    g_autofree char *path = g_build_filename(folder, thread, "stat", NULL);
+    g_autofree char *text = NULL;
+    if (!g_file_get_contents(path, &text, NULL, NULL)) {
+        return false;
+    }
+    const char *bracket = strrchr(text, ')');
+    return bracket != NULL && g_str_has_prefix(bracket, ") R");
+}
+
+bool rb_helper_is_runnable(const RbHelper *helper)
+{
+    g_autofree char *folder = g_strdup_printf("/proc/%d/task", (int)helper->pid);
+    g_autoptr(GDir) dir = helper->pid > 0 ? g_dir_open(folder, 0, NULL) : NULL;
+    const char *thread = NULL;
+    while (dir != NULL && (thread = g_dir_read_name(dir)) != NULL) {
+        if (is_thread_runnable(folder, thread)) {
+            return true;
+        }
+    }
+    return false;
 }

@@ -24,3 +24,8 @@ bool rb_helper_start(RbHelper *helper, GError **error);
 
 /* Ends and reaps it; at once, whatever it is doing. Returns its wait status, 0 if none ran. */
 int rb_helper_end(RbHelper *helper);
+
+/* CPU time it has used so far, in microseconds; 0 if that cannot be known. */
+int64_t rb_helper_get_cpu_us(const RbHelper *helper);
+/* True if one of its threads could run now: it is not waiting for anything but its turn. */
+bool rb_helper_is_runnable(const RbHelper *helper);

@@ -456,7 +456,7 @@ void rb_reel_hear_all(RbReel *reel)
             rb_reel_helper_died(reel);
             return;
         }
-        reel->heard_us = g_get_monotonic_time();
+        rb_reel_note_life(reel);
         hear(reel, &tell, part, part_bytes);
     }
 }

@@ -86,7 +86,7 @@ void rb_reel_start_helper(RbReel *reel)
     reel->phase = PHASE_OPENING;
     reel->serving = false;
     reel->growing = false;
-    reel->heard_us = g_get_monotonic_time();
+    rb_reel_note_life(reel);
     const RbAskRead ask = { .head = { RB_ASK_READ, sizeof ask, 0 },
                             .version = RB_PROTOCOL_VERSION,
                             .bytes = reel->file.bytes };
@@ -133,7 +133,7 @@ bool rb_reel_ask(RbReel *reel, uint64_t serial, int64_t number,
         .stretch = options->stretch && options->max_width > 0 && options->max_height > 0,
     };
     if (reel->n_asking++ == 0) {
-        reel->heard_us = g_get_monotonic_time();
+        rb_reel_note_life(reel);
     }
     if (!rb_reel_say(reel, &asking->ask, sizeof asking->ask, -1)) {
         rb_reel_helper_died(reel);

@@ -99,8 +99,10 @@ struct RbReel {
     RbIndexKey key;
     RbHelper helper;
     Phase phase;
-    GError *final_error; /* owned: what PHASE_OVER is about */
-    int64_t heard_us;    /* monotonic: last sign of life */
+    GError *final_error;  /* owned: what PHASE_OVER is about */
+    int64_t heard_us;     /* monotonic: last sign of life */
+    int64_t heard_cpu_us; /* what the helper had used of the processor by then */
+    int graces;           /* how often since it was given more time */
     int hang_ms;
     RbTellFacts tell_facts;
     RbIndex *own_index;  /* borrowed from `indexes`: the newest */
@@ -201,6 +203,8 @@ GError *rb_want_refusal(RbReel *reel, int64_t ordinal);
 
 /* reel-hear.c, on the thread: */
 void rb_reel_hear_all(RbReel *reel);
+/* The helper said something, or begins to have work. */
+void rb_reel_note_life(RbReel *reel);
 
 /* reel-play.c, on the thread: */
 void rb_play_start(RbReel *reel, const Want *want);

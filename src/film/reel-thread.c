@@ -18,6 +18,9 @@
 #define HANG_MS 2000
 #endif
 
+/* A machine with too much to do may keep it from running: then it has so many times as long. */
+#define GRACES_MAX 9
+
 static atomic_int hang_ms = HANG_MS;
 
 void rb_watchdog_set_ms(int ms)
@@ -164,6 +167,26 @@ static void serve(RbReel *reel)
     }
 }
 
+void rb_reel_note_life(RbReel *reel)
+{
+    reel->heard_us = g_get_monotonic_time();
+    reel->heard_cpu_us = rb_helper_get_cpu_us(&reel->helper);
+    reel->graces = 0;
+}
+
+/* True if the helper has been silent only because it has hardly run. */
+static bool give_more_time(RbReel *reel)
+{
+    const int64_t used_us = rb_helper_get_cpu_us(&reel->helper) - reel->heard_cpu_us;
+    if (reel->graces >= GRACES_MAX || used_us >= (int64_t)reel->hang_ms * 1000 / 2 ||
+        !rb_helper_is_runnable(&reel->helper)) {
+        return false;
+    }
+    reel->graces++;
+    reel->heard_us = g_get_monotonic_time();
+    return true;
+}
+
 static int ms_until_hung(RbReel *reel)
 {
     if (!is_busy(reel)) {
@@ -247,7 +270,7 @@ void *rb_reel_run(void *data)
         serve(reel);
         const int play_ms = reel->phase == PHASE_READY ? rb_play_step(reel) : -1;
         const int grow_ms = rb_reel_watch_growth(reel);
-        if (ms_until_hung(reel) == 0) {
+        if (ms_until_hung(reel) == 0 && !give_more_time(reel)) {
             rb_reel_helper_died(reel);
         }
         call_wake(reel);

@@ -122,6 +122,19 @@ START_TEST(test_recovery__three_deaths_end_the_film)
 }
 END_TEST
 
+/* One that could run but has not is given more time; this one has had its time. */
+START_TEST(test_recovery__helper_that_turns_in_a_circle_is_ended)
+{
+    rb_watchdog_set_ms(200);
+    g_autofree char *path = film_write_plain("a.mp4", 10);
+    use_helper("while :; do :; done");
+    g_autoptr(GError) error = NULL;
+    ck_assert_ptr_null(rb_reel_open_wait(path, NULL, 20000, NULL, &error));
+    ck_assert(g_error_matches(error, RB_FILM_ERROR, RB_FILM_ERROR_HELPER));
+    ck_assert(rb_reel_wait_all_closed(5000));
+}
+END_TEST
+
 START_TEST(test_recovery__helper_that_breaks_the_rules_is_ended)
 {
     g_autofree char *path = film_write_plain("a.mp4", 10);
@@ -313,6 +326,7 @@ TCase *rb_case_recovery(void)
     tcase_add_test(tcase, test_recovery__hung_helper_is_ended);
     tcase_add_test(tcase, test_recovery__closing_does_not_wait_for_a_hung_helper);
     tcase_add_test(tcase, test_recovery__three_deaths_end_the_film);
+    tcase_add_test(tcase, test_recovery__helper_that_turns_in_a_circle_is_ended);
     tcase_add_test(tcase, test_recovery__helper_that_breaks_the_rules_is_ended);
     tcase_add_test(tcase, test_recovery__three_deaths_on_one_frame_leave_the_others);
     tcase_add_test(tcase, test_recovery__index_is_kept_and_used_again);

@@ -43,7 +43,7 @@ static char *running_text(RbDeck *deck)
     g_autofree char *speed = speed_text(asked);
     g_autoptr(GString) text = g_string_new(speed);
     if (real != 0 && real != asked) {
-        g_autofree char *slower = speed_text(real);
+        g_autofree char *slower = real == 1 ? g_strdup("1×") : speed_text(real);
         g_string_assign(text, "");
         g_string_append_printf(text, _("%s, all this film allows"), slower);
     }

@@ -44,6 +44,7 @@ typedef struct {
     /* lately: does decoding keep up? */
     int tried;
     int missed;
+    int bad_trials; /* in a row */
 } Run;
 
 /* Inside, the player counts positions: frames, or, where `per` is 2, fields. Frame n has

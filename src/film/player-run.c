@@ -5,13 +5,16 @@
 
 /* A run: the frames to be shown next, each with the time at which it is due. Forward, a frame
  * whose time has passed is left out and counted, and the clock goes on. Backward, where frames
- * come a group at a time, the clock waits for the group, and a run that has to wait too often
- * goes on at half the speed. */
+ * come a group at a time, the clock waits for the group. A run that has to wait too often, or
+ * forward misses half of its frames for long, goes on at half the speed: slow and whole shows
+ * more than a picture now and then. */
 
 /* How often the run looks whether decoding keeps up, in frames, and how many of them may be
  * missing at their time. */
 #define TRIAL_FRAMES 30
 #define TRIAL_MISSED 4
+/* Forward something else may keep the machine busy for a moment: so many in a row. */
+#define TRIALS_FORWARD 2
 
 /* A follower this far from its leader begins anew. */
 #define APART_US 30000
@@ -86,6 +89,7 @@ static void set_pace(RbFilmPlayer *player, int eighths)
     player->run.from_small = small_is_better(player, eighths);
     player->run.tried = 0;
     player->run.missed = 0;
+    player->run.bad_trials = 0;
 }
 
 void rb_film_player_run_start(RbFilmPlayer *player, int eighths, int64_t from)
@@ -212,22 +216,34 @@ static void catch_up(RbFilmPlayer *player, int64_t now_us)
     run->tail = at;
 }
 
-/* Too many frames were not there in time: slower backward, the small copy forward. */
+/* True if the trial that ends now says that decoding will not keep up. */
+static bool is_too_fast(Run *run)
+{
+    if (run->pace.eighths < 0) {
+        return run->missed >= TRIAL_MISSED;
+    }
+    run->bad_trials = run->missed * 2 >= run->tried ? run->bad_trials + 1 : 0;
+    return run->bad_trials >= TRIALS_FORWARD;
+}
+
+/* Too many frames were not there in time: the small copy if there is one, else slower. */
 static void look_at_trial(RbFilmPlayer *player)
 {
     Run *run = &player->run;
     if (run->tried < TRIAL_FRAMES) {
         return;
     }
-    const bool keeps_up = run->missed < TRIAL_MISSED;
+    const bool can_use_small = player->small.ready && !run->from_small;
+    const bool to_small = can_use_small && run->missed >= TRIAL_MISSED;
+    const bool too_fast = is_too_fast(run);
     run->tried = 0;
     run->missed = 0;
-    if (keeps_up || player->leader != NULL) {
+    if (player->leader != NULL) {
         return;
     }
-    if (player->small.ready && !run->from_small) {
+    if (to_small) {
         run->from_small = true;
-    } else if (run->pace.eighths < -1) {
+    } else if (too_fast && abs(run->pace.eighths) > 1) {
         const RbPaceClock clock = clock_of(player);
         set_pace(player, run->pace.eighths / 2);
         begin_at(player, rb_pace_begin(&run->pace, &clock, player->wanted));

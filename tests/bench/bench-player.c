@@ -279,6 +279,7 @@ static void use_small(Viewer *viewer, const char *path, int64_t n, double film_r
 
 int main(int argc, char **argv)
 {
+    setvbuf(stdout, NULL, _IOLBF, 0);
     g_autofree char *own = NULL;
     const char *path = argc > 1 ? argv[1] : NULL;
     if (path == NULL) {

@@ -537,6 +537,25 @@ START_TEST(test_player__forward_leaves_out_what_comes_too_late_and_counts_it)
 }
 END_TEST
 
+START_TEST(test_player__forward_goes_on_at_half_the_speed_when_most_come_too_late)
+{
+    Bench bench;
+    bench_start(&bench);
+    rb_film_player_show(bench.player, 0);
+    settle(&bench);
+    rb_film_player_run(bench.player, 8);
+    /* Frames come at 20 a second; 50 are needed, then 25. */
+    for (int i = 0; i < 3000; i++) {
+        bench.fake.answers = i % 50 == 0 ? 1 : 0;
+        tick(&bench);
+        bench.now += 1000;
+    }
+    ck_assert_int_eq(rb_film_player_get_speed(bench.player), 8);
+    ck_assert_int_eq(rb_film_player_get_real_speed(bench.player), 4);
+    bench_end(&bench);
+}
+END_TEST
+
 START_TEST(test_player__backward_waits_and_then_goes_on_at_half_the_speed)
 {
     Bench bench;
@@ -760,6 +779,8 @@ TCase *rb_case_player(void)
     tcase_add_test(tcase, test_player__stops_at_the_clips_end_and_loops_a_span);
     tcase_add_test(tcase,
                    test_player__forward_leaves_out_what_comes_too_late_and_counts_it);
+    tcase_add_test(
+        tcase, test_player__forward_goes_on_at_half_the_speed_when_most_come_too_late);
     tcase_add_test(tcase, test_player__backward_waits_and_then_goes_on_at_half_the_speed);
     tcase_add_test(tcase,
                    test_player__a_frame_that_cannot_be_had_is_said_and_passed_over);

@@ -94,7 +94,7 @@ void rb_film_player_run(RbFilmPlayer *player, int eighths);
 void rb_film_player_shuttle(RbFilmPlayer *player, int direction);
 /* The speed asked for; 0 when it does not run. */
 int rb_film_player_get_speed(const RbFilmPlayer *player);
-/* The speed it really runs at: less than asked for when decoding backward cannot keep up. */
+/* The speed it really runs at: less than asked for when decoding cannot keep up. */
 int rb_film_player_get_real_speed(const RbFilmPlayer *player);
 
 /* Film time that is due at `now_us`, loops taken off; false unless the film runs and its clock

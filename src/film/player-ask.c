@@ -304,6 +304,25 @@ static void keep_near(RbFilmPlayer *player, Source *source, int64_t budget)
     }
 }
 
+/* What is not looked at is not decoded ahead: it would only slow down what is. What there is of it
+ * stays. */
+static void leave_off(Source *source)
+{
+    if (source->film->keep != NULL && source->keep.budget > 0 &&
+        source->keep.first <= source->keep.last) {
+        source->keep.first = 0;
+        source->keep.last = -1;
+        source->film->keep(source->data, &source->keep);
+    }
+}
+
+/* With a small copy: only a film that rests, or runs from the film itself. */
+static bool needs_full(const RbFilmPlayer *player, int64_t now_us)
+{
+    return player->state == RB_FILM_PLAYER_RUNNING ? !player->run.from_small
+                                                   : now_us >= player->moved_us + REST_US;
+}
+
 void rb_film_player_ask(RbFilmPlayer *player, int64_t now_us)
 {
     if (player->wanted < 0) {
@@ -322,7 +341,11 @@ void rb_film_player_ask(RbFilmPlayer *player, int64_t now_us)
         return; /* where it rests is not known yet */
     }
     if (player->small.ready) {
-        keep_near(player, &player->full, player->budget * 3 / 4);
+        if (needs_full(player, now_us)) {
+            keep_near(player, &player->full, player->budget * 3 / 4);
+        } else {
+            leave_off(&player->full);
+        }
         keep_near(player, &player->small, player->budget / 4);
     } else {
         keep_near(player, &player->full, player->budget);

@@ -3,6 +3,10 @@
 
 #include "picture-private.h"
 
+/* Some twenty pictures. To hold more would cost more than it saves: a fresh buffer takes longer
+ * than decoding into one that was used before. */
+#define HELD_BYTES (INT64_C(16) << 20)
+
 /* A span's small pictures under the numbers of the film. */
 struct RbSmallFilm {
     RbReel *reel; /* owned */
@@ -98,6 +102,8 @@ RbSmallFilm *rb_small_film_open(const char *path, int64_t first, int64_t last,
                             .last = last,
                             .film_frames = film_frames,
                             .per = by_field ? 2 : 1 };
+    rb_reel_keep(small->reel,
+                 &(RbReelKeep){ .first = 0, .last = -1, .budget = HELD_BYTES });
     return small;
 }
 

@@ -4,7 +4,8 @@
  * pictures. Each figure beside its limit, and all beside the plain decoding rate of the same
  * run. Not a test: run it by hand.
  *
- *     bench-player [FILM]      without a film it makes one of ten seconds */
+ *     bench-player [FILM [PART]]      makes FILM, of ten seconds, if it is not there; without one
+ *                                     it makes one for itself; PART: "runs" or "small" alone */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -284,9 +285,12 @@ int main(int argc, char **argv)
     const char *path = argc > 1 ? argv[1] : NULL;
     if (path == NULL) {
         own = g_build_filename(g_get_tmp_dir(), "bench-player.mp4", NULL);
-        make_film(own);
         path = own;
     }
+    if (own != NULL || !g_file_test(path, G_FILE_TEST_EXISTS)) {
+        make_film(path);
+    }
+    const char *part = argc > 2 ? argv[2] : "";
     const RbFrameOptions options = { .pixels = RB_PIXELS_BGRA };
     const double rate = decode_rate(path, &options);
     Viewer viewer = { 0 };
@@ -306,13 +310,19 @@ int main(int argc, char **argv)
     if (!quick) {
         printf("below %.1f times: backward has no limit here\n", PLAIN_ENOUGH);
     }
-    run(&viewer, "forward 1x", 8, 0, FORWARD_BAD);
-    run(&viewer, "backward 1x", -8, n - 1, quick ? BACKWARD_BAD : 0);
-    run(&viewer, "backward 2x", -16, n - 1, 0);
-    run(&viewer, "forward 2x", 16, 0, 0);
-    step(&viewer, "steps forward", 1, n / 2);
-    step(&viewer, "steps backward", -1, n / 2);
-    use_small(&viewer, path, n, film_rate);
+    if (part[0] == '\0' || strcmp(part, "runs") == 0) {
+        run(&viewer, "forward 1x", 8, 0, FORWARD_BAD);
+        run(&viewer, "backward 1x", -8, n - 1, quick ? BACKWARD_BAD : 0);
+    }
+    if (part[0] == '\0') {
+        run(&viewer, "backward 2x", -16, n - 1, 0);
+        run(&viewer, "forward 2x", 16, 0, 0);
+        step(&viewer, "steps forward", 1, n / 2);
+        step(&viewer, "steps backward", -1, n / 2);
+    }
+    if (strcmp(part, "runs") != 0) {
+        use_small(&viewer, path, n, film_rate);
+    }
     rb_film_player_free(viewer.player);
     rb_reel_close(viewer.reel);
     rb_reel_wait_all_closed(5000);

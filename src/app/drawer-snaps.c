@@ -5,6 +5,7 @@
 
 #include <glib/gi18n.h>
 
+#include "edit-cell.h"
 #include "form.h"
 
 /* One row as a list model wants it. */
@@ -117,6 +118,12 @@ static void on_search_done(RbDrawerSnaps *table)
     gtk_widget_grab_focus(rows_of(table));
 }
 
+/* The entry keeps Escape for itself. */
+static void on_search_left(RbDrawerSnaps *table)
+{
+    gtk_widget_activate_action(GTK_WIDGET(table), "win.step-out", NULL);
+}
+
 static void on_set(RbDrawerSnaps *table)
 {
     const guint column = gtk_drop_down_get_selected(table->field);
@@ -143,19 +150,19 @@ static gboolean on_table_key(RbDrawerSnaps *table, guint key)
 {
     GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(table));
     GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
-    GtkWidget *label =
-        focus != NULL ? gtk_widget_get_ancestor(focus, GTK_TYPE_EDITABLE_LABEL) : NULL;
-    GtkListItem *cell =
-        label != NULL ? g_object_get_data(G_OBJECT(label), "rb-cell") : NULL;
-    if (cell == NULL || gtk_editable_label_get_editing(GTK_EDITABLE_LABEL(label))) {
+    GtkWidget *cell =
+        focus != NULL ? gtk_widget_get_ancestor(focus, RB_TYPE_EDIT_CELL) : NULL;
+    GtkListItem *item =
+        cell != NULL ? g_object_get_data(G_OBJECT(cell), "rb-item") : NULL;
+    if (item == NULL || rb_edit_cell_is_edited(RB_EDIT_CELL(cell))) {
         return FALSE;
     }
     if (key == GDK_KEY_F2) {
-        gtk_editable_label_start_editing(GTK_EDITABLE_LABEL(label));
+        rb_edit_cell_edit(RB_EDIT_CELL(cell));
         return TRUE;
     }
     if (key == GDK_KEY_Return || key == GDK_KEY_KP_Enter || key == GDK_KEY_ISO_Enter) {
-        on_activate(table, gtk_list_item_get_position(cell));
+        on_activate(table, gtk_list_item_get_position(item));
         return TRUE;
     }
     return FALSE;
@@ -167,64 +174,56 @@ static int column_of(GtkListItemFactory *factory)
 }
 
 /* A cell was changed in place. */
-static void on_editing(GtkEditableLabel *label, GParamSpec *spec, gpointer data)
+static void on_edited(RbEditCell *cell, const char *text, RbDrawerSnaps *table)
 {
-    (void)spec;
-    RbDrawerSnaps *table = data;
-    GtkListItem *cell = g_object_get_data(G_OBJECT(label), "rb-cell");
-    const int column = GPOINTER_TO_INT(g_object_get_data(G_OBJECT(label), "rb-column"));
-    RbRowItem *item = cell != NULL ? gtk_list_item_get_item(cell) : NULL;
-    g_autofree char *text = g_strdup(gtk_editable_get_text(GTK_EDITABLE(label)));
-    if (item == NULL || gtk_editable_label_get_editing(label) ||
-        g_str_equal(text, item->row->shown[column])) {
+    GtkListItem *item = g_object_get_data(G_OBJECT(cell), "rb-item");
+    const int column = GPOINTER_TO_INT(g_object_get_data(G_OBJECT(cell), "rb-column"));
+    RbRowItem *row = item != NULL ? gtk_list_item_get_item(item) : NULL;
+    if (row == NULL) {
         return;
     }
     GArray *one = g_array_new(FALSE, FALSE, sizeof(RbSnapId));
-    g_array_append_val(one, item->row->snap);
-    /* What is stored until the change is: a refused value must not stay on screen. */
-    gtk_editable_set_text(GTK_EDITABLE(label), item->row->shown[column]);
+    g_array_append_val(one, row->row->snap);
     rb_session_tag_snaps(table->session, one, rb_snap_columns[column], text);
 }
 
-static void on_setup(GtkListItemFactory *factory, GtkListItem *cell, gpointer table)
+static void on_setup(GtkListItemFactory *factory, GtkListItem *item, gpointer table)
 {
     const int column = column_of(factory);
     if (column < 0) {
         GtkWidget *label = gtk_label_new(NULL);
         gtk_label_set_xalign(GTK_LABEL(label), 1);
-        gtk_list_item_set_child(cell, label);
+        gtk_list_item_set_child(item, label);
         return;
     }
-    GtkWidget *label = gtk_editable_label_new("");
-    g_object_set_data(G_OBJECT(label), "rb-column", GINT_TO_POINTER(column));
-    g_object_set_data(G_OBJECT(label), "rb-cell", cell);
-    g_signal_connect(label, "notify::editing", G_CALLBACK(on_editing), table);
-    gtk_list_item_set_child(cell, label);
+    GtkWidget *cell = rb_edit_cell_new();
+    g_object_set_data(G_OBJECT(cell), "rb-column", GINT_TO_POINTER(column));
+    g_object_set_data(G_OBJECT(cell), "rb-item", item);
+    g_signal_connect(cell, "edited", G_CALLBACK(on_edited), table);
+    gtk_list_item_set_child(item, cell);
 }
 
-static void on_bind(GtkListItemFactory *factory, GtkListItem *cell)
+static void on_bind(GtkListItemFactory *factory, GtkListItem *item)
 {
     const int column = column_of(factory);
-    GtkWidget *label = gtk_list_item_get_child(cell);
-    const RbSnapRow *row = RB_ROW_ITEM(gtk_list_item_get_item(cell))->row;
+    GtkWidget *cell = gtk_list_item_get_child(item);
+    const RbSnapRow *row = RB_ROW_ITEM(gtk_list_item_get_item(item))->row;
     if (column < 0) {
         g_autofree char *number = g_strdup_printf("%d", row->number);
-        gtk_label_set_text(GTK_LABEL(label), number);
+        gtk_label_set_text(GTK_LABEL(cell), number);
         return;
     }
-    gtk_editable_set_text(GTK_EDITABLE(label), row->shown[column]);
     g_autofree char *name =
         g_strdup_printf(_("%s of snap %d"), field_label(column), row->number);
-    gtk_accessible_update_property(GTK_ACCESSIBLE(label), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                   name, -1);
+    rb_edit_cell_set(RB_EDIT_CELL(cell), name, row->shown[column]);
 }
 
-static void on_teardown(GtkListItemFactory *factory, GtkListItem *cell)
+static void on_teardown(GtkListItemFactory *factory, GtkListItem *item)
 {
     (void)factory;
-    GtkWidget *label = gtk_list_item_get_child(cell);
-    if (label != NULL) {
-        g_object_set_data(G_OBJECT(label), "rb-cell", NULL);
+    GtkWidget *cell = gtk_list_item_get_child(item);
+    if (cell != NULL) {
+        g_object_set_data(G_OBJECT(cell), "rb-item", NULL);
     }
 }
 
@@ -308,6 +307,7 @@ static GtkWidget *make_bar(RbDrawerSnaps *table)
     table->search = GTK_EDITABLE(search);
     g_signal_connect_swapped(search, "search-changed", G_CALLBACK(on_search), table);
     g_signal_connect_swapped(search, "activate", G_CALLBACK(on_search_done), table);
+    g_signal_connect_swapped(search, "stop-search", G_CALLBACK(on_search_left), table);
     const char *labels[RB_SNAP_COLUMNS + 1] = { NULL };
     for (int i = 0; i < RB_SNAP_COLUMNS; i++) {
         labels[i] = field_label(i);

@@ -54,12 +54,24 @@ static void ask(RbDrawerTwo *two)
     }
 }
 
-/* The staff in the three lists, each keeping its choice. */
-static void fill_people(RbDrawerTwo *two)
+/* A chart is compared with another one, as soon as there is another. Returns whether that changed
+ * what is compared. */
+static bool compare_two(RbDrawerTwo *two, const GPtrArray *people)
+{
+    const guint first = gtk_drop_down_get_selected(two->people[0]);
+    if (people->len < 2 || gtk_drop_down_get_selected(two->people[1]) != first) {
+        return false;
+    }
+    gtk_drop_down_set_selected(two->people[1], first == 0 ? 1 : 0);
+    return true;
+}
+
+/* The staff in the three lists, each keeping its choice. Returns what compare_two() does. */
+static bool fill_people(RbDrawerTwo *two)
 {
     const GPtrArray *people = staff(two);
     if (people == NULL) {
-        return;
+        return false;
     }
     two->is_filling = true;
     const char *me = rb_session_get_person(two->session);
@@ -84,7 +96,9 @@ static void fill_people(RbDrawerTwo *two)
         gtk_drop_down_set_model(lists[k], G_LIST_MODEL(names));
         gtk_drop_down_set_selected(lists[k], chosen);
     }
+    const bool moved = compare_two(two, people);
     two->is_filling = false;
+    return moved;
 }
 
 static void on_settle(GtkButton *button, gpointer data)
@@ -124,7 +138,8 @@ static GtkWidget *difference_row(RbDrawerTwo *two, RbDifference *difference,
         g_strdup_printf(_("Snap %d, %s"), difference->number, difference->field->label);
     GtkWidget *show = gtk_button_new_with_label(what);
     gtk_widget_add_css_class(show, "bare");
-    gtk_widget_set_size_request(show, 220, -1);
+    gtk_widget_set_hexpand(show, TRUE);
+    gtk_widget_set_halign(show, GTK_ALIGN_START);
     gtk_widget_set_tooltip_text(show, _("Show the film of this snap"));
     g_object_set_data(G_OBJECT(show), "rb-difference", difference);
     g_signal_connect(show, "clicked", G_CALLBACK(on_show), two);
@@ -168,7 +183,10 @@ static void show_agreement(RbDrawerTwo *two, const GArray *agreement)
 void rb_drawer_two_show(RbDrawerTwo *two)
 {
     g_return_if_fail(RB_IS_DRAWER_TWO(two));
-    fill_people(two);
+    if (fill_people(two)) {
+        ask(two); /* the answer at hand is about one person */
+        return;
+    }
     clear_list(two->differences);
     g_clear_pointer(&two->listed, g_ptr_array_unref);
     const RbReviewAnswer *answer = rb_session_get_review(two->session);
@@ -191,13 +209,16 @@ void rb_drawer_two_show(RbDrawerTwo *two)
     }
     gtk_widget_set_visible(GTK_WIDGET(two->empty), n == 0);
     gtk_label_set_text(
-        two->empty, answer->blind
-                        ? _("A blind chart shows nothing of the others: finish it, then "
-                            "untick “blind” to compare.")
-                    : answer->agreement->len == 0
-                        ? _("These two have tagged no snap of this game in common.")
-                        : _("These two charts do not differ in this game."));
-    if (answer->blind) {
+        two->empty,
+        answer->blind ? _("A blind chart shows nothing of the others: finish it, then "
+                          "untick “blind” to compare.")
+        : first == second
+            ? _("Nobody else has a chart in this library: a second person says "
+                "who they are on the left, and tags.")
+        : answer->agreement->len == 0
+            ? _("These two have tagged no snap of this game in common.")
+            : _("These two charts do not differ in this game."));
+    if (answer->blind || first == second) {
         gtk_label_set_text(two->agreement, "");
     } else {
         show_agreement(two, answer->agreement);
@@ -300,7 +321,11 @@ static GtkWidget *make_sides(RbDrawerTwo *two)
     two->empty = GTK_LABEL(empty);
     GtkWidget *left = gtk_box_new(GTK_ORIENTATION_VERTICAL, 6);
     gtk_box_append(GTK_BOX(left), empty);
-    gtk_box_append(GTK_BOX(left), scrolled(list));
+    GtkWidget *rows = scrolled(list);
+    gtk_scrolled_window_set_policy(
+        GTK_SCROLLED_WINDOW(rows), GTK_POLICY_NEVER,
+        GTK_POLICY_AUTOMATIC); /* both values are always seen */
+    gtk_box_append(GTK_BOX(left), rows);
     GtkWidget *agreement = gtk_label_new(NULL);
     g_object_set(agreement, "xalign", 0.0, "yalign", 0.0, NULL);
     gtk_widget_add_css_class(agreement, "second");

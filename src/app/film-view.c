@@ -89,10 +89,15 @@ static void show_picture(RbFilmView *view)
         return;
     }
     /* The frame that is really shown, not the one asked for. */
+    const double zoom = rb_film_view_get_zoom(view);
     g_autofree char *frame =
         g_strdup_printf(_("frame %" G_GINT64_FORMAT), rb_projector_get_frame(projector));
+    g_autofree char *close =
+        g_strdup_printf(_("frame %" G_GINT64_FORMAT " enlarged %.1f times"),
+                        rb_projector_get_frame(projector), zoom);
     gtk_accessible_update_property(GTK_ACCESSIBLE(view->picture),
-                                   GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, frame, -1);
+                                   GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
+                                   zoom > 1 ? close : frame, -1);
 }
 
 static void show_notice(RbFilmView *view)
@@ -157,6 +162,9 @@ static void set_window(RbFilmView *view, RbFilmWindow window)
     const bool is_close = rb_film_view_get_zoom(view) > 1;
     if (is_close != was_close && view->deck != NULL) {
         rb_deck_set_close(view->deck, is_close); /* sharp: as large as the film has it */
+    }
+    if (view->deck != NULL) {
+        show_picture(view);
     }
 }
 

@@ -17,7 +17,7 @@ struct _RbKeys {
 
 G_DEFINE_FINAL_TYPE(RbKeys, rb_keys, G_TYPE_OBJECT)
 
-enum { CHANGED, N_SIGNALS };
+enum { CHANGING, CHANGED, N_SIGNALS };
 static guint signals[N_SIGNALS];
 
 /* Where a key means something, as bits. */
@@ -163,6 +163,7 @@ static bool is_usable(guint keyval, GdkModifierType state)
 
 static void tell(RbKeys *keys)
 {
+    g_signal_emit(keys, signals[CHANGING], 0);
     g_signal_emit(keys, signals[CHANGED], 0);
 }
 
@@ -177,6 +178,8 @@ static void on_kept(GObject *file, GAsyncResult *result, gpointer data)
 
 static void keep(RbKeys *keys)
 {
+    g_autofree char *folder = g_path_get_dirname(g_file_peek_path(keys->file));
+    g_mkdir_with_parents(folder, 0700); /* a new account may have none */
     g_autoptr(GKeyFile) file = g_key_file_new();
     for (int row = 0; row < rb_n_keys; row++) {
         if (keys->own[row] != NULL) {
@@ -337,6 +340,8 @@ static void rb_keys_finalize(GObject *object)
 static void rb_keys_class_init(RbKeysClass *klass)
 {
     G_OBJECT_CLASS(klass)->finalize = rb_keys_finalize;
+    signals[CHANGING] = g_signal_new("changing", RB_TYPE_KEYS, G_SIGNAL_RUN_LAST, 0, NULL,
+                                     NULL, NULL, G_TYPE_NONE, 0);
     signals[CHANGED] = g_signal_new("changed", RB_TYPE_KEYS, G_SIGNAL_RUN_LAST, 0, NULL,
                                     NULL, NULL, G_TYPE_NONE, 0);
 }

@@ -6,7 +6,7 @@
 
 /* Every key of the program in one table (key-table.c), what the user made of it, and what is bound
  * from it. Changed keys are the user's, kept in their own settings and in no library. Signal
- * "changed": keys are others now. Main thread. */
+ * "changing", then "changed": keys are others now, and what is bound is made anew. Main thread. */
 
 typedef enum {
     RB_KEYS_FILM,

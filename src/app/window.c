@@ -31,6 +31,8 @@ struct _RbWindow {
     GtkLabel *said;
     RbDrawer *drawer;
     GtkShortcutController *keys;
+    GtkMenuButton *menu;
+    GMenuModel *menu_model; /* owned, nullable: taken off the button for now */
 
     RbSession *session;         /* owned */
     GtkFileChooserNative *file; /* owned, nullable: while it is open */
@@ -165,6 +167,8 @@ static void show_games(RbWindow *window)
 static void on_state(RbWindow *window)
 {
     const RbSessionState state = rb_session_get_state(window->session);
+    const bool were_shown =
+        g_strcmp0(gtk_stack_get_visible_child_name(window->front), "desks") == 0;
     gtk_stack_set_visible_child_name(window->front,
                                      state == RB_SESSION_OPEN ? "desks" : "notice");
     show_games(window);
@@ -186,7 +190,9 @@ static void on_state(RbWindow *window)
         g_autofree char *title = g_strdup_printf("%s – Readbreak", name);
         gtk_window_set_title(GTK_WINDOW(window), title);
         gtk_label_set_text(window->who, rb_session_get_person(window->session));
-        focus_desk(window);
+        if (!were_shown) { /* another person who charts is no reason to move the focus */
+            focus_desk(window);
+        }
         break;
     }
     }
@@ -359,6 +365,7 @@ static void rb_window_dispose(GObject *object)
         rb_session_close(window->session);
     }
     g_clear_object(&window->file);
+    g_clear_object(&window->menu_model);
     g_clear_object(&window->session);
     G_OBJECT_CLASS(rb_window_parent_class)->dispose(object);
 }
@@ -389,14 +396,38 @@ static void rb_window_class_init(RbWindowClass *klass)
     gtk_widget_class_bind_template_child(widget_class, RbWindow, said);
     gtk_widget_class_bind_template_child(widget_class, RbWindow, drawer);
     gtk_widget_class_bind_template_child(widget_class, RbWindow, keys);
+    gtk_widget_class_bind_template_child(widget_class, RbWindow, menu);
+}
+
+/* While keys are bound anew: a menu entry of GTK 4.8 that loses its key frees it twice. */
+static void take_menu_off(RbWindow *window)
+{
+    g_set_object(&window->menu_model, gtk_menu_button_get_menu_model(window->menu));
+    gtk_menu_button_set_menu_model(window->menu, NULL);
+}
+
+static void put_menu_on(RbWindow *window)
+{
+    gtk_menu_button_set_menu_model(window->menu, window->menu_model);
+    g_clear_object(&window->menu_model);
+}
+
+static void bind_keys(RbWindow *window)
+{
+    RbKeys *keys = rb_keys_get();
+    rb_keys_bind(keys, window->keys);
+    rb_key_tips_follow(GTK_WIDGET(window), keys);
+    g_signal_connect_object(keys, "changing", G_CALLBACK(take_menu_off), window,
+                            G_CONNECT_SWAPPED);
+    g_signal_connect_object(keys, "changed", G_CALLBACK(put_menu_on), window,
+                            G_CONNECT_SWAPPED);
 }
 
 static void rb_window_init(RbWindow *window)
 {
     gtk_widget_init_template(GTK_WIDGET(window));
     rb_window_add_actions(window);
-    rb_keys_bind(rb_keys_get(), window->keys);
-    rb_key_tips_follow(GTK_WIDGET(window), rb_keys_get());
+    bind_keys(window);
     window->session = rb_session_new();
     follow_session(window);
     rb_place_keep(window, window->session);

@@ -5,14 +5,8 @@ Every control that can be reached has a name."""
 import json
 import os
 
-from window import Role, State, cli, demo, fail, key, opened, step, wait_for, write
-
-
-def stored_coverage(library, snap):
-    for row in cli("snaps", library, "--json")["snaps"]:
-        if row["snap"] == snap:
-            return row["tags"]["coverage"]
-    return fail("the snap is not in the library")
+from window import (Role, State, counted_snaps, demo, fail, key, opened, sheet_snap, step,
+                    stored_coverage, wait_for, write)
 
 
 def check_desks(window):
@@ -132,24 +126,6 @@ def check_drawer(window):
     wait_for("the drawer away", lambda: not window.find(Role.LIST, "History"))
     key("ctrl+l")  # the window is closed with it open
     wait_for("the drawer again", lambda: counted_snaps(window))
-
-
-def counted_snaps(window):
-    """The number of snaps the drawer lists, as it says it."""
-    for node in window.root().all():
-        words = node.name.split()
-        if len(words) == 4 and words[1] in ("snap,", "snaps,") and words[3] == "chosen":
-            return int(words[0])
-    return 0
-
-
-def sheet_snap(window):
-    """The snap whose sheet is shown: "Snap 5"."""
-    for node in window.root().all():
-        words = node.name.split()
-        if node.role == Role.LABEL and len(words) == 2 and words[0] == "Snap":
-            return words[1]
-    return None
 
 
 def main():

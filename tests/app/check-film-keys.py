@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Every film key in the real window: the frame asked for is the frame shown."""
+import configparser
 import json
 import os
 import sqlite3
@@ -63,7 +64,13 @@ def check_held_key(window, snap):
         fail("the film ran on after the key was let go")
     if not snap < rested <= snap + 45:
         fail("a held key stepped to frame %d from %d" % (rested, snap))
-    key("plus", "plus", "shift+Left", "0", "F9")
+    key("plus", "plus")
+    wait_for("a closer picture", lambda: "enlarged" in window.described("Film"))
+    key("minus")
+    wait_for("a little farther", lambda: "enlarged" in window.described("Film"))
+    key("shift+Left", "0")
+    wait_for("the whole picture", lambda: "enlarged" not in window.described("Film"))
+    key("F9")
     wait_for("the counts", lambda: any("left out" in n.name for n in window.root().all()))
     key("F9", "j")
     wait_for("backward", lambda: window.frame() < rested)
@@ -147,6 +154,10 @@ def check_marking(window, library, snap):
     wait_for("the clip moved", lambda: window.says("Clip moved"))
     key("ctrl+z")
     wait_for("the clip back", lambda: not window.says("Clip moved"))
+    key("F11")
+    wait_for("the clip moved the other way", lambda: window.says("Clip moved"))
+    key("ctrl+z")
+    wait_for("the clip back again", lambda: not window.says("Clip moved"))
     step("clips by key")
 
 
@@ -166,6 +177,14 @@ def check_shuttle(window, snap):
     step("the shuttle and the pencil")
 
 
+def kept_place(folder):
+    """Desk and frame, as the program keeps them for the next time."""
+    kept = configparser.ConfigParser()
+    kept.read(os.path.join(folder, "readbreak", "places"))
+    return next(((kept.get(name, "desk"), kept.get(name, "frame")) for name in
+                 kept.sections() if kept.has_option(name, "frame")), None)
+
+
 def main():
     with demo(film_snaps=1) as folder:
         with open(os.path.join(folder, "truth.json"), encoding="utf-8") as file:
@@ -183,11 +202,17 @@ def main():
             wait_for("the snap", lambda: key("s") or window.frame() == wide["snap"])
             key("Right", "Right", "Right")
             wait_for("three frames on", lambda: window.frame() == wide["snap"] + 3)
-            window.close()
+            key("ctrl+2")
+            wait_for("where it is, kept", lambda: kept_place(folder) ==
+                     ("playbook", str(wide["snap"] + 3)))
+            window.process.kill()
+            window.process.wait()
         with opened(library) as window:
-            wait_for("the frame where it was closed",
+            wait_for("the desk where it was killed", lambda: window.has_desk("Playbook"))
+            key("ctrl+1")
+            wait_for("the frame where it was killed",
                      lambda: window.frame() == wide["snap"] + 3)
-            step("closed and opened on the same frame")
+            step("killed, and opened on the same desk and frame")
 
 
 main()

@@ -13,13 +13,13 @@ import time
 
 from gi.repository import GLib
 
-from rail import (FIELD_OF, Keys, Rail, answer, answerable, hide_charts, settled_options)
-from window import LONG, cli, demo, fail, opened, prepared_demo, step, wait_for
+from rail import (DONE, FIELD_OF, Keys, Rail, answer, answerable, hide_charts,
+                  settled_options)
+from window import LONG, PATIENCE_S, cli, demo, fail, opened, prepared_demo, step, wait_for
 
 SEASON = "7304"
 KILLS = int(os.environ.get("RB_TEST_KILLS", 200 if LONG else 3))
 LONGEST_S = 1.6  # from the first key of a window to its end
-DONE = "Nothing left to ask"
 # Questions that set more than their one field.
 SETS = {
     "Concept?": ("concept", "call", "concept-side"),
@@ -110,6 +110,8 @@ class Sitting:
                             lambda: answerable(title, settled_options(self.rail), tags))
         answer(self.night.keys, title, options[0], tags)
         self.wait("what comes after " + title, lambda: self.rail.title() != title)
+        if self.night.keys.log[-1] == "semicolon":
+            return  # asked side by side now
         field = FIELD_OF.get(title.split(":")[0].rstrip("?"))
         self.night.accepted.setdefault(number, set()).update(
             SETS.get(title, (field,) if field else ()))
@@ -125,8 +127,7 @@ class Sitting:
                 elif not self.go_on():
                     return False
         except (Killed, GLib.Error):
-            if self.window.process.poll() is None:
-                raise
+            self.window.process.wait(timeout=PATIENCE_S)  # nothing else may have ended it
             return True
 
 
@@ -142,7 +143,9 @@ def main():
     chance = random.Random(seed)
     with demo(SEASON) as folder:
         night = Night(folder)
-        for _ in range(KILLS):
+        for kill in range(KILLS):
+            if kill % 20 == 19:
+                print("%d killed, %d answers" % (kill, night.total), flush=True)
             with opened(night.library) as window:
                 sitting = Sitting(night, window)
                 if night.may_be is not None and sitting.number() not in night.may_be:

@@ -12,7 +12,7 @@ import os
 import statistics
 import subprocess
 
-from rail import FIELD_OF, Keys, Rail, answer, answerable, hide_charts, settled_options
+from rail import DONE, FIELD_OF, Keys, Rail, answer, answerable, hide_charts, settled_options
 from window import LONG, cli, demo, fail, opened, step, wait_for
 
 SEED = os.environ.get("RB_TEST_RAIL_SEED", "7304")
@@ -29,7 +29,7 @@ def tag_snap(rail, keys, tags):
     start, times = len(keys.log), 0
     for _ in range(40):
         title = rail.title()
-        if title == "Nothing left to ask":
+        if title == DONE:
             return len(keys.log) - start, times
         options = wait_for(lambda title=title: "a true choice of %s: %s" % (title, rail.words()),
                            lambda title=title: answerable(title, settled_options(rail), tags))
@@ -91,7 +91,7 @@ def tag_game(window, due):
         if row is not due[-1]:
             subprocess.run(["xdotool", "key", "Return"], check=True)  # on to the next
             wait_for("the dropback after " + row["snap"],
-                     lambda: rail.title() != "Nothing left to ask")
+                     lambda: rail.title() != DONE)
     return counts, keys, truth
 
 

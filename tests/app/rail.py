@@ -17,6 +17,9 @@ LABELS = {
 }
 
 
+DONE = "Nothing left to ask"
+
+
 class Keys:
     """Presses real keys and keeps count of them."""
 
@@ -36,7 +39,7 @@ class Rail:
         self.window = window
         self.panel = wait_for("the rail", lambda: next(
             (n.path for n in window.root().all()
-             if n.name.endswith("?") and n.role != Role.LABEL), None))
+             if (n.name.endswith("?") or n.name == DONE) and n.role != Role.LABEL), None))
         self.box = wait_for("the choices", lambda: window.find(name="Choices")).path
 
     def value(self, path, name):

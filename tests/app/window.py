@@ -292,6 +292,17 @@ class Window:
         node = self.focused(within)
         return node.name if node is not None else ""
 
+    def tab_to(self, starts, within=None, by="Tab"):
+        """Along the controls by Tab or shift+Tab, each seen, until one whose name starts so."""
+        for _ in range(40):
+            was = wait_for("the focus", lambda: self.focused(within))
+            if was.name.startswith(starts):
+                return
+            key(by)
+            wait_for("what comes after " + was.name, lambda was=was: getattr(
+                self.focused(within), "path", was.path) != was.path)
+        fail("Tab never came to " + starts)
+
     def tag(self, label):
         row = self.says(label + ": ")
         return row.name[len(label) + 2:] if row is not None else None
@@ -363,7 +374,8 @@ def opened(library, *words):
     """The window of a library, with the keyboard's focus; ended at the end, whatever comes."""
     environment = dict(os.environ, GTK_A11Y="atspi", GDK_BACKEND="x11", GSK_RENDERER="cairo",
                        NO_AT_BRIDGE="0", XDG_CACHE_HOME=os.path.dirname(library),
-                       XDG_STATE_HOME=os.path.dirname(library))
+                       XDG_STATE_HOME=os.path.dirname(library),
+                       XDG_CONFIG_HOME=os.path.join(os.path.dirname(library), "settings"))
     process = subprocess.Popen([program("RB_APP"), *words, library], env=environment)
     try:
         yield Window(process)
@@ -371,6 +383,31 @@ def opened(library, *words):
         if process.poll() is None:
             process.kill()
             process.wait()
+
+
+def counted_snaps(window):
+    """The number of snaps the drawer lists, as it says it."""
+    for node in window.root().all():
+        words = node.name.split()
+        if len(words) == 4 and words[1] in ("snap,", "snaps,") and words[3] == "chosen":
+            return int(words[0])
+    return 0
+
+
+def sheet_snap(window):
+    """The snap whose sheet is shown: "Snap 5"."""
+    for node in window.root().all():
+        words = node.name.split()
+        if node.role == Role.LABEL and len(words) == 2 and words[0] == "Snap":
+            return words[1]
+    return None
+
+
+def stored_coverage(library, snap):
+    for row in cli("snaps", library, "--json")["snaps"]:
+        if row["snap"] == snap:
+            return row["tags"]["coverage"]
+    return fail("the snap is not in the library")
 
 
 def step(words, since=[time.monotonic()]):  # noqa: B006

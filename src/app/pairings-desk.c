@@ -179,10 +179,13 @@ static void list_snaps(RbPairingsDesk *desk)
     gtk_label_set_text(desk->listed, listed);
 }
 
-/* What finds the part of the ladder that is chosen. Returns: (transfer full). */
+/* What finds the part of the ladder that is chosen: only what counts there, so that a list that
+ * follows it has as many clips as the ladder says. Returns: (transfer full). */
 static RbFilter *filter_of_part(const RbLadderAnswer *answer, int read, int stage)
 {
     RbFilter *filter = rb_filter_copy(rb_selection_get_filter(answer->selection));
+    rb_filter_remove(filter, RB_FIELD_COUNTS);
+    rb_filter_add_value(filter, RB_FIELD_COUNTS, RB_YES);
     if (read >= 0) {
         rb_filter_remove(filter, RB_FIELD_READ);
         rb_filter_add_value(filter, RB_FIELD_READ, read);

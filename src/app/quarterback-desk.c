@@ -191,10 +191,12 @@ static void show_stack(RbQuarterbackDesk *desk)
         _("Go to Chart"), "win.desk::chart");
 }
 
-/* What finds every wrong decision. Returns: (transfer full). */
+/* What finds every wrong decision that is counted. Returns: (transfer full). */
 static RbFilter *filter_of_errors(const RbSelection *selection)
 {
     RbFilter *filter = rb_filter_copy(rb_selection_get_filter(selection));
+    rb_filter_remove(filter, RB_FIELD_COUNTS);
+    rb_filter_add_value(filter, RB_FIELD_COUNTS, RB_YES);
     for (int i = 0; i < RB_VERDICTS; i++) {
         if (rb_verdict_is_error((RbVerdict)i)) {
             rb_filter_add_value(filter, RB_FIELD_VERDICT, i);

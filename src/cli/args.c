@@ -49,6 +49,7 @@ const CliOption cli_filter_options[] = {
     { "verdict", "VERDICT", "on-read, late, passed-up …" },
     { "stage", "STAGE", "eyes, covered, throw …" },
     { "read", "READ", "the read at which it ended; 0 for none" },
+    { "counts", "YES", "yes: only what counts in the ladder; no: the rest" },
     { "own-tag", "TAG", "a tag of the staff's own" },
     { "practice", NULL, "count practice and 7-on-7 too" },
     { NULL, NULL, NULL },

@@ -32,6 +32,7 @@ static const RbWord field_table[] = {
     [RB_FIELD_VERDICT] = { "verdict", "Verdict" },
     [RB_FIELD_STAGE] = { "stage", "Stage" },
     [RB_FIELD_READ] = { "read", "Read" },
+    [RB_FIELD_COUNTS] = { "counts", "Counts in the ladder" },
     [RB_FIELD_OWN_TAG] = { "own-tag", "Own tag" },
 };
 /* clang-format on */

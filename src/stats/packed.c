@@ -23,6 +23,7 @@ static void set_known(RbPackedRow *row)
         { RB_FIELD_VERDICT, row->row.verdict, true },
         { RB_FIELD_STAGE, row->row.stage, true },
         { RB_FIELD_READ, row->row.stage_read, true },
+        { RB_FIELD_COUNTS, row->row.in_ladder ? RB_YES : RB_NO, true },
         { RB_FIELD_RESULT, row->row.result, row->row.result != RB_RESULT_UNKNOWN },
     };
     for (size_t i = 0; i < G_N_ELEMENTS(own); i++) {

@@ -73,6 +73,7 @@ static FieldSql field_sql(RbField field)
     case RB_FIELD_VERDICT:
     case RB_FIELD_STAGE:
     case RB_FIELD_READ:
+    case RB_FIELD_COUNTS:
     case RB_FIELDS:
         break;
     }

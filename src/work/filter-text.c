@@ -55,6 +55,7 @@ static const FieldKind kinds[RB_FIELDS] = {
     [RB_FIELD_VERDICT] = { KIND_WORD, &rb_verdict_words },
     [RB_FIELD_STAGE] = { KIND_WORD, &rb_stage_words },
     [RB_FIELD_READ] = { KIND_NUMBER, .low = 0, .high = RB_READS_MAX },
+    [RB_FIELD_COUNTS] = { KIND_WORD, &rb_yes_no_words },
     [RB_FIELD_OWN_TAG] = { KIND_TERM, .terms = RB_TERM_OWN_TAG },
 };
 

@@ -247,6 +247,8 @@ static bool value_at(const RbSnapshot *snapshot, int place, RbField field, int64
         return known(row->stage, -1, value);
     case RB_FIELD_READ:
         return known(row->stage_read, -1, value);
+    case RB_FIELD_COUNTS:
+        return known(row->in_ladder ? RB_YES : RB_NO, RB_YES_NO_UNKNOWN, value);
     case RB_FIELD_OWN_TAG: /* the first of them */
         return snap->own_tags->len > 0 &&
                known(g_array_index(snap->own_tags, RbTermId, 0).value, 0, value);

@@ -70,6 +70,9 @@ static bool row_value(const void *data, RbField field, int index, int64_t *value
     case RB_FIELD_READ:
         *value = dropback->stage_read;
         return true;
+    case RB_FIELD_COUNTS:
+        *value = dropback->in_ladder ? RB_YES : RB_NO;
+        return true;
     case RB_FIELD_OWN_TAG:
         *value = index < row->n_own_tags ? row->own_tags[index] : 0;
         return index < row->n_own_tags;

@@ -184,6 +184,37 @@ START_TEST(test_cutups__a_live_list_follows_its_filter_and_a_fixed_one_does_not)
 }
 END_TEST
 
+/* A coach who reads a number on the ladder finds as many clips in both kinds of list. */
+START_TEST(test_cutups__a_list_of_what_counts_is_as_long_as_the_ladder)
+{
+    Sample sample = sample_new(408);
+    GError *error = NULL;
+    g_autoptr(RbSnapshot) snapshot = rb_snapshot_take(sample.library, NULL, NULL, &error);
+    rb_assert_no_error(error);
+    g_autoptr(RbFilter) filter = rb_filter_new();
+    int found[3];
+    for (int counts = RB_YES_NO_UNKNOWN; counts <= RB_YES; counts++) {
+        rb_filter_remove(filter, RB_FIELD_COUNTS);
+        if (counts != RB_YES_NO_UNKNOWN) {
+            rb_filter_add_value(filter, RB_FIELD_COUNTS, counts);
+        }
+        g_autofree char *name = g_strdup_printf("Live %d", counts);
+        RbCutupId live = { 0 };
+        ck_assert(rb_library_make_live_cutup(sample.library, name, NULL, filter, &live,
+                                             &error));
+        g_autoptr(GPtrArray) entries = entries_of(&sample, live);
+        found[counts] = (int)entries->len;
+    }
+    RbLadder ladder;
+    g_autoptr(RbSelection) all = rb_selection_new(snapshot, NULL);
+    rb_selection_ladder(all, &ladder);
+    ck_assert_int_eq(found[RB_YES], ladder.dropbacks);
+    ck_assert_int_gt(found[RB_NO], 0);
+    ck_assert_int_eq(found[RB_YES_NO_UNKNOWN], found[RB_YES] + found[RB_NO]);
+    sample_clear(&sample);
+}
+END_TEST
+
 START_TEST(test_cutups__names_are_kept_apart_and_found)
 {
     Sample sample = sample_new(404);
@@ -790,6 +821,7 @@ TCase *rb_case_cutups(void)
     tcase_add_test(tcase, test_cutups__clips_move_anywhere);
     tcase_add_test(tcase,
                    test_cutups__a_live_list_follows_its_filter_and_a_fixed_one_does_not);
+    tcase_add_test(tcase, test_cutups__a_list_of_what_counts_is_as_long_as_the_ladder);
     tcase_add_test(tcase, test_cutups__names_are_kept_apart_and_found);
     tcase_add_test(tcase, test_cutups__a_fixed_list_can_follow_its_filter_and_stop);
     tcase_add_test(tcase, test_cutups__what_is_set_for_a_clip_does_not_move_it);

@@ -36,6 +36,7 @@ typedef enum {
     RB_FIELD_VERDICT, /* this and the next two are computed, never SQL */
     RB_FIELD_STAGE,
     RB_FIELD_READ,
+    RB_FIELD_COUNTS,  /* whether it is in the ladder, RbYesNo: computed too */
     RB_FIELD_OWN_TAG, /* the one field of which a dropback can have several values */
     RB_FIELDS,
 } RbField;

@@ -20,7 +20,8 @@ GPtrArray *rb_library_load_cutups(RbLibrary *library, GError **error);
 RbCutup *rb_library_find_cutup(RbLibrary *library, const char *text, GError **error);
 /* The clips in their order, of RbCutupEntry. A live list holds what its filter accepts now, in
  * the order of the games but for clips that were moved, each as it was set or else as the list
- * says. Returns: (transfer full). */
+ * says. A filter on RB_FIELD_COUNTS holds it to what the ladder counts. Returns: (transfer
+ * full). */
 GPtrArray *rb_library_load_cutup_entries(RbLibrary *library, const RbCutup *cutup,
                                          GError **error);
 

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "rb/base/error.h"
+#include "rb/work/error.h"
 
 #include "bridge.h"
 
@@ -23,6 +24,7 @@ struct _RbCutupsExport {
     GtkProgressBar *bar;
     GtkLabel *said;
 
+    bool replace; /* the person knows that there is such a file */
     RbCutupsExportPlan plan;
     void *owner;    /* borrowed */
     RbJobs *jobs;   /* owned */
@@ -75,7 +77,9 @@ static void *run(void *data, RbCancel *cancel, RbProgress *progress, GError **er
 static void show_running(RbCutupsExport *panel)
 {
     const bool running = panel->job != NULL;
-    gtk_button_set_label(panel->start, running ? _("Stop the export") : _("Export"));
+    gtk_button_set_label(panel->start, running          ? _("Stop the export")
+                                       : panel->replace ? _("Replace it")
+                                                        : _("Export"));
     gtk_widget_set_visible(GTK_WIDGET(panel->bar), running);
     gtk_editable_set_editable(panel->file, !running);
 }
@@ -95,9 +99,10 @@ static void on_news(void *data)
     }
     g_autoptr(GError) error = NULL;
     g_autofree char *said = rb_job_take_result(panel->job, &error);
+    panel->replace = g_error_matches(error, RB_WORK_ERROR, RB_WORK_ERROR_EXISTS);
     gtk_label_set_text(panel->said, said != NULL ? said
                                     : rb_error_is_cancelled(error)
-                                        ? _("Stopped: nothing was left behind.")
+                                        ? _("Stopped: no half film was left behind.")
                                         : error->message);
     g_clear_pointer(&panel->job, rb_job_unref);
     show_running(panel);
@@ -114,6 +119,7 @@ static void start(RbCutupsExport *panel)
         .cards = gtk_check_button_get_active(panel->cards),
         .drawings = gtk_check_button_get_active(panel->drawings),
         .skip = gtk_check_button_get_active(panel->skip),
+        .keep = !panel->replace,
     };
     if (work->plan == NULL) {
         work_free(work);
@@ -137,6 +143,13 @@ static void on_start(RbCutupsExport *panel)
     } else {
         start(panel);
     }
+}
+
+/* Another name is asked about anew. */
+static void on_name(RbCutupsExport *panel)
+{
+    panel->replace = false;
+    show_running(panel);
 }
 
 /* One film has a name, a file for each clip a folder. */
@@ -242,6 +255,7 @@ static void rb_cutups_export_init(RbCutupsExport *panel)
     gtk_box_append(GTK_BOX(panel), said);
     g_signal_connect_swapped(button, "clicked", G_CALLBACK(on_start), panel);
     g_signal_connect_swapped(file, "activate", G_CALLBACK(on_start), panel);
+    g_signal_connect_swapped(file, "changed", G_CALLBACK(on_name), panel);
     g_signal_connect_swapped(panel->each, "toggled", G_CALLBACK(on_each), panel);
     show_running(panel);
 }

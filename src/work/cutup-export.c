@@ -53,8 +53,9 @@ static void draw_over(Export *run, const RbCutupClip *clip, RbCutSpan *span)
     span->n_drawings = (int)pictures->len;
 }
 
-static RbCutSpan span_of(Export *run, const RbCutupClip *clip)
+static RbCutSpan span_of(Export *run, guint number)
 {
+    const RbCutupClip *clip = run->plan->clips->pdata[number];
     const RbCut *cut = &clip->entry->cut;
     RbCutSpan span = { .path = clip->path,
                        .beside = clip->beside,
@@ -65,7 +66,8 @@ static RbCutSpan span_of(Export *run, const RbCutupClip *clip)
                        .freeze = clip->freeze,
                        .freeze_ms = cut->freeze_ms,
                        .speed = cut->speed,
-                       .loops = cut->loops };
+                       .loops = cut->loops,
+                       .number = (int)number + 1 };
     if (run->options->cards && clip->card->len > 0) {
         g_autoptr(GPtrArray) lines = g_ptr_array_new();
         for (guint i = 0; i < clip->card->len; i++) {
@@ -122,7 +124,7 @@ static bool write_spans(Export *run, const char *path, const RbCutSpan *spans,
 {
     const RbCutterOptions options = { .sound = run->options->sound,
                                       .encode = run->options->encode,
-                                      .skip = run->options->skip };
+                                      .skip = run->options->skip && !run->options->each };
     g_autofree RbCutResult *results = g_new0(RbCutResult, n);
     const bool done =
         rb_cutter_write(path, spans, n, &options, run->cancel, progress, results, error);
@@ -146,7 +148,7 @@ static bool export_one(Export *run, const char *path, GError **error)
         const RbCutupClip *clip = run->plan->clips->pdata[i];
         if (clip->missing == NULL) {
             numbers[n] = (int)i;
-            spans[n++] = span_of(run, clip);
+            spans[n++] = span_of(run, i);
         }
     }
     if (n == 0) {
@@ -159,12 +161,14 @@ static bool export_one(Export *run, const char *path, GError **error)
     return write_spans(run, path, spans, numbers, n, run->progress, error);
 }
 
-/* "01 Week 3 at Harbor City, snap 34.mp4": no sign that a file system refuses, and cut at a
- * letter. Returns: (transfer full). */
+/* "01 Week 3 at Harbor City, snap 34.mp4": no sign that a file system refuses, cut at a letter,
+ * and as many digits as sort the clips of the list. Returns: (transfer full). */
 static char *file_name(const RbCutupPlan *plan, guint number)
 {
     const RbCutupClip *clip = plan->clips->pdata[number];
-    g_autofree char *name = g_strdup_printf("%02u %s", number + 1, clip->title);
+    g_autofree char *last = g_strdup_printf("%u", plan->clips->len);
+    g_autofree char *name =
+        g_strdup_printf("%0*u %s", MAX((int)strlen(last), 2), number + 1, clip->title);
     g_strdelimit(name, "/\\:*?\"<>|\n\r\t", '-');
     for (char *c = name; *c != '\0'; c++) {
         *c = g_ascii_iscntrl(*c) ? '-' : *c;
@@ -175,55 +179,143 @@ static char *file_name(const RbCutupPlan *plan, guint number)
     return g_strconcat(name, ".mp4", NULL);
 }
 
-static bool export_each(Export *run, const char *folder, GError **error)
+/* An export never takes away what the coach did not know was there. */
+static bool is_free(const Export *run, const char *path, GError **error)
+{
+    g_autofree char *name = g_filename_display_basename(path);
+    return !run->options->keep || !g_file_test(path, G_FILE_TEST_EXISTS) ||
+           rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_EXISTS,
+                        "There is a file \"%s\" already; export again to replace it, or "
+                        "choose another name.",
+                        name);
+}
+
+static bool are_free(const Export *run, const char *folder, GError **error)
+{
+    for (guint i = 0; i < run->plan->clips->len; i++) {
+        g_autofree char *name = file_name(run->plan, i);
+        g_autofree char *path = g_build_filename(folder, name, NULL);
+        if (!is_free(run, path, error)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool export_clip(Export *run, const char *folder, guint number, GError **error)
 {
     const guint all = run->plan->clips->len;
+    const RbCutSpan span = span_of(run, number);
+    const int place = (int)number;
+    g_autofree char *name = file_name(run->plan, number);
+    g_autofree char *path = g_build_filename(folder, name, NULL);
+    g_autoptr(RbProgress) part =
+        rb_progress_part(run->progress, (double)number / all, (double)(number + 1) / all);
+    const bool done = write_spans(run, path, &span, &place, 1, part, error);
+    g_ptr_array_set_size(run->cards, 0);
+    return done;
+}
+
+/* What stands in the folder after a clip failed is said, since it is whole. */
+static void fail_after(const Export *run, GError *failure, GError **error)
+{
+    if (run->files > 0 && !rb_error_is_cancelled(failure)) {
+        g_autofree char *said = g_steal_pointer(&failure->message);
+        failure->message =
+            g_strdup_printf("%s The %d clip%s before it %s written.", said, run->files,
+                            run->files == 1 ? "" : "s", run->files == 1 ? "is" : "are");
+    }
+    g_propagate_error(error, failure);
+}
+
+static bool export_each(Export *run, const char *folder, GError **error)
+{
     if (!g_file_test(folder, G_FILE_TEST_IS_DIR)) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
                             "There is no folder \"%s\" for the clips; make it first.",
                             folder);
     }
-    for (guint i = 0; i < all; i++) {
+    if (!are_free(run, folder, error)) {
+        return false;
+    }
+    g_autoptr(GError) first = NULL;
+    for (guint i = 0; i < run->plan->clips->len; i++) {
         const RbCutupClip *clip = run->plan->clips->pdata[i];
-        if (clip->missing != NULL) {
+        g_autoptr(GError) failure = NULL;
+        if (clip->missing != NULL || export_clip(run, folder, i, &failure)) {
             continue;
         }
-        const RbCutSpan span = span_of(run, clip);
-        const int number = (int)i;
-        g_autofree char *name = file_name(run->plan, i);
-        g_autofree char *path = g_build_filename(folder, name, NULL);
-        g_autoptr(RbProgress) part =
-            rb_progress_part(run->progress, (double)i / all, (double)(i + 1) / all);
-        GError *failure = NULL;
-        if (!write_spans(run, path, &span, &number, 1, part, &failure)) {
-            if (!run->options->skip || rb_error_is_cancelled(failure)) {
-                g_propagate_error(error, failure);
-                return false;
-            }
-            g_clear_error(&failure);
+        if (!run->options->skip || rb_error_is_cancelled(failure)) {
+            fail_after(run, g_steal_pointer(&failure), error);
+            return false;
         }
-        g_ptr_array_set_size(run->cards, 0);
+        g_autofree char *line = g_strdup_printf("left out: %s", failure->message);
+        say(run, (int)i, clip, line);
+        first = first != NULL ? first : g_steal_pointer(&failure);
+    }
+    if (run->files == 0 && first != NULL) {
+        g_propagate_error(error, g_steal_pointer(&first));
+        return false;
     }
     return run->files > 0 ||
            rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                        "The cut-up \"%s\" has no clip that could be exported.",
+                        "The cut-up \"%s\" has no clip that can be exported; add snaps "
+                        "that have film.",
                         run->plan->cutup->name);
+}
+
+/* ---- the time left */
+
+typedef struct {
+    RbProgress *whole; /* borrowed, nullable */
+    double from;       /* before it the films are found, which says nothing of the rest */
+    double started;
+    int64_t started_us;
+} Clock;
+
+static void on_progress(double fraction, const char *what, void *data)
+{
+    Clock *clock = data;
+    const int64_t now_us = g_get_monotonic_time();
+    if (clock->started_us == 0 && fraction >= clock->from) {
+        clock->started = fraction;
+        clock->started_us = now_us;
+    }
+    const double done = (fraction - clock->started) / (1.0 - clock->started);
+    const int64_t passed_us = now_us - clock->started_us;
+    if (clock->started_us == 0 || done < 0.05 || done >= 1.0 || passed_us < 2000000) {
+        rb_progress_set(clock->whole, fraction, what);
+        return;
+    }
+    const int left_s = (int)((double)passed_us * (1.0 - done) / done / 1e6 + 0.5);
+    g_autofree char *said =
+        g_strdup_printf("%s, %d:%02d left", what, left_s / 60, left_s % 60);
+    rb_progress_set(clock->whole, fraction, said);
+}
+
+static bool export(Export *run, const char *path, GError **error)
+{
+    return check_missing(run, error) &&
+           (run->options->each
+                ? export_each(run, path, error)
+                : is_free(run, path, error) && export_one(run, path, error));
 }
 
 bool rb_cutup_export(const RbCutupPlan *plan, const char *path,
                      const RbCutupExport *options, RbCancel *cancel, RbProgress *progress,
                      GPtrArray **log, int *files, GError **error)
 {
+    Clock clock = { .whole = progress,
+                    .from = options->each ? 0.0 : RB_CUTTER_OPEN_SHARE };
+    g_autoptr(RbProgress) own = rb_progress_new(on_progress, &clock);
     Export run = { .plan = plan,
                    .options = options,
                    .cancel = cancel,
-                   .progress = progress,
+                   .progress = own,
                    .log = g_ptr_array_new_with_free_func(g_free),
                    .cards = g_ptr_array_new_with_free_func(g_free),
                    .drawn = g_ptr_array_new_with_free_func(free_pictures) };
-    const bool done =
-        check_missing(&run, error) &&
-        (options->each ? export_each(&run, path, error) : export_one(&run, path, error));
+    const bool done = export(&run, path, error);
     g_ptr_array_unref(run.cards);
     g_ptr_array_unref(run.drawn);
     if (files != NULL) {

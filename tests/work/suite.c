@@ -13,6 +13,7 @@ TCase *rb_case_library(void);
 TCase *rb_case_logging(void);
 TCase *rb_case_tagging(void);
 TCase *rb_case_checks(void);
+TCase *rb_case_cutup_export(void);
 TCase *rb_case_cutups(void);
 TCase *rb_case_playbook_edit(void);
 TCase *rb_case_playbooks(void);
@@ -55,7 +56,7 @@ int main(void)
         rb_case_log,           rb_case_log_import,     rb_case_logging,
         rb_case_many_charts,   rb_case_clip_match,     rb_case_intake,
         rb_case_saved_filters, rb_case_snapshot_after, rb_case_required,
-        rb_case_rail_cost,     rb_case_own_tags,
+        rb_case_rail_cost,     rb_case_own_tags,       rb_case_cutup_export,
     };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

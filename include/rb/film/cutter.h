@@ -17,6 +17,9 @@
  *     ok = rb_cutter_write("monday.mp4", spans, 1, &options, cancel, progress, results, &error);
  */
 
+/* Share of the progress that is finding the films' indexes: at once where they are known. */
+#define RB_CUTTER_OPEN_SHARE 0.1
+
 /* A picture shown before a span. */
 typedef struct {
     const uint8_t
@@ -51,6 +54,7 @@ typedef struct {
     RbCutCardPicture card;
     const RbCutDrawingPicture *drawings; /* borrowed, nullable */
     int n_drawings;
+    int number; /* what sentences call it: "Clip 7"; 0: its place, from 1 */
 } RbCutSpan;
 
 /* A span without extras. */

@@ -105,11 +105,12 @@ typedef struct {
     bool drawings; /* burned into the film */
     bool encode;
     bool skip; /* go on when a clip cannot be made */
+    bool keep; /* a file that is there already is not replaced: RB_WORK_ERROR_EXISTS */
 } RbCutupExport;
 
 /* log: (out) (nullable) (transfer full): of char *: a line a clip, what was copied, what was
- * encoded and why, what was left out. files: (out) (nullable): how many were written. False also
- * when a clip is missing, unless skipped. For worker threads. */
+ * encoded and why, what was left out. files: (out) (nullable): how many were written, whole ones
+ * before a failure too. False also when a clip is missing, unless skipped. For worker threads. */
 bool rb_cutup_export(const RbCutupPlan *plan, const char *path,
                      const RbCutupExport *options, RbCancel *cancel, RbProgress *progress,
                      GPtrArray **log, int *files, GError **error);

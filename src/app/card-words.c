@@ -114,13 +114,23 @@ static void rb_card_words_dispose(GObject *object)
 
 static gboolean rb_card_words_grab_focus(GtkWidget *widget)
 {
-    return gtk_widget_child_focus(widget, GTK_DIR_TAB_FORWARD);
+    return gtk_widget_grab_focus(GTK_WIDGET(RB_CARD_WORDS(widget)->button));
+}
+
+/* Opens it: GTK's own answer, to give the focus to the first child that takes it, ends in an
+ * endless recursion through a menu button (GTK 4.8). */
+static gboolean rb_card_words_mnemonic_activate(GtkWidget *widget, gboolean cycling)
+{
+    (void)cycling;
+    gtk_menu_button_popup(RB_CARD_WORDS(widget)->button);
+    return TRUE;
 }
 
 static void rb_card_words_class_init(RbCardWordsClass *klass)
 {
     G_OBJECT_CLASS(klass)->dispose = rb_card_words_dispose;
     GTK_WIDGET_CLASS(klass)->grab_focus = rb_card_words_grab_focus;
+    GTK_WIDGET_CLASS(klass)->mnemonic_activate = rb_card_words_mnemonic_activate;
     gtk_widget_class_set_layout_manager_type(GTK_WIDGET_CLASS(klass),
                                              GTK_TYPE_BIN_LAYOUT);
     signals[CHANGED] = g_signal_new("changed", RB_TYPE_CARD_WORDS, G_SIGNAL_RUN_LAST, 0,

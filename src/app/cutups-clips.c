@@ -237,6 +237,21 @@ static void on_opened(RbCutupsClips *clips)
     g_signal_emit(clips, signals[OPENED], 0);
 }
 
+/* Tab goes into the list and out of it, not from clip to clip: that is what the arrows do. */
+static gboolean rb_cutups_clips_tab(GtkWidget *widget, GtkDirectionType direction)
+{
+    const RbCutupsClips *clips = RB_CUTUPS_CLIPS(widget);
+    const bool tab =
+        direction == GTK_DIR_TAB_FORWARD || direction == GTK_DIR_TAB_BACKWARD;
+    GtkListBoxRow *row = gtk_list_box_get_selected_row(clips->list);
+    if (tab && gtk_widget_get_focus_child(widget) != NULL) {
+        return FALSE;
+    }
+    return tab && row != NULL
+               ? gtk_widget_grab_focus(GTK_WIDGET(row))
+               : GTK_WIDGET_CLASS(rb_cutups_clips_parent_class)->focus(widget, direction);
+}
+
 static void rb_cutups_clips_dispose(GObject *object)
 {
     RbCutupsClips *clips = RB_CUTUPS_CLIPS(object);
@@ -250,6 +265,7 @@ static void rb_cutups_clips_class_init(RbCutupsClipsClass *klass)
 {
     const GType type = RB_TYPE_CUTUPS_CLIPS;
     G_OBJECT_CLASS(klass)->dispose = rb_cutups_clips_dispose;
+    GTK_WIDGET_CLASS(klass)->focus = rb_cutups_clips_tab;
     gtk_widget_class_set_layout_manager_type(GTK_WIDGET_CLASS(klass),
                                              GTK_TYPE_BIN_LAYOUT);
     signals[SELECTED] = g_signal_new("selected", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL,

@@ -317,7 +317,7 @@ class Window:
         """Of a widget, on the display: the window lies at its upper left."""
         x, y, width, height = self.bus.call(
             self.owner, node.path, "org.a11y.atspi.Component", "GetExtents",
-            GLib.Variant("(u)", (1,)))[0]
+            GLib.Variant("(u)", (1,)))
         return x + width // 2, y + height // 2
 
     def expect_names(self, where, within=None):

@@ -136,9 +136,10 @@ class Screen:
             self.process.kill()
 
 
-def make_season(cli, folder, filmed):
+def make_season(cli, folder, filmed, at, last):
     """A demo season without its own film, whose first judged dropbacks are all shown by one small
-    film: quick to make, and every stop of it can be told by its frame. Returns the library."""
+    film, the snap at frame `at` of 0 to `last`: quick to make, and every stop of it can be told by
+    its frame. Returns the library."""
     library = os.path.join(folder, "season.readbreak")
     film = os.path.join(folder, "wide.mp4")
     subprocess.run([cli, "demo", library, "--no-film"], check=True,
@@ -156,11 +157,11 @@ def make_season(cli, folder, filmed):
         connection.execute(
             "INSERT INTO clip (id, snap, film, angle, first, last, first_ticks, first_num,"
             " first_den, last_ticks, last_num, last_den, cut_early, removed)"
-            " VALUES (?, ?, ?, 'wide', 0, 200, 0, %s, ?, %s, 'no', 0)" % (base, base),
-            (clip, snap, film_id, 200 * 512))
+            " VALUES (?, ?, ?, 'wide', 0, ?, 0, %s, ?, %s, 'no', 0)" % (base, base),
+            (clip, snap, film_id, last, last * 512))
         connection.execute(
             "INSERT INTO mark (id, clip, kind, frame, ticks, num, den, index_version, removed)"
-            " VALUES (?, ?, 'snap', 60, ?, %s, 1, 0)" % base, (clip, clip, 60 * 512))
+            " VALUES (?, ?, 'snap', ?, ?, %s, 1, 0)" % base, (clip, clip, at, at * 512))
     connection.commit()
     connection.close()
     return library

@@ -22,6 +22,7 @@ typedef struct {
     uint32_t rights;  /* slots of the right reads met, bit 0 for none */
     uint32_t reads;   /* slots a stage would be booked on */
     GArray *plans;    /* owned, nullable: of Seen */
+    bool settled;     /* nothing that `plan` asks for is unknown */
     bool one_plan;    /* every picture gave `plan` */
     uint64_t matched; /* rules that matched in every picture */
     RbPlan plan;
@@ -140,6 +141,10 @@ static void run_search(Search *search, Aim aim)
     search->reads = 0;
     search->matched = UINT64_MAX;
     rb_facts_forget_outcomes(&search->facts);
+    if (search->settled) {
+        search->facts.outcomes = judge_plan(search, &search->plan);
+        return;
+    }
     if (search->one_plan) {
         judge_one_plan(search);
         return;
@@ -149,10 +154,6 @@ static void run_search(Search *search, Aim aim)
     for (int i = 0; i < PICTURES_MAX; i++) {
         RbPlan plan;
         rb_plan_make(&inquiry, &plan);
-        if (inquiry.n == 0) {
-            search->facts.outcomes = judge_plan(search, &plan);
-            return; /* nothing unknown in the picture */
-        }
         search->matched &= plan.order.matched;
         rb_inquiry_record(&inquiry, RB_VAR_SIDE, RB_VAR_FIRST_JUDGED,
                           judge_plan_once(search, &plan));
@@ -173,20 +174,12 @@ static bool is_single(uint32_t set)
 
 static int only_member(uint32_t set)
 {
-    int member = 0;
-    while ((set >> member & 1) == 0) {
-        member++;
-    }
-    return member;
+    return __builtin_ctz(set);
 }
 
 static int size_of(uint32_t set)
 {
-    int size = 0;
-    for (; set != 0; set &= set - 1) {
-        size++;
-    }
-    return size;
+    return __builtin_popcount(set);
 }
 
 /* How many outcomes the answers to one tag leave. */
@@ -227,18 +220,18 @@ static RbTag settling_tag(const RbFacts *facts)
     return tag;
 }
 
-/* What is told of the order and the ball whatever else is unknown. Returns whether the order
- * is settled. */
-static bool fill_known(Search *search, RbPlan *plan, RbJudgment *judgment)
+/* What is told of the order and the ball whatever else is unknown. */
+static void fill_known(Search *search, RbJudgment *judgment)
 {
+    const RbPlan *plan = &search->plan;
     RbInquiry inquiry;
     rb_inquiry_init(&inquiry, &search->facts, false);
-    rb_plan_make(&inquiry, plan);
+    rb_plan_make(&inquiry, &search->plan);
     judgment->order = plan->order;
-    const bool settled = plan->has_concept && !inquiry.missed;
+    search->settled = !inquiry.missed;
     int64_t ball = 0;
     if (!rb_inquiry_ask(&inquiry, RB_VAR_BALL, &ball)) {
-        return settled;
+        return;
     }
     if (ball == RB_BALL_TO_HOT) {
         ball = plan->order.hot_slot != 0 ? plan->order.hot_slot : plan->hot_named;
@@ -248,12 +241,12 @@ static bool fill_known(Search *search, RbPlan *plan, RbJudgment *judgment)
             judgment->ball_slot = (int)ball;
         }
     }
-    return settled;
 }
 
 /* The ordinary chart: all that the judgment asks for is known, and nothing need be tried. */
-static bool judge_known(Search *search, const RbPlan *plan, RbJudgment *judgment)
+static bool judge_known(Search *search, RbJudgment *judgment)
 {
+    const RbPlan *plan = &search->plan;
     RbInquiry inquiry;
     RbDecision decision;
     rb_inquiry_init(&inquiry, &search->facts, true);
@@ -366,11 +359,10 @@ static void start_search(Search *search, const RbReadContext *context,
 /* Returns whether all that the judgment asks for is known. */
 static bool judge_facts(Search *search, RbJudgment *judgment)
 {
-    RbPlan plan;
     *judgment =
         (RbJudgment){ .verdict = RB_VERDICT_UNGRADED, .stage = RB_STAGE_NOT_JUDGED };
-    const bool settled = fill_known(search, &plan, judgment);
-    if (settled && judge_known(search, &plan, judgment)) {
+    fill_known(search, judgment);
+    if (search->settled && search->plan.has_concept && judge_known(search, judgment)) {
         return true;
     }
     judge_unknown(search, judgment);

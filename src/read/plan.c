@@ -241,7 +241,8 @@ static void make_plan(RbInquiry *inquiry, int rules, RbPlan *plan)
         return;
     }
     plan->has_concept = true;
-    Drafts drafts = { .n = 0 };
+    Drafts drafts; /* not cleared: this runs for every picture that is tried */
+    drafts.n = drafts.fronts = drafts.hot_slot = 0;
     for (int p = 0; p < n; p++) {
         draft_part(inquiry, &parts[p], p, &drafts);
     }

@@ -30,12 +30,11 @@ static RbLook look_at(const RbFacts *facts, int slot)
 
 static void add_rules(RbJudgment *judgment)
 {
-    int n = 0;
-    for (int i = 0; i < 64 && n < RULES_MAX; i++) {
-        if (judgment->order.matched & UINT64_C(1) << i) {
-            add(judgment, &(RbReason){ .kind = RB_REASON_RULE, .index = i });
-            n++;
-        }
+    uint64_t left = judgment->order.matched;
+    for (int n = 0; left != 0 && n < RULES_MAX; n++) {
+        add(judgment,
+            &(RbReason){ .kind = RB_REASON_RULE, .index = __builtin_ctzll(left) });
+        left &= left - 1;
     }
 }
 

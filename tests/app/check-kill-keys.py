@@ -13,9 +13,10 @@ import time
 
 from gi.repository import GLib
 
+from prepared import season
 from rail import (DONE, FIELD_OF, Keys, Rail, answer, answerable, hide_charts,
                   settled_options)
-from window import LONG, PATIENCE_S, cli, demo, fail, opened, prepared_demo, step, wait_for
+from window import LONG, PATIENCE_S, cli, demo, fail, opened, step, wait_for
 
 SEASON = "7304"
 KILLS = int(os.environ.get("RB_TEST_KILLS", 200 if LONG else 3))
@@ -49,7 +50,7 @@ class Night:
         for name in ("season.readbreak-wal", "season.readbreak-shm"):
             if os.path.exists(os.path.join(self.folder, name)):
                 os.remove(os.path.join(self.folder, name))
-        shutil.copy(os.path.join(prepared_demo(SEASON, 0), "season.readbreak"), self.folder)
+        shutil.copy(os.path.join(season(SEASON, 0), "season.readbreak"), self.folder)
         shutil.rmtree(os.path.join(self.folder, "readbreak"), ignore_errors=True)
         rows = cli("snaps", self.library, "--json")["snaps"]
         game = hide_charts(self.library)

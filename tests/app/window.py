@@ -6,22 +6,18 @@ The bus is asked for the whole tree in one call (Cache.GetItems): a walk that as
 thousand widgets for its name and state takes seconds on a busy machine.
 """
 import contextlib
-import fcntl
 import functools
-import glob
-import hashlib
 import json
 import os
-import shutil
 import subprocess
 import sys
-import tempfile
 import time
 
 import gi
 
 gi.require_version("Atspi", "2.0")
 from gi.repository import Atspi, Gio, GLib  # noqa: E402
+from prepared import demo  # noqa: E402,F401
 
 PATIENCE_S = 40
 LONG = "RB_TEST_LONG" in os.environ
@@ -331,42 +327,6 @@ class Window:
         key("ctrl+q")
         if self.process.wait(timeout=PATIENCE_S) != 0:
             fail("the program ended with %d" % self.process.returncode)
-
-
-def fingerprint(*paths):
-    digest = hashlib.sha256()
-    for path in paths:
-        with open(path, "rb") as file:
-            digest.update(file.read())
-    return digest.hexdigest()[:16]
-
-
-def prepared_demo(seed, film_snaps):
-    """The folder of a demo season, made once for all tests and anew when the program changed."""
-    store = os.path.join(os.environ["XDG_CACHE_HOME"], "demos")
-    os.makedirs(store, exist_ok=True)
-    kind = "%s-%d-" % (seed, film_snaps)
-    folder = os.path.join(store, kind + fingerprint(program("RB_CLI")))
-    with open(os.path.join(store, kind + "lock"), "w", encoding="utf-8") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)
-        if not os.path.exists(os.path.join(folder, "whole")):
-            for old in glob.glob(os.path.join(store, kind + "*/")):
-                shutil.rmtree(old, ignore_errors=True)
-            os.makedirs(folder)  # not made elsewhere and moved: a library knows where film is
-            subprocess.run([program("RB_CLI"), "demo", os.path.join(folder, "season.readbreak"),
-                            "--seed", seed, "--film-snaps", str(film_snaps)], check=True,
-                           stdout=subprocess.DEVNULL)
-            with open(os.path.join(folder, "whole"), "w", encoding="utf-8"):
-                pass
-    return folder
-
-
-@contextlib.contextmanager
-def demo(seed="1", film_snaps=0):
-    """A folder with a demo library of the test's own: season.readbreak, truth.json and film."""
-    with tempfile.TemporaryDirectory(prefix="rb-window-") as folder:
-        shutil.copytree(prepared_demo(seed, film_snaps), folder, dirs_exist_ok=True)
-        yield folder
 
 
 @contextlib.contextmanager

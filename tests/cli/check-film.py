@@ -9,6 +9,7 @@ import subprocess
 import time
 import unittest
 
+import prepared
 import rig
 
 
@@ -48,21 +49,20 @@ class Frames(rig.Case):
         self.refused("film", "frame", "film.mp4", 44, "--out", "none/f.png", says="none")
 
     def test_frames_of_the_demo_film(self):
-        made = self.json("demo", "demo.readbreak", "--film-snaps", 1)
-        self.assertEqual(made["library"], "demo.readbreak")
-        films = self.json("film", "check", "demo.readbreak")["films"]
+        shutil.copytree(prepared.season("1", 1), ".", dirs_exist_ok=True)
+        films = self.json("film", "check", "season.readbreak")["films"]
         self.assertEqual([film["stand"] for film in films], ["found", "found"])
-        with open(made["truth"], encoding="utf-8") as file:
+        with open("truth.json", encoding="utf-8") as file:
             truth = json.load(file)
         filmed = [snap for snap in truth["snaps"] if "film" in snap]
         self.assertEqual(len(filmed), 1)
-        clips = self.json("tag", "demo.readbreak", "--snap", filmed[0]["snap"])["clips"]
+        clips = self.json("tag", "season.readbreak", "--snap", filmed[0]["snap"])["clips"]
         self.assertEqual(len(clips), 2)
         for clip, true in zip(clips, filmed[0]["film"]):
             self.assertEqual((clip["angle"], clip["first"], clip["last"], clip["marks"]),
                              (true["angle"], true["first"], true["last"], true["marks"]))
             self.assertEqual(os.path.basename(clip["path"]), true["file"])
-            self.assertEqual(self.json("film", "check", "demo film/" + true["own_file"])
+            self.assertEqual(self.json("film", "check", "season film/" + true["own_file"])
                              ["films"][0]["frames"], true["last"] - true["first"] + 1)
         wide = next(film["path"] for film in films if "wide" in film["title"])
         straight = self.check_frames(wide, 200 if rig.LONG else 12)

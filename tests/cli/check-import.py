@@ -4,10 +4,10 @@ import csv
 import json
 import os
 import shutil
-import tempfile
 import time
 import unittest
 
+import prepared
 import rig
 
 SNAPS = 12 if rig.LONG else 3
@@ -18,12 +18,8 @@ class Game(rig.Case):
 
     @classmethod
     def setUpClass(cls):
-        """The film takes its time: made once, copied for each test."""
-        cls.made = tempfile.mkdtemp(prefix="rb-import-")
-        cls.addClassCleanup(shutil.rmtree, cls.made, ignore_errors=True)
-        path = os.path.join(cls.made, "filmed.readbreak")
-        result = rig.run("demo", path, "--film-snaps", SNAPS, "--json")
-        with open(json.loads(result.stdout)["truth"], encoding="utf-8") as file:
+        cls.made = prepared.season("1", SNAPS)
+        with open(os.path.join(cls.made, "truth.json"), encoding="utf-8") as file:
             truth = json.load(file)
         cls.filmed = [snap for snap in truth["snaps"] if "film" in snap]
         cls.game = cls.filmed[0]["game"]
@@ -32,7 +28,7 @@ class Game(rig.Case):
 
     def setUp(self):
         super().setUp()
-        shutil.copytree(os.path.join(self.made, "filmed film"), "filmed film")
+        shutil.copytree(os.path.join(self.made, "season film"), "filmed film")
         self.done("demo", "season.readbreak", "--no-film")
 
     def tags(self, number):

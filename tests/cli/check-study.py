@@ -10,13 +10,14 @@ import re
 import shutil
 import sqlite3
 import subprocess
-import tempfile
 import unittest
 
+import prepared
 from rig import Case, run
 
 RIGHT = {"on-read", "sound"}
 NOT_JUDGED = {"ungraded", "spoiled"}
+FILMED = 3
 # 80 % two-sided: the 0.9 quantile of the normal distribution (NIST/SEMATECH e-Handbook, 1.3.6.7.1).
 Z_80 = 1.2815515655446004
 
@@ -168,19 +169,9 @@ class Quiz(Case):
 
 
 class Cutups(Case):
-    folder_of_film = None
-
-    @classmethod
-    def setUpClass(cls):
-        cls.folder_of_film = tempfile.mkdtemp(prefix="rb-study-")
-        cls.addClassCleanup(shutil.rmtree, cls.folder_of_film, ignore_errors=True)
-        made = run("demo", os.path.join(cls.folder_of_film, "season.readbreak"),
-                   "--film-snaps", "2")
-        assert made.returncode == 0, made.stderr
-
     def setUp(self):
         super().setUp()
-        shutil.copytree(self.folder_of_film, self.folder, dirs_exist_ok=True)
+        shutil.copytree(prepared.season("1", FILMED), self.folder, dirs_exist_ok=True)
         self.library = "season.readbreak"
 
     def shown(self, name):
@@ -191,11 +182,11 @@ class Cutups(Case):
         self.done("cutup", "make", self.library, "Film", "--game", "2")
         with_film = [i + 1 for i, clip in enumerate(self.shown("Film")["clips"])
                      if clip["missing"] is None]
-        self.assertEqual(len(with_film), 2)
+        self.assertEqual(len(with_film), FILMED)
         for place, number in enumerate(with_film):
             self.done("cutup", "set", self.library, "Film", "--clip", number, "--move-to",
                       place + 1)
-        return self.shown("Film")["clips"][:2]
+        return self.shown("Film")["clips"][:FILMED]
 
     def test_made_listed_shown_and_set(self):
         eyes = {v["snap"] for v in self.json("verdicts", self.library, "--stage", "eyes")
@@ -243,7 +234,7 @@ class Cutups(Case):
         out = self.json("cutup", "export", self.library, "Film", "--out", "out.mp4", "--skip")
         self.assertEqual(out["files"], 1)
         self.assertEqual(sum("left out" in line for line in out["log"]),
-                         len(self.shown("Film")["clips"]) - 2)
+                         len(self.shown("Film")["clips"]) - FILMED)
         video, = probe("out.mp4", "-count_packets", "-select_streams", "v",
                        "-show_streams")["streams"]
         self.assertEqual((video["codec_name"], int(video["nb_read_packets"])), ("h264", frames))
@@ -253,7 +244,7 @@ class Cutups(Case):
         os.mkdir("each")
         out = self.json("cutup", "export", self.library, "Film", "--out", "each", "--each",
                         "--skip", "--no-sound")
-        self.assertEqual(out["files"], 2)
+        self.assertEqual(out["files"], FILMED)
         for name, clip in zip(sorted(os.listdir("each")), clips):
             streams = probe(os.path.join("each", name), "-count_packets", "-show_streams")["streams"]
             self.assertEqual([s["codec_type"] for s in streams], ["video"])
@@ -285,13 +276,13 @@ class Cutups(Case):
         self.assertEqual(blocks[0].split("\n")[0], "WEBVTT")
         cues = [line.split(" --> ") for block in blocks[1:] for line in block.split("\n")
                 if " --> " in line]
-        self.assertEqual(len(cues), 2)
+        self.assertEqual(len(cues), FILMED)
         self.assertEqual(seconds(cues[0][0]), 0)
         self.assertEqual(cues[0][1], cues[1][0])
-        self.assertAlmostEqual(seconds(cues[1][1]), length, delta=0.1)
+        self.assertAlmostEqual(seconds(cues[-1][1]), length, delta=0.1)
         with open("list.csv", encoding="utf-8", newline="") as file:
             rows = list(csv.DictReader(file))
-        self.assertEqual(len(rows), 2)  # what has no film is not in it
+        self.assertEqual(len(rows), FILMED)  # what has no film is not in it
         with open("list.otio", encoding="utf-8") as file:
             timeline = json.load(file)
         self.assertEqual(timeline["OTIO_SCHEMA"], "Timeline.1")

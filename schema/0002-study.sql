@@ -2,6 +2,17 @@
 --
 -- Schema 2: what is done with judged snaps. The rules of shared tables are in 0001.
 
+-- Local: the judged dropbacks as columns, as a program last made them; see rb/store/columns.h.
+CREATE TABLE judged (
+    id INTEGER PRIMARY KEY CHECK (id = 1),
+    made_by TEXT NOT NULL, -- program and options: others make them anew
+    seen BLOB NOT NULL,    -- how far each laptop's history is in them
+    columns BLOB NOT NULL
+) STRICT;
+
+-- Counted each time that something may have changed.
+CREATE INDEX action_forget ON action (laptop) WHERE type = 'forget';
+
 -- An ordered list of snaps to watch or export.
 CREATE TABLE cutup (
     id INTEGER PRIMARY KEY,

@@ -101,11 +101,11 @@ void rb_session_set_snap(RbSession *session, RbSnapId snap)
 void rb_session_open_snap(RbSession *session, RbSnapId id)
 {
     g_return_if_fail(RB_IS_SESSION(session));
-    const RbSnap *snap =
-        session->snapshot != NULL ? rb_snapshot_find_snap(session->snapshot, id) : NULL;
-    if (snap != NULL && snap->game.value != session->game.value) {
+    RbDropback row;
+    if (session->snapshot != NULL && rb_snapshot_find_row(session->snapshot, id, &row) &&
+        row.game.value != session->game.value) {
         session->snap_after_game = id;
-        rb_session_set_game(session, snap->game);
+        rb_session_set_game(session, row.game);
     } else {
         rb_session_set_snap(session, id);
     }

@@ -61,9 +61,9 @@ static void rb_snap_item_init(RbSnapItem *item)
 
 static RbSnapItem *item_new(const RbSnapshot *snapshot, RbSnapId id)
 {
-    const RbSnap *snap = rb_snapshot_find_snap(snapshot, id);
-    const RbDropback *row = rb_snapshot_find_row(snapshot, id);
-    if (snap == NULL || row == NULL) {
+    RbDropback row;
+    g_autoptr(RbSnap) snap = rb_snapshot_dup_facts(snapshot, id);
+    if (snap == NULL || !rb_snapshot_find_row(snapshot, id, &row)) {
         return NULL;
     }
     RbSnapItem *item = g_object_new(RB_TYPE_SNAP_ITEM, NULL);
@@ -77,8 +77,8 @@ static RbSnapItem *item_new(const RbSnapshot *snapshot, RbSnapId id)
         g_strdup_printf(_("Snap %d, %s"), snap->number,
                         rb_names_game(rb_snapshot_get_names(snapshot), snap->game));
     item->what = g_strdup_printf("%s, %s. %s", down, spot, result);
-    item->verdict = g_strdup(rb_words_label(&rb_verdict_words, row->verdict));
-    item->points = row->has_points ? rb_ink_signed(row->points) : g_strdup("");
+    item->verdict = g_strdup(rb_words_label(&rb_verdict_words, row.verdict));
+    item->points = row.has_points ? rb_ink_signed(row.points) : g_strdup("");
     return item;
 }
 

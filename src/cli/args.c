@@ -119,6 +119,7 @@ bool cli_args_parse(CliArgs *args, const CliCommand *command, int argc, char **a
 {
     args->command = command;
     args->words = g_ptr_array_new();
+    args->open = g_ptr_array_new_with_free_func((GDestroyNotify)rb_library_close);
     args->names = g_ptr_array_new();
     args->values = g_ptr_array_new();
     bool only_words = false;
@@ -156,6 +157,7 @@ bool cli_args_parse(CliArgs *args, const CliCommand *command, int argc, char **a
 void cli_args_clear(CliArgs *args)
 {
     g_clear_pointer(&args->words, g_ptr_array_unref);
+    g_clear_pointer(&args->open, g_ptr_array_unref);
     g_clear_pointer(&args->names, g_ptr_array_unref);
     g_clear_pointer(&args->values, g_ptr_array_unref);
 }

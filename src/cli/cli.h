@@ -34,6 +34,7 @@ typedef struct {
     GPtrArray *words;  /* owned, of const char *: what is not an option */
     GPtrArray *names;  /* owned, of const char *: options in the order given … */
     GPtrArray *values; /* … and their values; NULL for flags */
+    GPtrArray *open;   /* owned, of RbLibrary: selections read from them until the end */
     RbCancel *cancel;  /* borrowed: set by Ctrl-C */
 } CliArgs;
 
@@ -124,7 +125,7 @@ int cli_width(void);
 RbProgress *cli_progress_new(void);
 void cli_progress_end(RbProgress *progress);
 
-/* A snapshot of a library and the selection of the command's filters. Both (transfer full);
- * NULL with `error`. */
+/* The selection of the command's filters from a library, which stays open as long as `args`.
+ * Returns: (transfer full): NULL with `error`. */
 RbSelection *cli_select(const CliArgs *args, const char *path, GError **error);
 extern const CliOption cli_filter_options[]; /* ends with a NULL name */

@@ -15,10 +15,11 @@
 
 RbSelection *cli_select(const CliArgs *args, const char *path, GError **error)
 {
-    g_autoptr(RbLibrary) library = rb_library_open_to_read(path, error);
+    RbLibrary *library = rb_library_open_to_read(path, error);
     if (library == NULL) {
         return NULL;
     }
+    g_ptr_array_add(args->open, library);
     RbSnapshotOptions options = rb_snapshot_options_default();
     options.practice = cli_has(args, "practice");
     g_autoptr(RbSnapshot) snapshot =

@@ -45,17 +45,18 @@ static void list_snap(const Listing *listing, const RbSnap *snap)
 {
     const RbNames *names = rb_snapshot_get_names(listing->snapshot);
     const RbChart *chart = rb_snapshot_find_chart(listing->snapshot, snap->id);
-    const RbDropback *row = rb_snapshot_find_row(listing->snapshot, snap->id);
+    RbDropback row;
+    const bool judged = rb_snapshot_find_row(listing->snapshot, snap->id, &row);
     if (listing->array != NULL) {
         json_t *object = rb_json_snap(names, snap, chart);
-        if (row != NULL) {
+        if (judged) {
             json_object_set_new(
                 object, "verdict",
-                json_string(rb_words_token(&rb_verdict_words, (int)row->verdict)));
+                json_string(rb_words_token(&rb_verdict_words, (int)row.verdict)));
             json_object_set_new(
                 object, "stage",
-                json_string(rb_words_token(&rb_stage_words, (int)row->stage)));
-            json_object_set_new(object, "counts", json_boolean(row->in_ladder));
+                json_string(rb_words_token(&rb_stage_words, (int)row.stage)));
+            json_object_set_new(object, "counts", json_boolean(row.in_ladder));
         }
         json_array_append_new(listing->array, object);
         return;
@@ -64,7 +65,7 @@ static void list_snap(const Listing *listing, const RbSnap *snap)
         chart == NULL ? rb_chart_new(snap->id, (RbPersonId){ 0 }) : NULL;
     chart = chart != NULL ? chart : empty;
     const char *verdict =
-        row != NULL ? rb_words_label(&rb_verdict_words, (int)row->verdict) : "";
+        judged ? rb_words_label(&rb_verdict_words, (int)row.verdict) : "";
     cli_table_add(&listing->table, g_strdup(rb_names_game(names, snap->game)),
                   g_strdup_printf("%d", snap->number),
                   rb_situation_text(&snap->situation), show("play", names, snap, chart),

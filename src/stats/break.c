@@ -1,6 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <string.h>
-
 #include "rb/base/random.h"
 #include "rb/stats/ladder.h"
 
@@ -33,21 +31,14 @@ static bool has_cost(const RbDropback *row)
 }
 
 /* The mean cost a dropback at each failing cell over the other rows. */
-static void find_norms(const RbDropback *others, int n, double norms[CELLS])
+static void find_norms(const RbLadder *others, double norms[CELLS])
 {
-    int pointed = 0;
-    memset(norms, 0, CELLS * sizeof norms[0]);
-    for (int i = 0; i < n; i++) {
-        if (!has_cost(&others[i])) {
-            continue;
-        }
-        pointed++;
-        if (rb_stage_is_failure(others[i].stage)) {
-            norms[cell_of(&others[i])] -= others[i].points;
-        }
-    }
-    for (int c = 0; c < CELLS && pointed > 0; c++) {
-        norms[c] /= pointed;
+    for (int c = 0; c < CELLS; c++) {
+        const RbStage stage = (RbStage)(c % RB_STAGES);
+        const RbLadderCell *cell = &others->cells[c / RB_STAGES][stage];
+        norms[c] = others->pointed > 0 && rb_stage_is_failure(stage)
+                       ? -cell->points / others->pointed
+                       : 0.0;
     }
 }
 
@@ -94,15 +85,15 @@ RbCertainty rb_break_certainty(int dropbacks, double excess, double share)
     return share < RB_BREAK_CLEAR ? RB_CERTAINTY_LEANING : RB_CERTAINTY_CLEAR;
 }
 
-void rb_break_find(const RbDropback *rows, int n, const RbDropback *others, int n_others,
-                   RbBreak *found)
+void rb_break_find_against(const RbDropback *rows, int n, const RbLadder *others,
+                           RbBreak *found)
 {
     double norms[CELLS];
     double costs[CELLS] = { 0 };
     int ended[CELLS] = { 0 }; /* dropbacks, with points or without */
     bool candidate[CELLS] = { false };
     *found = (RbBreak){ .draws = RB_BREAK_DRAWS, .seed = RB_BREAK_SEED };
-    find_norms(others, n_others, norms);
+    find_norms(others, norms);
     g_autofree Draw *draws = g_new(Draw, n + 1);
     int pointed = 0;
     for (int i = 0; i < n; i++) {
@@ -140,4 +131,12 @@ void rb_break_find(const RbDropback *rows, int n, const RbDropback *others, int 
     found->share =
         bootstrap_share(draws, pointed, candidates, n_candidates, norms, worst);
     found->certainty = rb_break_certainty(found->dropbacks, found->excess, found->share);
+}
+
+void rb_break_find(const RbDropback *rows, int n, const RbDropback *others, int n_others,
+                   RbBreak *found)
+{
+    RbLadder norm;
+    rb_ladder_build(others, n_others, &norm);
+    rb_break_find_against(rows, n, &norm, found);
 }

@@ -23,7 +23,7 @@ typedef struct {
     int64_t n; /* places */
 } ListHead;
 
-static const char magic[8] = "RBPACK2";
+static const char magic[8] = "RBPACK3";
 
 static void append(GByteArray *out, const void *data, size_t size)
 {
@@ -137,13 +137,25 @@ static bool values_hold(const RbPacked *packed)
         int64_t end;
     } limits[] = { { RB_FIELD_STAGE, RB_STAGES },
                    { RB_FIELD_READ, RB_READS_MAX + 1 },
-                   { RB_FIELD_VERDICT, RB_VERDICTS } };
+                   { RB_FIELD_VERDICT, RB_VERDICTS },
+                   { RB_FIELD_RESULT, RB_RESULT_NO_PLAY + 1 } };
     for (size_t i = 0; i < G_N_ELEMENTS(limits); i++) {
         const RbPackedColumn *column = &packed->columns[limits[i].field];
         for (int code = 0; code < column->n_values; code++) {
             if (column->values[code] < 0 || column->values[code] >= limits[i].end) {
                 return false;
             }
+        }
+    }
+    return true;
+}
+
+static bool rest_holds(const RbPackedRest *rest, int n)
+{
+    for (int i = 0; i < n; i++) {
+        if (rest[i].ending > RB_ENDING_TOUCHDOWN_AGAINST ||
+            (rest[i].reads & 15) > RB_READS_MAX || rest[i].reads >> 4 > RB_READS_MAX) {
+            return false;
         }
     }
     return true;
@@ -162,6 +174,7 @@ RbPacked *rb_packed_from_bytes(const void *data, size_t size)
     g_autoptr(RbPacked) packed = rb_packed_new(head.n);
     packed->n = head.n;
     bool good = take(&source, packed->rest, (size_t)head.n * sizeof *packed->rest);
+    good = good && rest_holds(packed->rest, packed->n);
     for (int f = 0; good && f < RB_PACKED_COLUMNS; f++) {
         good = take_column(&source, &packed->columns[f], head.n);
     }

@@ -23,9 +23,10 @@ typedef struct {
     GArray *places; /* owned, of int32_t */
 } RbPackedList;
 
-/* Every field but the one that can have several values has a column. */
-#define RB_PACKED_COLUMNS RB_FIELD_OWN_TAG
-G_STATIC_ASSERT(RB_FIELD_OWN_TAG == RB_FIELDS - 1);
+/* Every field has a column; that of the field with several values, which has lists, holds the
+ * snap's number. */
+#define RB_PACKED_COLUMNS RB_FIELDS
+#define NUMBER_COLUMN RB_FIELD_OWN_TAG
 
 /* What has no dictionary. */
 typedef struct {
@@ -35,11 +36,11 @@ typedef struct {
     int16_t release_ms;
     uint8_t flags;
     uint8_t ending;
-    int8_t right_read;
-    int8_t ball_read;
+    uint8_t reads;  /* the right one, and from bit 4 the ball's */
+    uint8_t opened; /* as of a dropback */
 } RbPackedRest;
 
-enum { SUCCEEDED = 1, POINTED = 2, PRESSED = 4, COUNTED = 8 };
+enum { SUCCEEDED = 1, POINTED = 2, PRESSED = 4, COUNTED = 8, GAINED = 16 };
 
 struct RbPacked {
     int n;
@@ -48,3 +49,15 @@ struct RbPacked {
     GArray *lists;      /* owned, of RbPackedList */
     RbPackedRest *rest; /* owned */
 };
+
+static inline int rb_packed_code(const RbPackedColumn *column, int place)
+{
+    return column->narrow != NULL ? column->narrow[place] : column->wide[place];
+}
+
+/* 0 for unknown. */
+static inline int64_t rb_packed_value(const RbPacked *packed, RbField column, int place)
+{
+    const RbPackedColumn *own = &packed->columns[column];
+    return own->values[rb_packed_code(own, place)];
+}

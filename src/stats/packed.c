@@ -1,11 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/stats/packed.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 #include "packed-private.h"
-#include "pairing-private.h"
 
 /* These fields of a row are stored as their filter field. */
 static void set_known(RbPackedRow *row)
@@ -25,6 +23,7 @@ static void set_known(RbPackedRow *row)
         { RB_FIELD_READ, row->row.stage_read, true },
         { RB_FIELD_COUNTS, row->row.in_ladder ? RB_YES : RB_NO, true },
         { RB_FIELD_RESULT, row->row.result, row->row.result != RB_RESULT_UNKNOWN },
+        { NUMBER_COLUMN, row->row.number, row->row.number != 0 },
     };
     for (size_t i = 0; i < G_N_ELEMENTS(own); i++) {
         row->values[own[i].field] = own[i].value;
@@ -94,11 +93,6 @@ RbPacked *rb_packed_copy(const RbPacked *packed)
     return copy;
 }
 
-static int code_at(const RbPackedColumn *column, int place)
-{
-    return column->narrow != NULL ? column->narrow[place] : column->wide[place];
-}
-
 static void widen(RbPackedColumn *column, int n, int room)
 {
     column->wide = g_new(uint16_t, room + 1);
@@ -131,7 +125,9 @@ static int find_code(RbPackedColumn *column, int64_t value)
     return GPOINTER_TO_INT(g_hash_table_lookup(column->codes, &value));
 }
 
-static int add_code(RbPacked *packed, RbPackedColumn *column, int64_t value)
+/* filled: places that have a code already. */
+static int add_code(const RbPacked *packed, RbPackedColumn *column, int64_t value,
+                    int filled)
 {
     const int code = column->n_values;
     g_assert(code < WIDE_MAX);
@@ -146,7 +142,7 @@ static int add_code(RbPacked *packed, RbPackedColumn *column, int64_t value)
                             GINT_TO_POINTER(code));
     }
     if (code == NARROW_MAX) {
-        widen(column, packed->n, packed->room);
+        widen(column, filled, packed->room);
     }
     return code;
 }
@@ -162,6 +158,10 @@ static void set_code(RbPackedColumn *column, int place, int code)
 
 static RbPackedRest rest_of(const RbDropback *row)
 {
+    G_STATIC_ASSERT(RB_READS_MAX <=
+                    8); /* a bit each of `opened`, half a byte of `reads` */
+    g_assert(row->right_read >= 0 && row->right_read <= RB_READS_MAX);
+    g_assert(row->ball_read >= 0 && row->ball_read <= RB_READS_MAX);
     return (RbPackedRest){
         .snap = row->snap,
         .points = row->points,
@@ -169,10 +169,11 @@ static RbPackedRest rest_of(const RbDropback *row)
         .release_ms = (int16_t)CLAMP(row->release_ms, -1, INT16_MAX),
         .flags =
             (uint8_t)((row->success ? SUCCEEDED : 0) | (row->has_points ? POINTED : 0) |
-                      (row->pressured ? PRESSED : 0) | (row->in_ladder ? COUNTED : 0)),
+                      (row->pressured ? PRESSED : 0) | (row->in_ladder ? COUNTED : 0) |
+                      (row->has_gain ? GAINED : 0)),
         .ending = (uint8_t)row->ending,
-        .right_read = (int8_t)row->right_read,
-        .ball_read = (int8_t)row->ball_read,
+        .reads = (uint8_t)(row->right_read | row->ball_read << 4),
+        .opened = row->opened,
     };
 }
 
@@ -219,18 +220,85 @@ static void put(RbPacked *packed, int place, const RbPackedRow *row)
         int code = CODE_UNKNOWN;
         if (own.known[f]) {
             code = find_code(column, own.values[f]);
-            code = code != CODE_UNKNOWN ? code : add_code(packed, column, own.values[f]);
+            code = code != CODE_UNKNOWN
+                       ? code
+                       : add_code(packed, column, own.values[f], packed->n);
         }
         set_code(column, place, code);
     }
     put_in_lists(packed, place, row);
 }
 
+static void set_room(RbPacked *packed, int room)
+{
+    packed->room = room;
+    packed->rest = g_renew(RbPackedRest, packed->rest, room + 1);
+    for (int f = 0; f < RB_PACKED_COLUMNS; f++) {
+        RbPackedColumn *column = &packed->columns[f];
+        if (column->narrow != NULL) {
+            column->narrow = g_renew(uint8_t, column->narrow, room + 1);
+        } else {
+            column->wide = g_renew(uint16_t, column->wide, room + 1);
+        }
+    }
+}
+
+static void make_room(RbPacked *packed, int n)
+{
+    if (packed->n + n > packed->room) {
+        set_room(packed, packed->n + n + packed->room / 2);
+    }
+}
+
+void rb_packed_trim(RbPacked *packed)
+{
+    set_room(packed, packed->n);
+}
+
 void rb_packed_append(RbPacked *packed, const RbPackedRow *row)
 {
-    g_assert(packed->n < packed->room);
+    make_room(packed, 1);
     put(packed, packed->n, row);
     packed->n++;
+}
+
+/* Codes of one dictionary are turned into those of the other, values that are new to it added
+ * as they come. */
+static void append_codes(RbPacked *packed, RbPackedColumn *to, const RbPackedColumn *from,
+                         int first, int n)
+{
+    g_autofree int *codes = g_new0(int, from->n_values); /* 0: not met yet */
+    for (int i = 0; i < n; i++) {
+        const int code = rb_packed_code(from, first + i);
+        if (code != CODE_UNKNOWN && codes[code] == 0) {
+            const int known = find_code(to, from->values[code]);
+            codes[code] = known != CODE_UNKNOWN
+                              ? known
+                              : add_code(packed, to, from->values[code], packed->n + i);
+        }
+        set_code(to, packed->n + i, codes[code]);
+    }
+}
+
+void rb_packed_append_range(RbPacked *packed, const RbPacked *from, int first, int n)
+{
+    g_assert(first >= 0 && n >= 0 && first + n <= from->n);
+    make_room(packed, n);
+    memcpy(packed->rest + packed->n, from->rest + first, (size_t)n * sizeof *from->rest);
+    for (int f = 0; f < RB_PACKED_COLUMNS; f++) {
+        append_codes(packed, &packed->columns[f], &from->columns[f], first, n);
+    }
+    for (guint i = 0; i < from->lists->len; i++) {
+        const RbPackedList *list = &g_array_index(from->lists, RbPackedList, i);
+        for (guint j = 0; j < list->places->len; j++) {
+            const int32_t place = g_array_index(list->places, int32_t, j) - first;
+            if (place >= 0 && place < n) {
+                const int32_t own = packed->n + place;
+                g_array_append_val(places_of(packed, list->value), own);
+            }
+        }
+    }
+    packed->n += n;
 }
 
 void rb_packed_set(RbPacked *packed, int place, const RbPackedRow *row)
@@ -262,10 +330,25 @@ size_t rb_packed_get_size(const RbPacked *packed)
     return size;
 }
 
-static int64_t value_at(const RbPacked *packed, RbField field, int place)
+RbSnapId rb_packed_get_snap(const RbPacked *packed, int place)
 {
+    g_assert(place >= 0 && place < packed->n);
+    return packed->rest[place].snap;
+}
+
+bool rb_packed_is_counted(const RbPacked *packed, int place)
+{
+    g_assert(place >= 0 && place < packed->n);
+    return (packed->rest[place].flags & COUNTED) != 0;
+}
+
+bool rb_packed_get_value(const RbPacked *packed, int place, RbField field, int64_t *value)
+{
+    g_assert(!rb_field_is_many(field) && place >= 0 && place < packed->n);
     const RbPackedColumn *column = &packed->columns[field];
-    return column->values[code_at(column, place)]; /* unknown is 0 */
+    const int code = rb_packed_code(column, place);
+    *value = column->values[code];
+    return code != CODE_UNKNOWN;
 }
 
 void rb_packed_get_row(const RbPacked *packed, int place, RbDropback *row)
@@ -273,18 +356,21 @@ void rb_packed_get_row(const RbPacked *packed, int place, RbDropback *row)
     const RbPackedRest *rest = &packed->rest[place];
     *row = (RbDropback){
         .snap = rest->snap,
-        .game = { value_at(packed, RB_FIELD_GAME, place) },
-        .quarterback = { value_at(packed, RB_FIELD_QUARTERBACK, place) },
-        .concept = { value_at(packed, RB_FIELD_CONCEPT, place) },
-        .coverage = { value_at(packed, RB_FIELD_COVERAGE, place) },
-        .verdict = (RbVerdict)value_at(packed, RB_FIELD_VERDICT, place),
-        .stage = (RbStage)value_at(packed, RB_FIELD_STAGE, place),
-        .stage_read = (int)value_at(packed, RB_FIELD_READ, place),
-        .right_read = rest->right_read,
-        .ball_read = rest->ball_read,
-        .result = (RbResult)value_at(packed, RB_FIELD_RESULT, place),
+        .game = { rb_packed_value(packed, RB_FIELD_GAME, place) },
+        .quarterback = { rb_packed_value(packed, RB_FIELD_QUARTERBACK, place) },
+        .concept = { rb_packed_value(packed, RB_FIELD_CONCEPT, place) },
+        .coverage = { rb_packed_value(packed, RB_FIELD_COVERAGE, place) },
+        .verdict = (RbVerdict)rb_packed_value(packed, RB_FIELD_VERDICT, place),
+        .stage = (RbStage)rb_packed_value(packed, RB_FIELD_STAGE, place),
+        .stage_read = (int)rb_packed_value(packed, RB_FIELD_READ, place),
+        .right_read = rest->reads & 15,
+        .ball_read = rest->reads >> 4,
+        .number = (int)rb_packed_value(packed, NUMBER_COLUMN, place),
+        .result = (RbResult)rb_packed_value(packed, RB_FIELD_RESULT, place),
         .ending = (RbEnding)rest->ending,
         .gain = rest->gain,
+        .has_gain = (rest->flags & GAINED) != 0,
+        .opened = rest->opened,
         .success = (rest->flags & SUCCEEDED) != 0,
         .has_points = (rest->flags & POINTED) != 0,
         .points = rest->points,
@@ -360,150 +446,6 @@ void rb_packed_filter(const RbPacked *packed, const RbFilter *filter, uint8_t *m
             apply_to_lists(packed, clause, mask);
         } else {
             apply_clause(&packed->columns[clause->field], packed->n, clause, mask);
-        }
-    }
-}
-
-/* The table as a rectangle: code of the concept by code of the coverage. */
-typedef struct {
-    int rows;
-    int columns;
-    RbTally *cells; /* owned */
-} Grid;
-
-static Grid grid_new(const RbPacked *packed)
-{
-    const int rows = packed->columns[RB_FIELD_CONCEPT].n_values;
-    const int columns = packed->columns[RB_FIELD_COVERAGE].n_values;
-    return (Grid){ rows, columns, g_new0(RbTally, (size_t)rows * (size_t)columns) };
-}
-
-/* What a tally needs of a row. */
-static RbDropback tallied(const RbPacked *packed, int place)
-{
-    const RbPackedRest *rest = &packed->rest[place];
-    return (RbDropback){
-        .verdict = (RbVerdict)value_at(packed, RB_FIELD_VERDICT, place),
-        .result = (RbResult)value_at(packed, RB_FIELD_RESULT, place),
-        .gain = rest->gain,
-        .success = (rest->flags & SUCCEEDED) != 0,
-        .has_points = (rest->flags & POINTED) != 0,
-        .points = rest->points,
-        .pressured = (rest->flags & PRESSED) != 0,
-    };
-}
-
-static void fill_grid(const RbPacked *packed, const uint8_t *mask, const Grid *grid)
-{
-    const RbPackedColumn *concepts = &packed->columns[RB_FIELD_CONCEPT];
-    const RbPackedColumn *coverages = &packed->columns[RB_FIELD_COVERAGE];
-    for (int i = 0; i < packed->n; i++) {
-        if (mask[i] == 0 || (packed->rest[i].flags & COUNTED) == 0) {
-            continue;
-        }
-        const int at = code_at(concepts, i) * grid->columns + code_at(coverages, i);
-        const RbDropback row = tallied(packed, i);
-        rb_tally_add(&grid->cells[at], &row);
-    }
-}
-
-/* Sums of a line of the grid, first row and column (unknown) left out. */
-static void sum_margins(const RbPacked *packed, const Grid *grid, RbPairings *pairings)
-{
-    const int64_t *concepts = packed->columns[RB_FIELD_CONCEPT].values;
-    const int64_t *coverages = packed->columns[RB_FIELD_COVERAGE].values;
-    RbTally *rows = g_new0(RbTally, grid->rows + 1);
-    RbTally *columns = g_new0(RbTally, grid->columns + 1);
-    for (int i = 0; i < grid->rows; i++) {
-        for (int j = 0; j < grid->columns; j++) {
-            RbTally *cell = &grid->cells[i * grid->columns + j];
-            if (i == 0 || j == 0) {
-                pairings->untagged += cell->dropbacks;
-                continue;
-            }
-            cell->concept.value = rows[i].concept.value = concepts[i];
-            cell->coverage.value = columns[j].coverage.value = coverages[j];
-            rb_tally_merge(&rows[i], cell);
-            rb_tally_merge(&columns[j], cell);
-            rb_tally_merge(&pairings->all, cell);
-        }
-    }
-    pairings->concepts = rows;
-    pairings->coverages = columns;
-}
-
-/* Drops margins without dropbacks and orders the rest. */
-static int settle_margins(RbTally *margins, int n)
-{
-    int kept = 0;
-    for (int i = 1; i < n; i++) {
-        if (margins[i].dropbacks > 0) {
-            margins[kept++] = margins[i];
-        }
-    }
-    qsort(margins, (size_t)kept, sizeof *margins, rb_tally_compare);
-    return kept;
-}
-
-static int code_of(const RbPackedColumn *column, int64_t value)
-{
-    for (int code = 1; code < column->n_values; code++) {
-        if (column->values[code] == value) {
-            return code;
-        }
-    }
-    g_assert_not_reached();
-}
-
-static void pick_cells(const RbPacked *packed, const Grid *grid, RbPairings *pairings)
-{
-    g_autofree int *columns = g_new(int, pairings->n_coverages + 1);
-    for (int j = 0; j < pairings->n_coverages; j++) {
-        columns[j] = code_of(&packed->columns[RB_FIELD_COVERAGE],
-                             pairings->coverages[j].coverage.value);
-    }
-    pairings->cells = g_new(RbTally, (size_t)grid->rows * (size_t)grid->columns);
-    for (int i = 0; i < pairings->n_concepts; i++) {
-        const int row = code_of(&packed->columns[RB_FIELD_CONCEPT],
-                                pairings->concepts[i].concept.value);
-        for (int j = 0; j < pairings->n_coverages; j++) {
-            const RbTally *cell = &grid->cells[row * grid->columns + columns[j]];
-            if (cell->dropbacks > 0) {
-                pairings->cells[pairings->n_cells++] = *cell;
-            }
-        }
-    }
-}
-
-void rb_packed_pairings(const RbPacked *packed, const uint8_t *mask, RbPairings *pairings)
-{
-    memset(pairings, 0, sizeof *pairings);
-    const Grid grid = grid_new(packed);
-    fill_grid(packed, mask, &grid);
-    sum_margins(packed, &grid, pairings);
-    pairings->n_concepts = settle_margins(pairings->concepts, grid.rows);
-    pairings->n_coverages = settle_margins(pairings->coverages, grid.columns);
-    pick_cells(packed, &grid, pairings);
-    g_free(grid.cells);
-}
-
-void rb_packed_ladder(const RbPacked *packed, const uint8_t *mask, RbLadder *ladder)
-{
-    memset(ladder, 0, sizeof *ladder);
-    for (int i = 0; i < packed->n; i++) {
-        const RbPackedRest *rest = &packed->rest[i];
-        if (mask[i] == 0 || (rest->flags & COUNTED) == 0) {
-            continue;
-        }
-        RbLadderCell *cell = &ladder->cells[value_at(packed, RB_FIELD_READ, i)]
-                                           [value_at(packed, RB_FIELD_STAGE, i)];
-        cell->dropbacks++;
-        ladder->dropbacks++;
-        if ((rest->flags & POINTED) != 0) {
-            cell->pointed++;
-            cell->points += rest->points;
-            ladder->pointed++;
-            ladder->points += rest->points;
         }
     }
 }

@@ -14,8 +14,8 @@ const char *const rb_shared_tables[] = {
 };
 
 const char *const rb_local_tables[] = {
-    "laptop",       "here",      "action", "field",     "op", "head",
-    "chart_change", "film_path", "state",  "migration", NULL,
+    "laptop",       "here",      "action", "field",     "op",     "head",
+    "chart_change", "film_path", "state",  "migration", "judged", NULL,
 };
 
 bool rb_store_fail(RbStore *store, int code, GError **error)

@@ -24,8 +24,11 @@ static const char *const touched_sql =
     " AND f.table_name IN ('clip', 'chart', 'penalty', 'snap_tag')"
     " AND typeof(o.old) = 'integer'";
 
+/* By laptop, so that each is one look into the key of op and not a walk over all history. */
 static const char *const seen_sql =
-    "SELECT author AS laptop, max(seq) AS seq FROM op GROUP BY author"
+    "SELECT laptop, seq FROM (SELECT l.id AS laptop,"
+    " (SELECT max(seq) FROM op WHERE author = l.id) AS seq FROM laptop l)"
+    " WHERE seq IS NOT NULL"
     " UNION ALL SELECT 0, count(*) FROM action WHERE type = 'forget' ORDER BY 1";
 
 GArray *rb_store_list_seen(RbStore *store, GError **error)

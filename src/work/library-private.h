@@ -7,6 +7,14 @@
 /* The open store behind a library, for the other use cases. Borrowed. */
 RbStore *rb_library_store(RbLibrary *library);
 
+/* What outlives a library may hold a link to it. The library belongs to the thread that opened it:
+ * there rb_library_link_get() gives it as long as it is open; elsewhere and after NULL. */
+typedef struct RbLibraryLink RbLibraryLink;
+RbLibraryLink *rb_library_link(RbLibrary *library); /* (transfer none) */
+RbLibraryLink *rb_library_link_ref(RbLibraryLink *link);
+void rb_library_link_unref(RbLibraryLink *link);
+RbLibrary *rb_library_link_get(const RbLibraryLink *link);
+
 /* An action by the person who works, who joins the staff with their first. commit: `names` says
  * that what rb_library_load_names() gives has changed. After a false commit nothing is open. */
 bool rb_library_begin(RbLibrary *library, const char *words, GError **error);

@@ -14,18 +14,19 @@
 #include "rb/store/staff.h"
 #include "rb/work/error.h"
 
-#include "library-private.h"
+#include "library-link.h"
 
 struct RbLibrary {
-    RbStore *store;     /* owned */
-    char *person_name;  /* owned */
-    RbPersonId person;  /* from the name, so that one person on two laptops is one */
-    RbNames *names;     /* owned, nullable: of `names_version` */
-    int64_t version;    /* data_version last looked at */
-    int64_t changes;    /* that this object made or noticed */
-    int64_t backup_day; /* that was last looked at, days of Unix time */
-    int64_t told;       /* value of `changes` that has_changed() last reported */
-    bool blind;         /* other people's charts are not shown */
+    RbStore *store;      /* owned */
+    RbLibraryLink *link; /* owned reference */
+    char *person_name;   /* owned */
+    RbPersonId person;   /* from the name, so that one person on two laptops is one */
+    RbNames *names;      /* owned, nullable: of `names_version` */
+    int64_t version;     /* data_version last looked at */
+    int64_t changes;     /* that this object made or noticed */
+    int64_t backup_day;  /* that was last looked at, days of Unix time */
+    int64_t told;        /* value of `changes` that has_changed() last reported */
+    bool blind;          /* other people's charts are not shown */
 };
 
 /* The person's own name as the system knows it. Returns: (transfer full). */
@@ -43,6 +44,7 @@ static RbLibrary *library_new(RbStore *store, const char *person)
 {
     RbLibrary *library = g_new0(RbLibrary, 1);
     library->store = store;
+    library->link = rb_library_link_new(library);
     library->person_name = person != NULL ? g_strdup(person) : name_of_user();
     library->person = rb_person_id_of(library->person_name);
     library->version = rb_store_data_version(store, NULL);
@@ -115,10 +117,16 @@ void rb_library_close(RbLibrary *library)
     if (library == NULL) {
         return;
     }
+    rb_library_link_cut(library->link);
     rb_store_free(library->store);
     rb_names_unref(library->names);
     g_free(library->person_name);
     g_free(library);
+}
+
+RbLibraryLink *rb_library_link(RbLibrary *library)
+{
+    return library->link;
 }
 
 const char *rb_library_get_path(const RbLibrary *library)

@@ -314,7 +314,7 @@ GArray *rb_quarterbacks_of(const RbSnapshot *snapshot)
 {
     g_autoptr(GArray) counts = g_array_new(FALSE, FALSE, sizeof(Count));
     int n = 0;
-    const RbDropback *rows = rb_snapshot_get_rows(snapshot, &n);
+    g_autofree RbDropback *rows = rb_snapshot_dup_rows(snapshot, &n);
     for (int i = 0; i < n; i++) {
         guint at = 0;
         while (at < counts->len && g_array_index(counts, Count, at).player.value !=

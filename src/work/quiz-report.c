@@ -88,8 +88,9 @@ GPtrArray *rb_quiz_report(RbLibrary *library, const RbSnapshot *snapshot,
     Sum *all = sum_new(last, (RbTermId){ 0 }, NULL);
     for (guint i = 0; i < answers->len; i++) {
         const RbQuizAnswer *answer = answers->pdata[i];
-        const RbDropback *row = rb_snapshot_find_row(snapshot, answer->snap);
-        const RbTermId coverage = row != NULL ? row->coverage : (RbTermId){ 0 };
+        RbDropback row;
+        const bool there = rb_snapshot_find_row(snapshot, answer->snap, &row);
+        const RbTermId coverage = there ? row.coverage : (RbTermId){ 0 };
         add_answer(sum_of(sums, lines, names, coverage), answer);
         add_answer(all, answer);
     }

@@ -72,19 +72,22 @@ static void add_snap(Page *page, const RbReportOptions *options, RbSnapId id)
 {
     const RbSnapshot *snapshot = rb_selection_get_snapshot(page->selection);
     const RbNames *names = rb_snapshot_get_names(snapshot);
-    const RbDropback *row = rb_snapshot_find_row(snapshot, id);
     const RbSnap *snap = rb_snapshot_find_snap(snapshot, id);
+    RbDropback row;
+    if (!rb_snapshot_find_row(snapshot, id, &row)) {
+        return;
+    }
     const bool names_him = !options->without_names && snap->quarterback.value != 0;
     const RbReportSnap line = {
         .place = keep(page, rb_names_snap_text(names, snap)),
         .situation = keep(page, rb_situation_down_text(&snap->situation)),
         .quarterback =
             names_him ? keep(page, rb_names_player_text(names, snap->quarterback)) : NULL,
-        .verdict = rb_words_label(&rb_verdict_words, (int)row->verdict),
-        .ended = keep(page, ended_text(row)),
-        .has_points = row->has_points,
-        .points = row->points,
-        .at_break = is_at_break(&page->found, row),
+        .verdict = rb_words_label(&rb_verdict_words, (int)row.verdict),
+        .ended = keep(page, ended_text(&row)),
+        .has_points = row.has_points,
+        .points = row.points,
+        .at_break = is_at_break(&page->found, &row),
     };
     g_array_append_val(page->snaps, line);
 }
@@ -92,7 +95,11 @@ static void add_snap(Page *page, const RbReportOptions *options, RbSnapId id)
 static void add_still(Page *page, RbSnapId id, RbPicture *taken)
 {
     const RbSnapshot *snapshot = rb_selection_get_snapshot(page->selection);
-    const RbDropback *row = rb_snapshot_find_row(snapshot, id);
+    RbDropback row;
+    if (!rb_snapshot_find_row(snapshot, id, &row)) {
+        rb_picture_unref(taken);
+        return;
+    }
     g_autofree char *place = rb_names_snap_text(rb_snapshot_get_names(snapshot),
                                                 rb_snapshot_find_snap(snapshot, id));
     const RbReportStill still = {
@@ -103,7 +110,7 @@ static void add_still(Page *page, RbSnapId id, RbPicture *taken)
         .caption = keep(
             page, g_strdup_printf("%s, %.1f s: %s", place,
                                   rb_still_moment_ms(snapshot, id) / 1000.0,
-                                  rb_words_label(&rb_verdict_words, (int)row->verdict))),
+                                  rb_words_label(&rb_verdict_words, (int)row.verdict))),
     };
     g_ptr_array_add(page->pictures, taken);
     g_array_append_val(page->stills, still);

@@ -2,13 +2,19 @@
 #include "rb/report/words.h"
 #include "rb/work/snapshot.h"
 
+/* Rows copied out of the columns for those who want rows; each made when first asked for. */
+typedef struct {
+    GArray *rows;    /* owned, nullable, of RbDropback: all that the filter accepts */
+    GArray *counted; /* owned, nullable: those of them that count */
+    GArray *others;  /* owned, nullable: the norm's, all of which count */
+} Copies;
+
 struct RbSelection {
     RbSnapshot *snapshot; /* owned reference */
     RbFilter *filter;     /* owned */
     uint8_t *mask;        /* owned: a byte a row of the snapshot, 1 where accepted */
-    GArray *rows;         /* owned, of RbDropback: all that the filter accepts */
-    GArray *counted;      /* owned: those of them that count */
-    GArray *others;       /* owned: the norm's, all of which count */
+    uint8_t *norm;        /* owned, the same: the others */
+    Copies *copies;       /* owned */
 };
 
 /* What the other pairings of a table share with the one chosen: everything but the pairing
@@ -35,17 +41,22 @@ static uint8_t *mask_of(const RbSnapshot *snapshot, const RbFilter *filter)
     return mask;
 }
 
-/* Rows that `wider` (NULL: all) accepts and the selection's own filter does not. */
-static void collect_others(RbSelection *selection, const RbFilter *wider)
+/* Returns: (transfer full) (nullable): what counts of the rows that `wider` (NULL: all) accepts and
+ * the selection's own filter does not; NULL when that is nothing. */
+static uint8_t *others_of(const RbSelection *selection, const RbFilter *wider)
 {
-    int n = 0;
-    const RbDropback *rows = rb_snapshot_get_rows(selection->snapshot, &n);
-    g_autofree uint8_t *mask = mask_of(selection->snapshot, wider);
-    for (int i = 0; i < n; i++) {
-        if (rows[i].in_ladder && mask[i] != 0 && selection->mask[i] == 0) {
-            g_array_append_val(selection->others, rows[i]);
-        }
+    const RbPacked *packed = rb_snapshot_get_packed(selection->snapshot);
+    uint8_t *mask = mask_of(selection->snapshot, wider);
+    bool any = false;
+    for (int i = 0; i < rb_packed_get_count(packed); i++) {
+        mask[i] =
+            mask[i] != 0 && selection->mask[i] == 0 && rb_packed_is_counted(packed, i);
+        any = any || mask[i] != 0;
     }
+    if (!any) {
+        g_clear_pointer(&mask, g_free);
+    }
+    return mask;
 }
 
 RbSelection *rb_selection_new(const RbSnapshot *snapshot, const RbFilter *filter)
@@ -54,24 +65,11 @@ RbSelection *rb_selection_new(const RbSnapshot *snapshot, const RbFilter *filter
     selection->snapshot = rb_snapshot_ref(snapshot);
     selection->filter = filter != NULL ? rb_filter_copy(filter) : rb_filter_new();
     selection->mask = mask_of(snapshot, selection->filter);
-    selection->rows = g_array_new(FALSE, FALSE, sizeof(RbDropback));
-    selection->counted = g_array_new(FALSE, FALSE, sizeof(RbDropback));
-    selection->others = g_array_new(FALSE, FALSE, sizeof(RbDropback));
-    int n = 0;
-    const RbDropback *rows = rb_snapshot_get_rows(snapshot, &n);
-    for (int i = 0; i < n; i++) {
-        if (selection->mask[i] == 0) {
-            continue;
-        }
-        g_array_append_val(selection->rows, rows[i]);
-        if (rows[i].in_ladder) {
-            g_array_append_val(selection->counted, rows[i]);
-        }
-    }
+    selection->copies = g_new0(Copies, 1);
     g_autoptr(RbFilter) wider = filter_without_pairing(selection->filter);
-    collect_others(selection, wider);
-    if (selection->others->len == 0) {
-        collect_others(selection, NULL);
+    selection->norm = others_of(selection, wider);
+    if (selection->norm == NULL) {
+        selection->norm = others_of(selection, NULL);
     }
     return selection;
 }
@@ -81,10 +79,12 @@ void rb_selection_free(RbSelection *selection)
     if (selection == NULL) {
         return;
     }
+    g_clear_pointer(&selection->copies->rows, g_array_unref);
+    g_clear_pointer(&selection->copies->counted, g_array_unref);
+    g_clear_pointer(&selection->copies->others, g_array_unref);
+    g_free(selection->copies);
     g_free(selection->mask);
-    g_array_unref(selection->rows);
-    g_array_unref(selection->counted);
-    g_array_unref(selection->others);
+    g_free(selection->norm);
     rb_filter_free(selection->filter);
     rb_snapshot_unref(selection->snapshot);
     g_free(selection);
@@ -100,75 +100,80 @@ const RbFilter *rb_selection_get_filter(const RbSelection *selection)
     return selection->filter;
 }
 
-static const RbDropback *array_rows(const GArray *array, int *n)
+/* Makes *array of the rows of a mask (NULL: none) if it is not there yet. */
+static const RbDropback *rows_of(const RbSelection *selection, const uint8_t *mask,
+                                 bool counted, GArray **array, int *n)
 {
-    *n = (int)array->len;
-    return (const RbDropback *)(const void *)array->data;
+    const RbPacked *packed = rb_snapshot_get_packed(selection->snapshot);
+    if (*array == NULL) {
+        *array = g_array_new(FALSE, FALSE, sizeof(RbDropback));
+        for (int i = 0; mask != NULL && i < rb_packed_get_count(packed); i++) {
+            if (mask[i] != 0 && (!counted || rb_packed_is_counted(packed, i))) {
+                RbDropback row;
+                rb_packed_get_row(packed, i, &row);
+                g_array_append_val(*array, row);
+            }
+        }
+    }
+    *n = (int)(*array)->len;
+    return (const RbDropback *)(const void *)(*array)->data;
 }
 
 const RbDropback *rb_selection_get_rows(const RbSelection *selection, int *n)
 {
-    return array_rows(selection->rows, n);
+    return rows_of(selection, selection->mask, false, &selection->copies->rows, n);
+}
+
+static const RbDropback *counted_rows(const RbSelection *selection, int *n)
+{
+    return rows_of(selection, selection->mask, true, &selection->copies->counted, n);
 }
 
 const RbDropback *rb_selection_get_others(const RbSelection *selection, int *n)
 {
-    return array_rows(selection->others, n);
-}
-
-void rb_selection_pairings(const RbSelection *selection, RbPairings *pairings)
-{
-    int n = 0;
-    const RbDropback *rows = array_rows(selection->counted, &n);
-    rb_pairings_build(rows, n, pairings);
+    return rows_of(selection, selection->norm, true, &selection->copies->others, n);
 }
 
 void rb_selection_pairings_by(const RbSelection *selection, RbField axis,
                               RbPairings *pairings)
 {
-    if (axis == RB_FIELD_COVERAGE) {
-        rb_selection_pairings(selection, pairings);
-        return;
-    }
-    int n = 0;
-    const RbDropback *rows = array_rows(selection->counted, &n);
-    g_autofree RbDropback *across = g_memdup2(rows, (gsize)n * sizeof *rows);
-    for (int i = 0; i < n; i++) {
-        int64_t value = 0;
-        const bool known =
-            rb_snapshot_value(selection->snapshot, rows[i].snap, axis, &value);
-        across[i].coverage.value = known ? value : 0;
-    }
-    rb_pairings_build(across, n, pairings);
+    rb_packed_pairings(rb_snapshot_get_packed(selection->snapshot), selection->mask, axis,
+                       pairings);
+}
+
+void rb_selection_pairings(const RbSelection *selection, RbPairings *pairings)
+{
+    rb_selection_pairings_by(selection, RB_FIELD_COVERAGE, pairings);
 }
 
 void rb_selection_ladder(const RbSelection *selection, RbLadder *ladder)
 {
-    int n = 0;
-    const RbDropback *rows = array_rows(selection->counted, &n);
-    rb_ladder_build(rows, n, ladder);
+    rb_packed_ladder(rb_snapshot_get_packed(selection->snapshot), selection->mask,
+                     ladder);
 }
 
 void rb_selection_break(const RbSelection *selection, RbBreak *found)
 {
+    RbLadder norm = { 0 };
     int n = 0;
-    int n_others = 0;
-    const RbDropback *rows = array_rows(selection->counted, &n);
-    const RbDropback *others = array_rows(selection->others, &n_others);
-    rb_break_find(rows, n, others, n_others, found);
+    const RbDropback *rows = counted_rows(selection, &n);
+    if (selection->norm != NULL) {
+        rb_packed_ladder(rb_snapshot_get_packed(selection->snapshot), selection->norm,
+                         &norm);
+    }
+    rb_break_find_against(rows, n, &norm, found);
 }
 
 int rb_selection_open(const RbSelection *selection, int read)
 {
     int n = 0;
     int open = 0;
-    const RbDropback *rows = array_rows(selection->counted, &n);
+    const RbDropback *rows = counted_rows(selection, &n);
     if (read < 1 || read > RB_READS_MAX) {
         return 0;
     }
     for (int i = 0; i < n; i++) {
-        const RbChart *chart = rb_snapshot_find_chart(selection->snapshot, rows[i].snap);
-        open += chart->looks[read - 1] == RB_LOOK_OPEN;
+        open += (rows[i].opened >> (read - 1)) & 1;
     }
     return open;
 }
@@ -184,7 +189,7 @@ GArray *rb_selection_snaps(const RbSelection *selection, RbConceptId concept,
 {
     GArray *snaps = g_array_new(FALSE, FALSE, sizeof(RbSnapId));
     int n = 0;
-    const RbDropback *rows = array_rows(selection->counted, &n);
+    const RbDropback *rows = counted_rows(selection, &n);
     for (int i = 0; i < n; i++) {
         if ((concept.value == 0 || rows[i].concept.value == concept.value) &&
             (coverage.value == 0 || rows[i].coverage.value == coverage.value) &&

@@ -7,31 +7,145 @@
 #include "library-private.h"
 #include "snapshot-private.h"
 
-/* More snaps than this are read all at once rather than one by one. */
+/* More snaps than this are read by games rather than one by one. */
 #define FOLLOWED_MAX 200
+
+/* Judges a game's snaps and appends them. */
+static bool add_game(RbLibrary *library, RbSnapshot *snapshot, RbGameId game,
+                     GError **error)
+{
+    RbStore *store = rb_library_store(library);
+    g_autoptr(GPtrArray) snaps = rb_store_list_snaps(store, game, error);
+    g_autoptr(GPtrArray) charts =
+        snaps != NULL ? rb_store_list_counting_charts(store, game, error) : NULL;
+    g_autoptr(GPtrArray) clips =
+        charts != NULL ? rb_store_list_game_clips(store, game, error) : NULL;
+    if (clips == NULL) {
+        return false;
+    }
+    RbSnapTags tags = rb_snap_tags_new(charts, clips);
+    rb_snapshot_add(snapshot, snaps, &tags, false);
+    rb_snap_tags_clear(&tags);
+    return true;
+}
+
+void rb_snapshot_fetch(const RbSnapshot *snapshot, RbLibrary *library, RbSnapId snap)
+{
+    RbStore *store = rb_library_store(library);
+    RbDropback row;
+    /* A list of snaps goes through games: one read a game, not three a snap. */
+    g_autoptr(GPtrArray) snaps = rb_snapshot_find_row(snapshot, snap, &row)
+                                     ? rb_store_list_snaps(store, row.game, NULL)
+                                     : NULL;
+    g_autoptr(GPtrArray) charts =
+        snaps != NULL ? rb_store_list_counting_charts(store, row.game, NULL) : NULL;
+    g_autoptr(GPtrArray) clips =
+        charts != NULL ? rb_store_list_game_clips(store, row.game, NULL) : NULL;
+    if (clips == NULL) {
+        return;
+    }
+    RbSnapTags tags = rb_snap_tags_new(charts, clips);
+    rb_snapshot_hold(snapshot, snaps, &tags);
+    rb_snap_tags_clear(&tags);
+}
+
+/* Rows of an earlier snapshot that are still as they were, and which games are not. */
+typedef struct {
+    const RbPacked *rows; /* (nullable): everything is judged */
+    GHashTable *anew;     /* (nullable): ids of the games that are read again */
+    int at;               /* place of the first row of the game that comes */
+} Earlier;
+
+static RbGameId game_at(const RbPacked *packed, int place)
+{
+    RbGameId game = { 0 };
+    rb_packed_get_value(packed, place, RB_FIELD_GAME, &game.value);
+    return game;
+}
+
+/* Past the rows of a game, which are kept when it is not read again. */
+static void pass_game(RbSnapshot *snapshot, Earlier *earlier, RbGameId game, bool again)
+{
+    const int n = earlier->rows != NULL ? rb_packed_get_count(earlier->rows) : 0;
+    const int first = earlier->at;
+    while (earlier->at < n && game_at(earlier->rows, earlier->at).value == game.value) {
+        earlier->at++;
+    }
+    if (!again && earlier->at > first) {
+        rb_packed_append_range(rb_snapshot_edit_packed(snapshot), earlier->rows, first,
+                               earlier->at - first);
+    }
+}
+
+/* Game by game, so that no more than one of them is in memory. */
+static bool add_games(RbLibrary *library, RbSnapshot *snapshot, Earlier *earlier,
+                      RbCancel *cancel, GError **error)
+{
+    const GPtrArray *games = rb_names_games(rb_snapshot_get_names(snapshot));
+    for (guint i = 0; i < games->len; i++) {
+        const RbGame *game = games->pdata[i];
+        const bool again = earlier->rows == NULL ||
+                           g_hash_table_contains(earlier->anew, &game->id.value);
+        if (!rb_cancel_check(cancel, error)) {
+            return false;
+        }
+        pass_game(snapshot, earlier, game->id, again);
+        if (again && rb_snapshot_wants_game(snapshot, game) &&
+            !add_game(library, snapshot, game->id, error)) {
+            return false;
+        }
+    }
+    rb_packed_trim(rb_snapshot_edit_packed(snapshot));
+    return true;
+}
+
+/* Everything judged. seen: how far the history was before the names were read. */
+static RbSnapshot *take_anew(RbLibrary *library, const RbNames *names,
+                             const RbSnapshotOptions *options, GArray *seen,
+                             RbCancel *cancel, GError **error)
+{
+    Earlier none = { 0 };
+    g_autoptr(RbSnapshot) snapshot = rb_snapshot_new(names, options, NULL);
+    if (!add_games(library, snapshot, &none, cancel, error)) {
+        return NULL;
+    }
+    rb_snapshot_set_source(snapshot, library, seen);
+    rb_snapshot_keep_columns(snapshot, library);
+    return g_steal_pointer(&snapshot);
+}
+
+/* As the library keeps it, which may be behind; NULL when it keeps none that holds. */
+static RbSnapshot *load_kept(RbLibrary *library, const RbNames *names,
+                             const RbSnapshotOptions *options)
+{
+    g_autoptr(GArray) seen = NULL;
+    RbPacked *packed = rb_snapshot_load_columns(library, options, &seen);
+    if (packed == NULL) {
+        return NULL;
+    }
+    RbSnapshot *snapshot = rb_snapshot_new(names, options, packed);
+    rb_snapshot_set_source(snapshot, library, seen);
+    return snapshot;
+}
+
+/* After this many snaps that had to be followed the columns are kept anew. */
+#define BEHIND_MAX 50
 
 RbSnapshot *rb_snapshot_take(RbLibrary *library, const RbSnapshotOptions *options,
                              RbCancel *cancel, GError **error)
 {
-    const RbGameId all = { 0 };
-    RbStore *store = rb_library_store(library);
+    const RbSnapshotOptions defaults = rb_snapshot_options_default();
+    options = options != NULL ? options : &defaults;
     /* First of all: what another laptop adds while this reads is then followed later. */
-    g_autoptr(GArray) seen = rb_store_list_seen(store, error);
+    g_autoptr(GArray) seen = rb_store_list_seen(rb_library_store(library), error);
     g_autoptr(RbNames) names =
         seen != NULL ? rb_library_load_names(library, error) : NULL;
-    g_autoptr(GPtrArray) snaps =
-        names != NULL ? rb_store_list_snaps(store, all, error) : NULL;
-    g_autoptr(GPtrArray) charts =
-        snaps != NULL ? rb_store_list_counting_charts(store, all, error) : NULL;
-    g_autoptr(GPtrArray) clips =
-        charts != NULL ? rb_store_list_game_clips(store, all, error) : NULL;
-    RbSnapshot *snapshot = clips != NULL ? rb_snapshot_build(names, snaps, charts, clips,
-                                                             options, cancel, error)
-                                         : NULL;
-    if (snapshot != NULL) {
-        rb_snapshot_set_seen(snapshot, rb_library_get_path(library), seen);
+    if (names == NULL) {
+        return NULL;
     }
-    return snapshot;
+    g_autoptr(RbSnapshot) kept = load_kept(library, names, options);
+    return kept != NULL ? rb_snapshot_take_after(library, kept, cancel, error)
+                        : take_anew(library, names, options, seen, cancel, error);
 }
 
 static void free_snap(void *snap)
@@ -107,11 +221,58 @@ static RbSnapshot *follow(RbLibrary *library, const RbSnapshot *before,
                                       : NULL;
 }
 
+/* Ids of the games in which the snaps are now or were. */
+static GHashTable *games_of(RbLibrary *library, const RbSnapshot *before,
+                            const GArray *touched)
+{
+    GHashTable *games = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    for (guint i = 0; i < touched->len; i++) {
+        const RbSnapId id = g_array_index(touched, RbSnapId, i);
+        RbDropback row;
+        g_autoptr(RbSnap) snap = rb_store_load_snap(rb_library_store(library), id, NULL);
+        if (snap != NULL) {
+            g_hash_table_add(games, g_memdup2(&snap->game.value, sizeof(int64_t)));
+        }
+        if (rb_snapshot_find_row(before, id, &row)) {
+            g_hash_table_add(games, g_memdup2(&row.game.value, sizeof(int64_t)));
+        }
+    }
+    return games;
+}
+
+/* Snaps came, went or moved: their games are read again, all other rows are taken over. */
+static RbSnapshot *take_games(RbLibrary *library, const RbSnapshot *before,
+                              const GArray *touched, RbCancel *cancel, GError **error)
+{
+    const RbSnapshotOptions options = rb_snapshot_get_options(before);
+    g_autoptr(GHashTable) games = games_of(library, before, touched);
+    Earlier earlier = { rb_snapshot_get_packed(before), games, 0 };
+    RbSnapshot *snapshot = rb_snapshot_new(rb_snapshot_get_names(before), &options, NULL);
+    if (!add_games(library, snapshot, &earlier, cancel, error)) {
+        g_clear_pointer(&snapshot, rb_snapshot_unref);
+    }
+    return snapshot;
+}
+
+/* What came of `touched`, without its source. NULL with `error`. */
+static RbSnapshot *catch_up(RbLibrary *library, const RbSnapshot *before,
+                            const GArray *touched, RbCancel *cancel, GError **error)
+{
+    GError *failure = NULL;
+    RbSnapshot *next =
+        touched->len <= FOLLOWED_MAX ? follow(library, before, touched, &failure) : NULL;
+    if (failure != NULL) {
+        g_propagate_error(error, failure);
+        return NULL;
+    }
+    return next != NULL ? next : take_games(library, before, touched, cancel, error);
+}
+
 RbSnapshot *rb_snapshot_take_after(RbLibrary *library, const RbSnapshot *before,
                                    RbCancel *cancel, GError **error)
 {
     RbStore *store = rb_library_store(library);
-    const GArray *seen = rb_snapshot_get_seen(before, rb_library_get_path(library));
+    const GArray *seen = rb_snapshot_get_seen(before, library);
     bool everything = seen == NULL;
     g_autoptr(GArray) now = rb_store_list_seen(store, error);
     g_autoptr(GArray) touched =
@@ -121,21 +282,21 @@ RbSnapshot *rb_snapshot_take_after(RbLibrary *library, const RbSnapshot *before,
     if (now == NULL || (touched == NULL && !everything)) {
         return NULL;
     }
-    if (!everything && touched->len == 0) {
+    if (everything) {
+        const RbSnapshotOptions options = rb_snapshot_get_options(before);
+        g_autoptr(RbNames) names = rb_library_load_names(library, error);
+        return names != NULL ? take_anew(library, names, &options, now, cancel, error)
+                             : NULL;
+    }
+    if (touched->len == 0) {
         return rb_snapshot_ref(before);
     }
-    if (!everything && touched->len <= FOLLOWED_MAX) {
-        GError *failure = NULL;
-        RbSnapshot *next = follow(library, before, touched, &failure);
-        if (next != NULL) {
-            rb_snapshot_set_seen(next, rb_library_get_path(library), now);
-            return next;
-        }
-        if (failure != NULL) {
-            g_propagate_error(error, failure);
-            return NULL;
-        }
+    RbSnapshot *next = catch_up(library, before, touched, cancel, error);
+    if (next != NULL) {
+        rb_snapshot_set_source(next, library, now);
     }
-    const RbSnapshotOptions options = rb_snapshot_get_options(before);
-    return rb_snapshot_take(library, &options, cancel, error);
+    if (next != NULL && touched->len > BEHIND_MAX) {
+        rb_snapshot_keep_columns(next, library);
+    }
+    return next;
 }

@@ -2,29 +2,24 @@
 #include "rb/work/snapshot.h"
 
 #include <stdatomic.h>
+#include <stdlib.h>
 
-#include "judging.h"
+#include "rb/base/thread.h"
+
+#include "snapshot-details.h"
 #include "snapshot-private.h"
-
-/* What stands behind one row; shared by the snapshots that follow one another. */
-typedef struct {
-    atomic_int refs;
-    RbSnap *snap;   /* owned */
-    RbChart *chart; /* owned: as judged */
-    RbJudgment judgment;
-} Entry;
+#include "snapshot-row.h"
 
 struct RbSnapshot {
     atomic_int refs;
     RbNames *names;   /* owned reference; judgments point into it */
-    RbDropback *rows; /* owned: by game and number */
-    Entry **entries;  /* owned: one a row, each a reference */
-    RbPacked *packed; /* owned: the same rows as columns */
-    int n;
+    RbPacked *packed; /* owned: the rows, by game and number */
     RbSnapshotOptions options;
-    GHashTable *index; /* owned: snap id (in the row) to place + 1 */
-    GArray *seen;      /* owned, nullable: see snapshot-private.h, as the next */
-    char *library;     /* owned, nullable */
+    RbDetails *details;  /* owned: of the snaps that were asked for */
+    RbLibraryLink *link; /* owned reference, nullable: where details are read */
+    GArray *seen;        /* owned reference, nullable: see snapshot-private.h */
+    RbMutex mutex;       /* guards by_id while it is made */
+    int32_t *by_id; /* owned, nullable: places by snap id, made when first asked for */
 };
 
 RbSnapshotOptions rb_snapshot_options_default(void)
@@ -34,240 +29,132 @@ RbSnapshotOptions rb_snapshot_options_default(void)
                                 .settings = rb_read_settings_default() };
 }
 
+bool rb_snapshot_wants_game(const RbSnapshot *snapshot, const RbGame *game)
+{
+    const RbTeam *us = rb_names_find_team(snapshot->names, game->us);
+    return (game->kind == RB_GAME_GAME || snapshot->options.practice) &&
+           (us == NULL || us->ours);
+}
+
 /* Our own offense's, in a game of the kind wanted. A snap or game that does not say whose it
  * is counts as ours: a staff that logs its own offense need not say so on every snap. */
-static bool is_wanted(const RbNames *names, const RbSnap *snap,
-                      const RbSnapshotOptions *options)
+static bool is_wanted(const RbSnapshot *snapshot, const RbSnap *snap)
 {
-    const RbGame *game = rb_names_find_game(names, snap->game);
-    if (game == NULL || !rb_play_is_pass(snap->play) ||
-        (game->kind != RB_GAME_GAME && !options->practice)) {
-        return false;
-    }
-    const RbTeam *us = rb_names_find_team(names, game->us);
+    const RbGame *game = rb_names_find_game(snapshot->names, snap->game);
     const RbTeamId offense = snap->situation.offense;
-    return (us == NULL || us->ours) &&
+    return game != NULL && rb_play_is_pass(snap->play) &&
+           rb_snapshot_wants_game(snapshot, game) &&
            (offense.value == 0 || offense.value == game->us.value);
 }
-
-static RbDropback row_of(const RbNames *names, const Entry *entry, const RbJudged *judged)
-{
-    const RbSnap *snap = entry->snap;
-    const RbChart *chart = entry->chart;
-    const RbGame *game = rb_names_find_game(names, snap->game);
-    return (RbDropback){
-        .snap = snap->id,
-        .game = game->id,
-        .quarterback = snap->quarterback,
-        .concept = rb_chart_concept(chart),
-        .coverage = chart->played.coverage,
-        .verdict = judged->judgment.verdict,
-        .stage = judged->judgment.stage,
-        .stage_read = judged->judgment.stage_read,
-        .right_read = judged->judgment.right_slot,
-        .ball_read = judged->judgment.ball_slot,
-        .result = snap->result,
-        .ending = snap->ending,
-        .gain = snap->has_gain == RB_YES ? snap->gain : 0,
-        .success = judged->success,
-        .has_points = judged->has_points,
-        .points = judged->points,
-        .pressured = chart->pressure == RB_PRESSURE_CAME,
-        .release_ms = chart->release_ms,
-        .in_ladder = rb_snap_is_dropback(snap),
-    };
-}
-
-/* Where to find a snap's chart and clips. Keys and values are borrowed. */
-typedef struct {
-    GHashTable *chart_of; /* owned: snap id to RbChart */
-    GHashTable *clips_of; /* owned: snap id to GPtrArray of RbClip */
-} Source;
 
 static void free_array(void *array)
 {
     g_ptr_array_unref(array);
 }
 
-static Source source_new(const GPtrArray *charts, const GPtrArray *clips)
+RbSnapTags rb_snap_tags_new(const GPtrArray *charts, const GPtrArray *clips)
 {
-    const Source source = {
+    const RbSnapTags tags = {
         g_hash_table_new(g_int64_hash, g_int64_equal),
         g_hash_table_new_full(g_int64_hash, g_int64_equal, NULL, free_array),
     };
     for (guint i = 0; i < charts->len; i++) {
         RbChart *chart = charts->pdata[i];
-        g_hash_table_insert(source.chart_of, &chart->snap.value, chart);
+        g_hash_table_insert(tags.chart_of, &chart->snap.value, chart);
     }
     for (guint i = 0; i < clips->len; i++) {
         RbClip *clip = clips->pdata[i];
-        GPtrArray *list = g_hash_table_lookup(source.clips_of, &clip->snap.value);
+        GPtrArray *list = g_hash_table_lookup(tags.clips_of, &clip->snap.value);
         if (list == NULL) {
             list = g_ptr_array_new();
-            g_hash_table_insert(source.clips_of, &clip->snap.value, list);
+            g_hash_table_insert(tags.clips_of, &clip->snap.value, list);
         }
         g_ptr_array_add(list, clip);
     }
-    return source;
+    return tags;
 }
 
-static void source_clear(Source *source)
+void rb_snap_tags_clear(RbSnapTags *tags)
 {
-    g_hash_table_unref(source->clips_of);
-    g_hash_table_unref(source->chart_of);
+    g_hash_table_unref(tags->clips_of);
+    g_hash_table_unref(tags->chart_of);
 }
 
-static void entry_unref(Entry *entry)
-{
-    if (atomic_fetch_sub_explicit(&entry->refs, 1, memory_order_acq_rel) == 1) {
-        rb_snap_free(entry->snap);
-        rb_chart_free(entry->chart);
-        g_free(entry);
-    }
-}
-
-/* Judges a snap for a place; row and entry of the place are set. */
-static void set_entry(RbSnapshot *snapshot, int place, const Source *source,
-                      const RbSnap *snap)
+/* Returns: (transfer full): the chart as judged, and what came of it. */
+static RbChart *judge(const RbSnapshot *snapshot, const RbSnapTags *tags,
+                      const RbSnap *snap, RbJudged *judged)
 {
     const RbGame *game = rb_names_find_game(snapshot->names, snap->game);
-    const RbChart *chart = g_hash_table_lookup(source->chart_of, &snap->id.value);
-    const GPtrArray *clips = g_hash_table_lookup(source->clips_of, &snap->id.value);
+    const RbChart *chart = g_hash_table_lookup(tags->chart_of, &snap->id.value);
+    const GPtrArray *clips = g_hash_table_lookup(tags->clips_of, &snap->id.value);
     g_autoptr(RbChart) empty =
         chart == NULL ? rb_chart_new(snap->id, (RbPersonId){ 0 }) : NULL;
+    RbChart *own = rb_chart_for_judging(chart != NULL ? chart : empty, game, clips);
+    rb_judge_snap(snapshot->names, snap, own, snapshot->options.profile,
+                  &snapshot->options.settings, judged);
+    return own;
+}
+
+/* Judges a snap into the row of a place, or a new last row (-1). */
+static void put(RbSnapshot *snapshot, int place, const RbSnapTags *tags,
+                const RbSnap *snap, bool keep)
+{
     RbJudged judged;
-    Entry *entry = g_new0(Entry, 1);
-    atomic_init(&entry->refs, 1);
-    entry->snap = rb_snap_copy(snap);
-    entry->chart = rb_chart_for_judging(chart != NULL ? chart : empty, game, clips);
-    rb_judge_snap(snapshot->names, entry->snap, entry->chart, snapshot->options.profile,
-                  &snapshot->options.settings, &judged);
-    entry->judgment = judged.judgment;
-    snapshot->entries[place] = entry;
-    snapshot->rows[place] = row_of(snapshot->names, entry, &judged);
-}
-
-static void build_index(RbSnapshot *snapshot)
-{
-    snapshot->index = g_hash_table_new(g_int64_hash, g_int64_equal);
-    for (int i = 0; i < snapshot->n; i++) {
-        g_hash_table_insert(snapshot->index, &snapshot->rows[i].snap.value,
-                            GINT_TO_POINTER(i + 1));
+    RbChart *chart = judge(snapshot, tags, snap, &judged);
+    const RbPackedRow row = rb_packed_row_of(snapshot->names, snap, chart, &judged);
+    if (place < 0) {
+        rb_packed_append(snapshot->packed, &row);
+    } else {
+        rb_packed_set(snapshot->packed, place, &row);
+    }
+    if (keep) {
+        rb_details_put(snapshot->details, rb_snap_copy(snap), chart, &judged.judgment);
+    } else {
+        rb_chart_free(chart);
     }
 }
 
-/* "2026-09-12" as 20260912; 0 when there is no date. */
-static int64_t date_number(const char *date)
+void rb_snapshot_add(RbSnapshot *snapshot, const GPtrArray *snaps, const RbSnapTags *tags,
+                     bool keep)
 {
-    int64_t number = 0;
-    for (const char *c = date; c != NULL && *c != '\0'; c++) {
-        number = g_ascii_isdigit(*c) ? number * 10 + (*c - '0') : number;
+    for (guint i = 0; i < snaps->len; i++) {
+        if (is_wanted(snapshot, snaps->pdata[i])) {
+            put(snapshot, -1, tags, snaps->pdata[i], keep);
+        }
     }
-    return number;
 }
 
-static bool known(int64_t have, int64_t unknown, int64_t *value)
+void rb_snapshot_hold(const RbSnapshot *snapshot, const GPtrArray *snaps,
+                      const RbSnapTags *tags)
 {
-    *value = have;
-    return have != unknown;
-}
-
-static RbTechnique technique_worked(const RbChart *chart)
-{
-    const bool left = chart->side_worked == RB_SIDE_LEFT;
-    if (chart->side_worked == RB_SIDE_UNKNOWN) {
-        return RB_TECHNIQUE_UNKNOWN;
+    for (guint i = 0; i < snaps->len; i++) {
+        const RbSnap *snap = snaps->pdata[i];
+        if (rb_snapshot_place_of(snapshot, snap->id) >= 0 &&
+            rb_details_find(snapshot->details, snap->id) == NULL) {
+            RbJudged judged;
+            RbChart *chart = judge(snapshot, tags, snap, &judged);
+            rb_details_put(snapshot->details, rb_snap_copy(snap), chart,
+                           &judged.judgment);
+        }
     }
-    const RbTechnique played = left ? chart->played.left : chart->played.right;
-    const RbTechnique shown =
-        left ? chart->shown.left.technique : chart->shown.right.technique;
-    return played != RB_TECHNIQUE_UNKNOWN ? played : shown;
 }
 
-static RbFamily family_of(const RbNames *names, RbTermId coverage)
+RbSnapshot *rb_snapshot_new(const RbNames *names, const RbSnapshotOptions *options,
+                            RbPacked *packed)
 {
-    const RbTerm *term = rb_names_find_term(names, coverage);
-    return term != NULL ? term->family : RB_FAMILY_UNKNOWN;
+    RbSnapshot *snapshot = g_new0(RbSnapshot, 1);
+    atomic_init(&snapshot->refs, 1);
+    rb_mutex_init(&snapshot->mutex);
+    snapshot->names = rb_names_ref(names);
+    snapshot->options = options != NULL ? *options : rb_snapshot_options_default();
+    snapshot->packed = packed != NULL ? packed : rb_packed_new(0);
+    snapshot->details = rb_details_new();
+    return snapshot;
 }
 
-static bool value_at(const RbSnapshot *snapshot, int place, RbField field, int64_t *value)
+RbPacked *rb_snapshot_edit_packed(RbSnapshot *snapshot)
 {
-    const RbDropback *row = &snapshot->rows[place];
-    const RbSnap *snap = snapshot->entries[place]->snap;
-    const RbChart *chart = snapshot->entries[place]->chart;
-    const RbGame *game = rb_names_find_game(snapshot->names, row->game);
-    switch (field) {
-    case RB_FIELD_GAME:
-        return known(row->game.value, 0, value);
-    case RB_FIELD_OPPONENT:
-        return known(game->them.value, 0, value);
-    case RB_FIELD_DATE:
-        return known(date_number(game->played_on), 0, value);
-    case RB_FIELD_DOWN:
-        return known(snap->situation.down, 0, value);
-    case RB_FIELD_DISTANCE:
-        return known(snap->situation.distance, 0, value);
-    case RB_FIELD_YARDS_TO_GOAL:
-        return known(snap->situation.yards_to_goal, 0, value);
-    case RB_FIELD_HASH:
-        return known(snap->situation.hash, RB_HASH_UNKNOWN, value);
-    case RB_FIELD_QUARTER:
-        return known(MIN(snap->situation.quarter, 5), 0, value);
-    case RB_FIELD_PERSONNEL:
-        return known(snap->personnel.value, 0, value);
-    case RB_FIELD_FORMATION:
-        return known(snap->formation.value, 0, value);
-    case RB_FIELD_MOTION:
-        return known(snap->motion.value, 0, value);
-    case RB_FIELD_QUARTERBACK:
-        return known(snap->quarterback.value, 0, value);
-    case RB_FIELD_CALL:
-        return known(chart->call.kind, RB_CALL_UNKNOWN, value);
-    case RB_FIELD_CONCEPT:
-        return known(row->concept.value, 0, value);
-    case RB_FIELD_SIDE_WORKED:
-        return known(chart->side_worked, RB_SIDE_UNKNOWN, value);
-    case RB_FIELD_SHELL:
-        return known(chart->shown.shell, RB_SHELL_UNKNOWN, value);
-    case RB_FIELD_COVERAGE:
-        return known(row->coverage.value, 0, value);
-    case RB_FIELD_FAMILY:
-        return known(family_of(snapshot->names, row->coverage), RB_FAMILY_UNKNOWN, value);
-    case RB_FIELD_TECHNIQUE:
-        return known(technique_worked(chart), RB_TECHNIQUE_UNKNOWN, value);
-    case RB_FIELD_RUSHERS:
-        return known(chart->played.rushers, -1, value);
-    case RB_FIELD_PRESSURE:
-        return known(chart->pressure, RB_PRESSURE_UNKNOWN, value);
-    case RB_FIELD_RESULT:
-        return known(row->result, RB_RESULT_UNKNOWN, value);
-    case RB_FIELD_VERDICT:
-        return known(row->verdict, -1, value);
-    case RB_FIELD_STAGE:
-        return known(row->stage, -1, value);
-    case RB_FIELD_READ:
-        return known(row->stage_read, -1, value);
-    case RB_FIELD_COUNTS:
-        return known(row->in_ladder ? RB_YES : RB_NO, RB_YES_NO_UNKNOWN, value);
-    case RB_FIELD_OWN_TAG: /* the first of them */
-        return snap->own_tags->len > 0 &&
-               known(g_array_index(snap->own_tags, RbTermId, 0).value, 0, value);
-    case RB_FIELDS:
-        break;
-    }
-    g_assert_not_reached();
-}
-
-static RbPackedRow packed_row(const RbSnapshot *snapshot, int place)
-{
-    const GArray *tags = snapshot->entries[place]->snap->own_tags;
-    RbPackedRow row = { .row = snapshot->rows[place],
-                        .own_tags = (const int64_t *)(const void *)tags->data,
-                        .n_own_tags = (int)tags->len };
-    for (int field = 0; field < RB_FIELDS; field++) {
-        row.known[field] = value_at(snapshot, place, (RbField)field, &row.values[field]);
-    }
-    return row;
+    return snapshot->packed;
 }
 
 RbSnapshot *rb_snapshot_build(const RbNames *names, const GPtrArray *snaps,
@@ -275,31 +162,15 @@ RbSnapshot *rb_snapshot_build(const RbNames *names, const GPtrArray *snaps,
                               const RbSnapshotOptions *options, RbCancel *cancel,
                               GError **error)
 {
-    const RbSnapshotOptions defaults = rb_snapshot_options_default();
-    options = options != NULL ? options : &defaults;
-    g_autoptr(RbSnapshot) snapshot = g_new0(RbSnapshot, 1);
-    atomic_init(&snapshot->refs, 1);
-    snapshot->names = rb_names_ref(names);
-    snapshot->options = *options;
-    snapshot->rows = g_new0(RbDropback, MAX(snaps->len, 1));
-    snapshot->entries = g_new0(Entry *, MAX(snaps->len, 1));
-    Source source = source_new(charts, clips);
-    bool going = true;
-    for (guint i = 0; going && i < snaps->len; i++) {
-        going = rb_cancel_check(cancel, error);
-        if (going && is_wanted(names, snaps->pdata[i], options)) {
-            set_entry(snapshot, snapshot->n, &source, snaps->pdata[i]);
-            snapshot->n++;
-        }
+    g_autoptr(RbSnapshot) snapshot = rb_snapshot_new(names, options, NULL);
+    if (!rb_cancel_check(cancel, error)) {
+        return NULL;
     }
-    source_clear(&source);
-    build_index(snapshot);
-    snapshot->packed = rb_packed_new(snapshot->n);
-    for (int place = 0; place < snapshot->n; place++) {
-        const RbPackedRow row = packed_row(snapshot, place);
-        rb_packed_append(snapshot->packed, &row);
-    }
-    return going ? g_steal_pointer(&snapshot) : NULL;
+    RbSnapTags tags = rb_snap_tags_new(charts, clips);
+    rb_snapshot_add(snapshot, snaps, &tags, true);
+    rb_snap_tags_clear(&tags);
+    rb_packed_trim(snapshot->packed);
+    return g_steal_pointer(&snapshot);
 }
 
 RbSnapshot *rb_snapshot_ref(const RbSnapshot *snapshot)
@@ -316,23 +187,24 @@ void rb_snapshot_unref(RbSnapshot *snapshot)
         atomic_fetch_sub_explicit(&snapshot->refs, 1, memory_order_acq_rel) > 1) {
         return;
     }
-    for (int i = 0; i < snapshot->n; i++) {
-        entry_unref(snapshot->entries[i]);
-    }
-    g_clear_pointer(&snapshot->index, g_hash_table_unref);
     g_clear_pointer(&snapshot->seen, g_array_unref);
-    g_free(snapshot->library);
+    g_clear_pointer(&snapshot->link, rb_library_link_unref);
+    rb_details_free(snapshot->details);
     rb_packed_free(snapshot->packed);
     rb_names_unref(snapshot->names);
-    g_free(snapshot->entries);
-    g_free(snapshot->rows);
+    rb_mutex_clear(&snapshot->mutex);
+    g_free(snapshot->by_id);
     g_free(snapshot);
 }
 
-const RbDropback *rb_snapshot_get_rows(const RbSnapshot *snapshot, int *n)
+RbDropback *rb_snapshot_dup_rows(const RbSnapshot *snapshot, int *n)
 {
-    *n = snapshot->n;
-    return snapshot->rows;
+    *n = rb_packed_get_count(snapshot->packed);
+    RbDropback *rows = g_new(RbDropback, MAX(*n, 1));
+    for (int i = 0; i < *n; i++) {
+        rb_packed_get_row(snapshot->packed, i, &rows[i]);
+    }
+    return rows;
 }
 
 RbSuccessProfile rb_snapshot_get_profile(const RbSnapshot *snapshot)
@@ -345,65 +217,198 @@ RbSnapshotOptions rb_snapshot_get_options(const RbSnapshot *snapshot)
     return snapshot->options;
 }
 
-const GArray *rb_snapshot_get_seen(const RbSnapshot *snapshot, const char *library)
-{
-    return g_strcmp0(snapshot->library, library) == 0 ? snapshot->seen : NULL;
-}
-
-void rb_snapshot_set_seen(RbSnapshot *snapshot, const char *library, GArray *seen)
-{
-    g_array_ref(seen);
-    g_clear_pointer(&snapshot->seen, g_array_unref);
-    snapshot->seen = seen;
-    g_free(snapshot->library);
-    snapshot->library = g_strdup(library);
-}
-
 const RbNames *rb_snapshot_get_names(const RbSnapshot *snapshot)
 {
     return snapshot->names;
 }
 
-/* Place of a snap; -1 when it is not here. */
-static int place_of(const RbSnapshot *snapshot, RbSnapId snap)
+const RbPacked *rb_snapshot_get_packed(const RbSnapshot *snapshot)
 {
-    return GPOINTER_TO_INT(g_hash_table_lookup(snapshot->index, &snap.value)) - 1;
+    return snapshot->packed;
 }
 
-const RbDropback *rb_snapshot_find_row(const RbSnapshot *snapshot, RbSnapId snap)
+const GArray *rb_snapshot_get_seen(const RbSnapshot *snapshot, const RbLibrary *library)
 {
-    const int place = place_of(snapshot, snap);
-    return place >= 0 ? &snapshot->rows[place] : NULL;
+    const bool ours =
+        snapshot->link != NULL && rb_library_link_get(snapshot->link) == library;
+    return ours ? snapshot->seen : NULL;
+}
+
+void rb_snapshot_set_source(RbSnapshot *snapshot, RbLibrary *library, GArray *seen)
+{
+    g_assert(snapshot->link == NULL && snapshot->seen == NULL);
+    snapshot->seen = g_array_ref(seen);
+    snapshot->link = rb_library_link_ref(rb_library_link(library));
+}
+
+typedef struct {
+    int64_t id;
+    int32_t place;
+} Indexed;
+
+static int by_id(const void *a, const void *b)
+{
+    const int64_t one = ((const Indexed *)a)->id;
+    const int64_t other = ((const Indexed *)b)->id;
+    return (one > other) - (one < other);
+}
+
+static int32_t *index_new(const RbPacked *packed)
+{
+    const int n = rb_packed_get_count(packed);
+    g_autofree Indexed *all = g_new(Indexed, n + 1);
+    int32_t *places = g_new(int32_t, n + 1);
+    for (int i = 0; i < n; i++) {
+        all[i] = (Indexed){ rb_packed_get_snap(packed, i).value, i };
+    }
+    qsort(all, (size_t)n, sizeof *all, by_id);
+    for (int i = 0; i < n; i++) {
+        places[i] = all[i].place;
+    }
+    return places;
+}
+
+static const int32_t *index_of(const RbSnapshot *snapshot)
+{
+    /* Made once, by whoever asks first; from then on it does not change. */
+    RbSnapshot *mine = (RbSnapshot *)snapshot;
+    rb_mutex_lock(&mine->mutex);
+    if (mine->by_id == NULL) {
+        mine->by_id = index_new(mine->packed);
+    }
+    rb_mutex_unlock(&mine->mutex);
+    return mine->by_id;
+}
+
+size_t rb_snapshot_get_size(const RbSnapshot *snapshot)
+{
+    const size_t n = (size_t)rb_packed_get_count(snapshot->packed);
+    index_of(snapshot);
+    return sizeof *snapshot + rb_packed_get_size(snapshot->packed) +
+           (n + 1) * sizeof *snapshot->by_id;
+}
+
+int rb_snapshot_place_of(const RbSnapshot *snapshot, RbSnapId snap)
+{
+    const int32_t *places = index_of(snapshot);
+    int low = 0;
+    int high = rb_packed_get_count(snapshot->packed);
+    while (low < high) {
+        const int middle = low + (high - low) / 2;
+        const int64_t id = rb_packed_get_snap(snapshot->packed, places[middle]).value;
+        if (id == snap.value) {
+            return places[middle];
+        }
+        low = id < snap.value ? middle + 1 : low;
+        high = id < snap.value ? high : middle;
+    }
+    return -1;
+}
+
+bool rb_snapshot_find_row(const RbSnapshot *snapshot, RbSnapId snap, RbDropback *row)
+{
+    const int place = rb_snapshot_place_of(snapshot, snap);
+    if (place >= 0) {
+        rb_packed_get_row(snapshot->packed, place, row);
+    }
+    return place >= 0;
+}
+
+bool rb_snapshot_value(const RbSnapshot *snapshot, RbSnapId snap, RbField field,
+                       int64_t *value)
+{
+    const int place = rb_snapshot_place_of(snapshot, snap);
+    return place >= 0 && !rb_field_is_many(field) &&
+           rb_packed_get_value(snapshot->packed, place, field, value);
+}
+
+static int64_t value_or(const RbSnapshot *snapshot, int place, RbField field,
+                        int64_t unknown)
+{
+    int64_t value = unknown;
+    return rb_packed_get_value(snapshot->packed, place, field, &value) ? value : unknown;
+}
+
+RbSnap *rb_snapshot_dup_facts(const RbSnapshot *snapshot, RbSnapId id)
+{
+    const int place = rb_snapshot_place_of(snapshot, id);
+    if (place < 0) {
+        return NULL;
+    }
+    RbDropback row;
+    rb_packed_get_row(snapshot->packed, place, &row);
+    RbSnap *snap = rb_snap_new(id, row.game, row.number);
+    RbSituation *situation = &snap->situation;
+    snap->result = row.result;
+    snap->ending = row.ending;
+    snap->gain = row.gain;
+    snap->has_gain = row.has_gain ? RB_YES : snap->has_gain;
+    snap->quarterback = row.quarterback;
+    situation->down = (int)value_or(snapshot, place, RB_FIELD_DOWN, situation->down);
+    situation->distance =
+        (int)value_or(snapshot, place, RB_FIELD_DISTANCE, situation->distance);
+    situation->yards_to_goal =
+        (int)value_or(snapshot, place, RB_FIELD_YARDS_TO_GOAL, situation->yards_to_goal);
+    return snap;
+}
+
+/* A snap that was removed after the snapshot was taken: what the columns say of it. */
+static void hold_facts(const RbSnapshot *snapshot, RbSnapId id)
+{
+    RbJudgment judgment = { 0 };
+    RbDropback row;
+    rb_snapshot_find_row(snapshot, id, &row);
+    judgment.verdict = row.verdict;
+    judgment.stage = row.stage;
+    judgment.stage_read = row.stage_read;
+    rb_details_put(snapshot->details, rb_snapshot_dup_facts(snapshot, id),
+                   rb_chart_new(id, (RbPersonId){ 0 }), &judgment);
+}
+
+static const RbDetail *detail_of(const RbSnapshot *snapshot, RbSnapId id)
+{
+    const RbDetail *detail = rb_details_find(snapshot->details, id);
+    RbLibrary *library =
+        snapshot->link != NULL ? rb_library_link_get(snapshot->link) : NULL;
+    if (detail != NULL || library == NULL || rb_snapshot_place_of(snapshot, id) < 0) {
+        return detail;
+    }
+    rb_snapshot_fetch(snapshot, library, id);
+    detail = rb_details_find(snapshot->details, id);
+    if (detail == NULL) {
+        hold_facts(snapshot, id);
+        detail = rb_details_find(snapshot->details, id);
+    }
+    return detail;
 }
 
 const RbSnap *rb_snapshot_find_snap(const RbSnapshot *snapshot, RbSnapId snap)
 {
-    const int place = place_of(snapshot, snap);
-    return place >= 0 ? snapshot->entries[place]->snap : NULL;
+    const RbDetail *detail = detail_of(snapshot, snap);
+    return detail != NULL ? detail->snap : NULL;
 }
 
 const RbChart *rb_snapshot_find_chart(const RbSnapshot *snapshot, RbSnapId snap)
 {
-    const int place = place_of(snapshot, snap);
-    return place >= 0 ? snapshot->entries[place]->chart : NULL;
+    const RbDetail *detail = detail_of(snapshot, snap);
+    return detail != NULL ? detail->chart : NULL;
 }
 
 const RbJudgment *rb_snapshot_find_judgment(const RbSnapshot *snapshot, RbSnapId snap)
 {
-    const int place = place_of(snapshot, snap);
-    return place >= 0 ? &snapshot->entries[place]->judgment : NULL;
+    const RbDetail *detail = detail_of(snapshot, snap);
+    return detail != NULL ? &detail->judgment : NULL;
 }
 
 GPtrArray *rb_snapshot_reasons(const RbSnapshot *snapshot, RbSnapId snap)
 {
-    const int place = place_of(snapshot, snap);
-    if (place < 0) {
+    const RbDetail *detail = detail_of(snapshot, snap);
+    if (detail == NULL) {
         return g_ptr_array_new_with_free_func(g_free);
     }
-    const Entry *entry = snapshot->entries[place];
     const RbReadContext context =
-        rb_context_for(snapshot->names, entry->snap, entry->chart);
-    return rb_judgment_reasons(&context, &entry->judgment);
+        rb_context_for(snapshot->names, detail->snap, detail->chart);
+    return rb_judgment_reasons(&context, &detail->judgment);
 }
 
 char *rb_snapshot_settle(const RbSnapshot *snapshot, RbSnapId snap)
@@ -415,57 +420,34 @@ char *rb_snapshot_settle(const RbSnapshot *snapshot, RbSnapId snap)
     return rb_tag_text(&judgment->settle);
 }
 
-bool rb_snapshot_value(const RbSnapshot *snapshot, RbSnapId id, RbField field,
-                       int64_t *value)
-{
-    const int place = place_of(snapshot, id);
-    return place >= 0 && value_at(snapshot, place, field, value);
-}
-
-const RbPacked *rb_snapshot_get_packed(const RbSnapshot *snapshot)
-{
-    return snapshot->packed;
-}
-
-/* The same rows, entries and columns, to be changed. */
-static RbSnapshot *copy_of(const RbSnapshot *snapshot)
-{
-    RbSnapshot *copy = g_new0(RbSnapshot, 1);
-    const size_t n = (size_t)MAX(snapshot->n, 1);
-    atomic_init(&copy->refs, 1);
-    copy->names = rb_names_ref(snapshot->names);
-    copy->options = snapshot->options;
-    copy->n = snapshot->n;
-    copy->rows = g_memdup2(snapshot->rows, n * sizeof *snapshot->rows);
-    copy->entries = g_memdup2(snapshot->entries, n * sizeof *snapshot->entries);
-    copy->packed = rb_packed_copy(snapshot->packed);
-    for (int i = 0; i < copy->n; i++) {
-        atomic_fetch_add_explicit(&copy->entries[i]->refs, 1, memory_order_relaxed);
-    }
-    build_index(copy);
-    return copy;
-}
+/* Details that a snapshot from a library takes over from the one it follows, at most. */
+#define DETAILS_KEPT 2000
 
 RbSnapshot *rb_snapshot_follow(const RbSnapshot *snapshot, const GPtrArray *snaps,
                                const GPtrArray *charts, const GPtrArray *clips)
 {
     for (guint i = 0; i < snaps->len; i++) {
         const RbSnap *snap = snaps->pdata[i];
-        if (place_of(snapshot, snap->id) < 0 ||
-            !is_wanted(snapshot->names, snap, &snapshot->options)) {
+        RbDropback row;
+        if (!rb_snapshot_find_row(snapshot, snap->id, &row) ||
+            row.game.value != snap->game.value || row.number != snap->number ||
+            !is_wanted(snapshot, snap)) {
             return NULL;
         }
     }
-    RbSnapshot *next = copy_of(snapshot);
-    Source source = source_new(charts, clips);
+    RbSnapshot *next = rb_snapshot_new(snapshot->names, &snapshot->options,
+                                       rb_packed_copy(snapshot->packed));
+    if (snapshot->link == NULL ||
+        rb_details_get_count(snapshot->details) <= DETAILS_KEPT) {
+        rb_details_free(next->details);
+        next->details = rb_details_copy(snapshot->details);
+    }
+    RbSnapTags tags = rb_snap_tags_new(charts, clips);
     for (guint i = 0; i < snaps->len; i++) {
         const RbSnap *snap = snaps->pdata[i];
-        const int place = place_of(next, snap->id);
-        entry_unref(next->entries[place]);
-        set_entry(next, place, &source, snap);
-        const RbPackedRow row = packed_row(next, place);
-        rb_packed_set(next->packed, place, &row);
+        rb_details_drop(next->details, snap->id);
+        put(next, rb_snapshot_place_of(snapshot, snap->id), &tags, snap, true);
     }
-    source_clear(&source);
+    rb_snap_tags_clear(&tags);
     return next;
 }

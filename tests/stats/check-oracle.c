@@ -228,7 +228,7 @@ START_TEST(test_oracle__five_hundred_seasons)
         rb_pairings_build(counted, n_counted, &pairings);
         check_table(db, rows, n, &pairings);
         rb_pairings_clear(&pairings);
-        rb_packed_pairings(packed, mask, &pairings);
+        rb_packed_pairings(packed, mask, RB_FIELD_COVERAGE, &pairings);
         check_table(db, rows, n, &pairings);
         rb_pairings_clear(&pairings);
         rb_ladder_build(counted, n_counted, &ladder);

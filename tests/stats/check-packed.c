@@ -14,6 +14,9 @@ static RbPackedRow random_row(RbRandom *random, int kinds)
     RbPackedRow row = { .row = rb_random_dropback(random, 6) };
     row.row.game.value = rb_random_int(random, 0, kinds);
     row.row.quarterback.value = rb_random_int(random, 0, 4);
+    row.row.number = rb_random_int(random, 0, 3 * kinds);
+    row.row.opened = (uint8_t)rb_random_int(random, 0, 255);
+    row.row.has_gain = rb_random_chance(random, 0.9);
     row.row.right_read = rb_random_int(random, 0, RB_READS_MAX);
     row.row.ball_read = rb_random_int(random, 0, RB_READS_MAX);
     for (int f = 0; f < RB_FIELDS; f++) {
@@ -135,7 +138,7 @@ static void check_figures(const RbPacked *packed, const uint8_t *mask,
     RbPairings want;
     RbLadder ladder;
     RbLadder plain;
-    rb_packed_pairings(packed, mask, &got);
+    rb_packed_pairings(packed, mask, RB_FIELD_COVERAGE, &got);
     rb_pairings_build(picked, n, &want);
     check_tallies(got.cells, got.n_cells, want.cells, want.n_cells);
     check_tallies(got.concepts, got.n_concepts, want.concepts, want.n_concepts);
@@ -300,9 +303,58 @@ START_TEST(test_packed__damaged_bytes_do_no_harm)
             RbPairings pairings;
             RbLadder ladder;
             rb_packed_filter(again, filter, mask);
-            rb_packed_pairings(again, mask, &pairings);
+            rb_packed_pairings(again, mask, RB_FIELD_COVERAGE, &pairings);
             rb_packed_ladder(again, mask, &ladder);
             rb_pairings_clear(&pairings);
+        }
+    }
+}
+END_TEST
+
+START_TEST(test_packed__ranges_of_others_equal_rows)
+{
+    RbRandom random;
+    rb_random_seed(&random, rb_test_seed(47));
+    for (int round = 0; round < 20; round++) {
+        const int n = rb_random_int(&random, 1, 400);
+        RbPacked *from = NULL;
+        g_autofree RbPackedRow *rows =
+            random_rows(&random, n, round % 2 == 0 ? 6 : 400, &from);
+        g_autoptr(RbPacked) others = from;
+        g_autoptr(RbPacked) again = rb_packed_new(0);
+        int at = 0;
+        /* Now a range, now a row by itself, until all are there again. */
+        while (at < n) {
+            const int drawn = rb_random_int(&random, 0, 60);
+            const int some = MIN(drawn, n - at);
+            rb_packed_append_range(again, others, at, some);
+            at += some;
+            if (at < n) {
+                rb_packed_append(again, &rows[at++]);
+            }
+        }
+        rb_packed_trim(again);
+        ck_assert_int_eq(rb_packed_get_count(again), n);
+        g_autofree uint8_t *one = g_malloc0((gsize)n);
+        g_autofree uint8_t *other = g_malloc0((gsize)n);
+        for (int tries = 0; tries < 10; tries++) {
+            g_autoptr(RbFilter) filter = random_filter(&random, rows, n);
+            rb_packed_filter(others, filter, one);
+            rb_packed_filter(again, filter, other);
+            ck_assert_mem_eq(one, other, (size_t)n);
+        }
+        for (int i = 0; i < n; i++) {
+            RbDropback a;
+            RbDropback b;
+            rb_packed_get_row(others, i, &a);
+            rb_packed_get_row(again, i, &b);
+            ck_assert_int_eq(a.snap.value, b.snap.value);
+            ck_assert_int_eq(a.number, b.number);
+            ck_assert_int_eq(a.opened, b.opened);
+            ck_assert_int_eq(a.has_gain, b.has_gain);
+            ck_assert_int_eq(a.game.value, b.game.value);
+            ck_assert_int_eq(a.coverage.value, b.coverage.value);
+            ck_assert_double_eq(a.points, b.points);
         }
     }
 }
@@ -328,6 +380,7 @@ TCase *rb_case_packed(void)
     tcase_add_test(tcase, test_packed__takes_at_most_64_bytes_a_dropback);
     tcase_add_test(tcase, test_packed__bytes_there_and_back);
     tcase_add_test(tcase, test_packed__damaged_bytes_do_no_harm);
+    tcase_add_test(tcase, test_packed__ranges_of_others_equal_rows);
     tcase_add_test(tcase, test_packed__nothing_is_nothing);
     return tcase;
 }

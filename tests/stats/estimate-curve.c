@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Prints how the pairing estimate does on seasons with known rates. Usage: estimate-curve
- * [SEASONS], default 1,000 of each. */
+ * [SEASONS [SEED]], default 1,000 of each and seed 1. */
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -11,15 +11,16 @@ int main(int argc, char **argv)
     static const double spreads[] = { 0.0, 0.15, 0.3, 0.5, 0.8 };
     static const char *const names[RB_SIM_BANDS] = { "1-2", "3-5", "6-10", "11-30" };
     const int seasons = argc > 1 ? atoi(argv[1]) : 1000;
-    if (argc > 2 || seasons < 1) {
-        fprintf(stderr, "usage: %s [SEASONS]\n", argv[0]);
+    const uint64_t seed = argc > 2 ? strtoull(argv[2], NULL, 10) : 1;
+    if (argc > 3 || seasons < 1) {
+        fprintf(stderr, "usage: %s [SEASONS [SEED]]\n", argv[0]);
         return EXIT_FAILURE;
     }
     printf(
         "spread  dropbacks  80 %% holds  squared error  raw  share  below said  true\n");
     for (size_t i = 0; i < sizeof spreads / sizeof spreads[0]; i++) {
         RbSimBand bands[RB_SIM_BANDS];
-        rb_sim_estimates(1, seasons, spreads[i], bands);
+        rb_sim_estimates(seed, seasons, spreads[i], bands);
         RbSimBand all = { 0 };
         for (int b = 0; b <= RB_SIM_BANDS; b++) {
             const RbSimBand *band = b < RB_SIM_BANDS ? &bands[b] : &all;

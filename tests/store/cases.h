@@ -15,4 +15,5 @@ TCase *rb_case_repositories(void);
 TCase *rb_case_schema(void);
 TCase *rb_case_search(void);
 TCase *rb_case_statement(void);
+TCase *rb_case_columns(void);
 TCase *rb_case_touched(void);

@@ -48,7 +48,7 @@ START_TEST(test_demo__holds_the_season_of_its_seed)
     g_autoptr(GArray) expected = season_rows(season);
     int n = 0;
     int next = 0;
-    const RbDropback *rows = rb_snapshot_get_rows(snapshot, &n);
+    g_autofree RbDropback *rows = rb_snapshot_dup_rows(snapshot, &n);
     for (int i = 0; i < n; i++) {
         if (!rows[i].in_ladder) {
             continue;

@@ -264,7 +264,7 @@ START_TEST(test_explain__agrees_with_the_season)
     g_autoptr(RbSnapshot) snapshot = rb_snapshot_build(
         season.names, season.snaps, season.charts, season.clips, NULL, NULL, NULL);
     int n = 0;
-    const RbDropback *rows = rb_snapshot_get_rows(snapshot, &n);
+    g_autofree RbDropback *rows = rb_snapshot_dup_rows(snapshot, &n);
     ck_assert_int_gt(n, 20);
     for (int i = 0; i < n; i++) {
         const RbJudgment *judgment = rb_snapshot_find_judgment(snapshot, rows[i].snap);

@@ -50,8 +50,8 @@ START_TEST(test_library__gives_back_what_it_was_given)
         season.names, season.snaps, season.charts, season.clips, NULL, NULL, &error);
     int n = 0;
     int n_memory = 0;
-    const RbDropback *a = rb_snapshot_get_rows(stored, &n);
-    const RbDropback *b = rb_snapshot_get_rows(memory, &n_memory);
+    g_autofree RbDropback *a = rb_snapshot_dup_rows(stored, &n);
+    g_autofree RbDropback *b = rb_snapshot_dup_rows(memory, &n_memory);
     ck_assert_int_eq(n, n_memory);
     for (int i = 0; i < n; i++) {
         ck_assert_int_eq(a[i].snap.value, b[i].snap.value);

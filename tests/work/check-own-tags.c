@@ -116,7 +116,7 @@ START_TEST(test_own_tags__made_put_on_filtered_undone)
     g_autoptr(RbSnapshot) before = rb_snapshot_take(library, NULL, NULL, &error);
     rb_assert_no_error(error);
     int n = 0;
-    const RbDropback *rows = rb_snapshot_get_rows(before, &n);
+    g_autofree RbDropback *rows = rb_snapshot_dup_rows(before, &n);
     ck_assert_int_ge(n, 6);
     g_autofree char *words = NULL;
     const RbTagChange change = { "own-tags", "Wet ball, Sudden change" };

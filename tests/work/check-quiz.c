@@ -46,8 +46,8 @@ static void save_clips(const char *path)
     rb_store_save_film(store, film, &error);
     rb_assert_no_error(error);
     int n = 0;
-    const RbDropback *rows =
-        rb_snapshot_get_rows(rb_selection_get_snapshot(selection), &n);
+    g_autofree RbDropback *rows =
+        rb_snapshot_dup_rows(rb_selection_get_snapshot(selection), &n);
     ck_assert_int_gt(n, FILMED);
     for (int i = 0; i < FILMED; i++) {
         save_clip(store, rows[i].snap);
@@ -115,14 +115,15 @@ START_TEST(test_quiz__asks_settled_snaps_with_film_errors_first)
     bool rights = false;
     for (guint i = 0; i < questions->len; i++) {
         const RbQuizQuestion *question = questions->pdata[i];
-        const RbDropback *row = rb_snapshot_find_row(snapshot, question->snap);
-        ck_assert(rb_verdict_is_judged(row->verdict));
-        const bool right = rb_verdict_is_right(row->verdict);
+        RbDropback row;
+        ck_assert(rb_snapshot_find_row(snapshot, question->snap, &row));
+        ck_assert(rb_verdict_is_judged(row.verdict));
+        const bool right = rb_verdict_is_right(row.verdict);
         ck_assert(right || !rights);
         rights = rights || right;
         ck_assert_ptr_null(question->due_on);
         ck_assert_int_ge(question->n_rungs, 2);
-        ck_assert_int_eq(question->right_read, row->right_read);
+        ck_assert_int_eq(question->right_read, row.right_read);
         for (int s = 1; s < question->n_stops; s++) {
             ck_assert_int_lt(question->stop_ms[s - 1], question->stop_ms[s]);
         }

@@ -28,8 +28,8 @@ static void assert_same(const RbSnapshot *one, const RbSnapshot *other)
 {
     int n = 0;
     int m = 0;
-    const RbDropback *a = rb_snapshot_get_rows(one, &n);
-    const RbDropback *b = rb_snapshot_get_rows(other, &m);
+    g_autofree RbDropback *a = rb_snapshot_dup_rows(one, &n);
+    g_autofree RbDropback *b = rb_snapshot_dup_rows(other, &m);
     ck_assert_int_eq(n, m);
     for (int i = 0; i < n; i++) {
         ck_assert_int_eq(a[i].snap.value, b[i].snap.value);
@@ -70,7 +70,7 @@ START_TEST(test_snapshot_after__tags_and_undo_are_followed_as_if_read_whole)
     g_autoptr(RbLibrary) library = sample_library_new(&random, &season);
     g_autoptr(RbSnapshot) snapshot = take(library);
     int n = 0;
-    const RbDropback *rows = rb_snapshot_get_rows(snapshot, &n);
+    g_autofree RbDropback *rows = rb_snapshot_dup_rows(snapshot, &n);
     g_autofree RbDropback *start = g_memdup2(rows, (gsize)n * sizeof *rows);
     for (size_t i = 0; i < G_N_ELEMENTS(edits); i++) {
         const RbSnapId id = start[rb_random_int(&random, 0, n - 1)].snap;

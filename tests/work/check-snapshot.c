@@ -7,6 +7,7 @@
 #include "rb/work/snapshot.h"
 
 #include "random-season.h"
+#include "snapshot-private.h"
 #include "suite.h"
 
 TCase *rb_case_snapshot(void);
@@ -41,7 +42,7 @@ START_TEST(test_snapshot__holds_our_pass_plays_once_and_in_order)
         for (int practice = 0; practice < 2; practice++) {
             g_autoptr(RbSnapshot) snapshot = build(&season, practice == 1);
             int n = 0;
-            const RbDropback *rows = rb_snapshot_get_rows(snapshot, &n);
+            g_autofree RbDropback *rows = rb_snapshot_dup_rows(snapshot, &n);
             int expected = 0;
             for (guint i = 0; i < season.snaps->len; i++) {
                 const RbSnap *snap = season.snaps->pdata[i];
@@ -50,7 +51,7 @@ START_TEST(test_snapshot__holds_our_pass_plays_once_and_in_order)
                     ck_assert_int_eq(rows[expected].snap.value, snap->id.value);
                     expected++;
                 } else {
-                    ck_assert_ptr_null(rb_snapshot_find_row(snapshot, snap->id));
+                    ck_assert_int_eq(rb_snapshot_place_of(snapshot, snap->id), -1);
                 }
             }
             ck_assert_int_eq(n, expected);
@@ -67,7 +68,7 @@ START_TEST(test_snapshot__rows_say_what_snap_and_chart_say)
     RandomSeason season = random_season_new(&random);
     g_autoptr(RbSnapshot) snapshot = build(&season, false);
     int n = 0;
-    const RbDropback *rows = rb_snapshot_get_rows(snapshot, &n);
+    g_autofree RbDropback *rows = rb_snapshot_dup_rows(snapshot, &n);
     ck_assert_int_gt(n, 50);
     for (int i = 0; i < n; i++) {
         const RbChart *chart = random_season_chart(&season, rows[i].snap);
@@ -107,7 +108,7 @@ START_TEST(test_snapshot__marks_on_film_come_before_a_typed_release)
     g_autoptr(RbSnapshot) snapshot = build(&season, false);
     int measured = 0;
     int n = 0;
-    const RbDropback *rows = rb_snapshot_get_rows(snapshot, &n);
+    g_autofree RbDropback *rows = rb_snapshot_dup_rows(snapshot, &n);
     for (int i = 0; i < n; i++) {
         const RbChart *chart = random_season_chart(&season, rows[i].snap);
         int expected = chart != NULL ? chart->release_ms : -1;
@@ -134,7 +135,7 @@ START_TEST(test_snapshot__seven_on_seven_has_no_points_and_no_pressure)
     g_autoptr(RbSnapshot) snapshot = build(&season, true);
     int n = 0;
     int seen = 0;
-    const RbDropback *rows = rb_snapshot_get_rows(snapshot, &n);
+    g_autofree RbDropback *rows = rb_snapshot_dup_rows(snapshot, &n);
     for (int i = 0; i < n; i++) {
         if (rows[i].game.value == random_practice.value) {
             ck_assert(!rows[i].has_points);
@@ -239,7 +240,7 @@ START_TEST(test_snapshot__filters_pick_what_a_plain_loop_picks)
         g_autoptr(RbSelection) selection = rb_selection_new(snapshot, filter);
         int n = 0;
         int n_rows = 0;
-        const RbDropback *rows = rb_snapshot_get_rows(snapshot, &n);
+        g_autofree RbDropback *rows = rb_snapshot_dup_rows(snapshot, &n);
         const RbDropback *have = rb_selection_get_rows(selection, &n_rows);
         int next = 0;
         for (int i = 0; i < n; i++) {
@@ -265,7 +266,7 @@ START_TEST(test_snapshot__every_field_filters)
     RandomSeason season = random_season_new(&random);
     g_autoptr(RbSnapshot) snapshot = build(&season, false);
     int n = 0;
-    const RbDropback *rows = rb_snapshot_get_rows(snapshot, &n);
+    g_autofree RbDropback *rows = rb_snapshot_dup_rows(snapshot, &n);
     for (int field = 0; field < RB_FIELDS; field++) {
         for (int i = 0; i < MIN(n, 25); i++) {
             int64_t value = 0;
@@ -326,7 +327,7 @@ START_TEST(test_snapshot__norm_is_the_rest_of_the_table)
         int n = 0;
         int n_rows = 0;
         int n_others = 0;
-        const RbDropback *all = rb_snapshot_get_rows(snapshot, &n);
+        g_autofree RbDropback *all = rb_snapshot_dup_rows(snapshot, &n);
         const RbDropback *rows = rb_selection_get_rows(selection, &n_rows);
         const RbDropback *others = rb_selection_get_others(selection, &n_others);
         ck_assert_int_gt(n_others, 0);
@@ -400,8 +401,9 @@ START_TEST(test_snapshot__outlives_what_it_was_made_of)
             rb_snapshot_reasons(rb_selection_get_snapshot(selection), rows[i].snap);
         ck_assert_ptr_nonnull(reasons);
     }
-    ck_assert_ptr_null(
-        rb_snapshot_find_row(rb_selection_get_snapshot(selection), (RbSnapId){ 1 }));
+    RbDropback row;
+    ck_assert(!rb_snapshot_find_row(rb_selection_get_snapshot(selection), (RbSnapId){ 1 },
+                                    &row));
 }
 END_TEST
 
@@ -428,7 +430,7 @@ START_TEST(test_snapshot__followed_equals_fresh)
     RandomSeason season = random_season_new(&random);
     g_autoptr(RbSnapshot) before = build(&season, false);
     int n = 0;
-    const RbDropback *rows = rb_snapshot_get_rows(before, &n);
+    g_autofree RbDropback *rows = rb_snapshot_dup_rows(before, &n);
     g_autofree RbDropback *kept = g_memdup2(rows, (gsize)n * sizeof *rows);
     g_autoptr(RbSnapshot) followed = rb_snapshot_ref(before);
     for (int edit = 0; edit < 40; edit++) {
@@ -451,8 +453,8 @@ START_TEST(test_snapshot__followed_equals_fresh)
     }
     g_autoptr(RbSnapshot) fresh = build(&season, false);
     int n_followed = 0;
-    const RbDropback *after = rb_snapshot_get_rows(followed, &n_followed);
-    const RbDropback *all = rb_snapshot_get_rows(fresh, &n);
+    g_autofree RbDropback *after = rb_snapshot_dup_rows(followed, &n_followed);
+    g_autofree RbDropback *all = rb_snapshot_dup_rows(fresh, &n);
     ck_assert_int_eq(n_followed, n);
     for (int i = 0; i < n; i++) {
         RbDropback packed;

@@ -210,7 +210,7 @@ START_TEST(test_tagging__sheet_and_snapshot_agree)
     g_autoptr(RbSnapshot) snapshot = rb_snapshot_take(library, NULL, NULL, &error);
     rb_assert_no_error(error);
     int n = 0;
-    const RbDropback *rows = rb_snapshot_get_rows(snapshot, &n);
+    g_autofree RbDropback *rows = rb_snapshot_dup_rows(snapshot, &n);
     for (int i = 0; i < n; i++) {
         g_autoptr(RbSheet) sheet = rb_library_load_sheet(library, rows[i].snap, &error);
         rb_assert_no_error(error);

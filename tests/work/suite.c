@@ -40,6 +40,7 @@ TCase *rb_case_many_charts(void);
 TCase *rb_case_log_import(void);
 TCase *rb_case_saved_filters(void);
 TCase *rb_case_snapshot_after(void);
+TCase *rb_case_snapshot_kept(void);
 
 int main(void)
 {
@@ -57,6 +58,7 @@ int main(void)
         rb_case_many_charts,   rb_case_clip_match,     rb_case_intake,
         rb_case_saved_filters, rb_case_snapshot_after, rb_case_required,
         rb_case_rail_cost,     rb_case_own_tags,       rb_case_cutup_export,
+        rb_case_snapshot_kept,
     };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

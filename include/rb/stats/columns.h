@@ -12,6 +12,7 @@
 typedef struct {
     RbSnapId snap;
     RbGameId game;
+    int number; /* of the snap in its game; 0 unknown */
     RbPlayerId quarterback;
     RbConceptId concept; /* 0: not tagged */
     RbTermId coverage;   /* 0: not tagged */
@@ -20,9 +21,11 @@ typedef struct {
     int stage_read; /* slot; 0 none */
     int right_read;
     int ball_read;
+    uint8_t opened; /* bit i: read i + 1 was seen open */
     RbResult result;
     RbEnding ending;
-    int gain;
+    int gain; /* 0 when has_gain is false */
+    bool has_gain;
     bool success;
     bool has_points;
     double points; /* expected points added; 0 when has_points is false */

@@ -73,5 +73,8 @@ typedef struct {
  * points have a cost: the others count in `dropbacks` and nowhere else. */
 void rb_break_find(const RbDropback *rows, int n, const RbDropback *others, int n_others,
                    RbBreak *found);
+/* The same with the others counted into their ladder already. */
+void rb_break_find_against(const RbDropback *rows, int n, const RbLadder *others,
+                           RbBreak *found);
 
 RbCertainty rb_break_certainty(int dropbacks, double excess, double share);

@@ -25,19 +25,28 @@ typedef struct {
     int n_own_tags;
 } RbPackedRow;
 
-/* n: how many will be appended. Returns: (transfer full). */
+/* n: how many will be appended, about. Returns: (transfer full). */
 RbPacked *rb_packed_new(int n);
 RbPacked *rb_packed_copy(const RbPacked *packed);
 void rb_packed_free(RbPacked *packed); /* NULL is allowed */
 
-/* At most as many as were announced. */
 void rb_packed_append(RbPacked *packed, const RbPackedRow *row);
+/* Appends n dropbacks of other columns, from `first` on. */
+void rb_packed_append_range(RbPacked *packed, const RbPacked *from, int first, int n);
+/* Gives back the room of those that did not come. */
+void rb_packed_trim(RbPacked *packed);
 /* A dropback that was tagged anew, at its place. */
 void rb_packed_set(RbPacked *packed, int place, const RbPackedRow *row);
 
 int rb_packed_get_count(const RbPacked *packed);
-/* All that it takes, dictionaries included. */
+/* All that it takes, dictionaries included: at most 64 bytes a dropback once there are many. */
 size_t rb_packed_get_size(const RbPacked *packed);
+RbSnapId rb_packed_get_snap(const RbPacked *packed, int place);
+/* Whether it counts: see in_ladder of RbDropback. */
+bool rb_packed_is_counted(const RbPacked *packed, int place);
+/* A field as filters see it, of those with one value; false when it is not known. */
+bool rb_packed_get_value(const RbPacked *packed, int place, RbField field,
+                         int64_t *value);
 /* What was put in, less what only its game, picture or chart says. */
 void rb_packed_get_row(const RbPacked *packed, int place, RbDropback *row);
 
@@ -45,8 +54,9 @@ void rb_packed_get_row(const RbPacked *packed, int place, RbDropback *row);
 void rb_packed_filter(const RbPacked *packed, const RbFilter *filter, uint8_t *mask);
 
 /* The same as rb_pairings_build() and rb_ladder_build() over the rows of the mask, but for the
- * last digits of points, which are added in another order. */
-void rb_packed_pairings(const RbPacked *packed, const uint8_t *mask,
+ * last digits of points, which are added in another order. across: RB_FIELD_COVERAGE, or another
+ * field with one value, which a cell then has as its coverage. */
+void rb_packed_pairings(const RbPacked *packed, const uint8_t *mask, RbField across,
                         RbPairings *pairings);
 void rb_packed_ladder(const RbPacked *packed, const uint8_t *mask, RbLadder *ladder);
 

@@ -14,8 +14,14 @@
 #include "rb/work/library.h"
 
 /* The column snapshot: every pass play of our own offense with the chart that counts, judged,
- * with success and points. Immutable, counted atomically, read from any thread: taken once on
- * the library's thread, then filtered as often as the person likes without the database. */
+ * with success and points, in at most 64 bytes a dropback. Immutable, counted atomically, read
+ * from any thread: taken once on the library's thread, then filtered as often as the person likes
+ * without the database. The library keeps the columns beside the tags, so that the next program
+ * judges only what was changed since.
+ *
+ * What is wider than the columns (the snap itself, its chart, the judgment with its reasons) is
+ * read from the library when it is first asked for, on the library's thread, and is then as the
+ * library is at that moment. */
 typedef struct RbSnapshot RbSnapshot;
 
 typedef struct {
@@ -49,17 +55,24 @@ RbSnapshot *rb_snapshot_follow(const RbSnapshot *snapshot, const GPtrArray *snap
 RbSnapshot *rb_snapshot_ref(const RbSnapshot *snapshot);
 void rb_snapshot_unref(RbSnapshot *snapshot); /* NULL is allowed */
 
-/* All of it, by game and number. Borrowed. */
-const RbDropback *rb_snapshot_get_rows(const RbSnapshot *snapshot, int *n);
+/* All of it, by game and number. Returns: (transfer full). */
+RbDropback *rb_snapshot_dup_rows(const RbSnapshot *snapshot, int *n);
 /* The same as columns, in the same order: what filters run over. */
 const RbPacked *rb_snapshot_get_packed(const RbSnapshot *snapshot);
+/* Bytes of memory that columns and index take; details that were asked for come on top. */
+size_t rb_snapshot_get_size(const RbSnapshot *snapshot);
 /* What counted as success. */
 RbSuccessProfile rb_snapshot_get_profile(const RbSnapshot *snapshot);
 /* Returns: (transfer none). */
 const RbNames *rb_snapshot_get_names(const RbSnapshot *snapshot);
-/* Each returns: (transfer none) (nullable): NULL for a snap that is not in the snapshot; a snap
- * that nobody charted has an empty chart. */
-const RbDropback *rb_snapshot_find_row(const RbSnapshot *snapshot, RbSnapId snap);
+/* False for a snap that is not in the snapshot. */
+bool rb_snapshot_find_row(const RbSnapshot *snapshot, RbSnapId snap, RbDropback *row);
+/* What the columns say of a snap (game, number, situation, quarterback, result), for lists, on any
+ * thread. Returns: (transfer full) (nullable). */
+RbSnap *rb_snapshot_dup_facts(const RbSnapshot *snapshot, RbSnapId snap);
+/* On the library's thread. Each returns: (transfer none) (nullable): NULL for a snap that is not in
+ * the snapshot, and on another thread, or once the library is closed, for one that was not asked
+ * for before; a snap that nobody charted has an empty chart. */
 const RbSnap *rb_snapshot_find_snap(const RbSnapshot *snapshot, RbSnapId snap);
 const RbChart *rb_snapshot_find_chart(const RbSnapshot *snapshot, RbSnapId snap);
 const RbJudgment *rb_snapshot_find_judgment(const RbSnapshot *snapshot, RbSnapId snap);
@@ -68,7 +81,8 @@ GPtrArray *rb_snapshot_reasons(const RbSnapshot *snapshot, RbSnapId snap);
 /* The tag that would settle an ungraded snap: "read 2"; NULL when graded.
  * Returns: (transfer full) (nullable). */
 char *rb_snapshot_settle(const RbSnapshot *snapshot, RbSnapId snap);
-/* A field of one row, as filters see it; false when it is not known. */
+/* A field of one row, as filters see it; false when it is not known, and for own tags, of which
+ * there can be several. */
 bool rb_snapshot_value(const RbSnapshot *snapshot, RbSnapId snap, RbField field,
                        int64_t *value);
 
@@ -80,6 +94,8 @@ RbSelection *rb_selection_new(const RbSnapshot *snapshot, const RbFilter *filter
 void rb_selection_free(RbSelection *selection); /* NULL is allowed */
 const RbSnapshot *rb_selection_get_snapshot(const RbSelection *selection);
 const RbFilter *rb_selection_get_filter(const RbSelection *selection);
+/* Borrowed. Made when first asked for, like the others: a selection is used by one thread at a
+ * time. */
 const RbDropback *rb_selection_get_rows(const RbSelection *selection, int *n);
 /* The norm's rows: the other pairings of the same table, that is, those that the filter
  * accepts without its clauses on concept, call, coverage, family and what is computed, less

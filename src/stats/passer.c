@@ -8,17 +8,26 @@ static double part(double value)
     return CLAMP(value, 0.0, 2.375);
 }
 
-bool rb_passer_rating_pro(const RbPassing *passing, double *rating)
+bool rb_passer_parts_pro(const RbPassing *passing, double parts[4])
 {
     if (passing->attempts <= 0) {
         return false;
     }
     const double a = passing->attempts;
-    const double sum = part(5.0 * (passing->completions / a - 0.3)) +
-                       part(0.25 * (passing->yards / a - 3.0)) +
-                       part(20.0 * passing->touchdowns / a) +
-                       part(2.375 - 25.0 * passing->interceptions / a);
-    *rating = 100.0 * sum / 6.0;
+    parts[0] = part(5.0 * (passing->completions / a - 0.3));
+    parts[1] = part(0.25 * (passing->yards / a - 3.0));
+    parts[2] = part(20.0 * passing->touchdowns / a);
+    parts[3] = part(2.375 - 25.0 * passing->interceptions / a);
+    return true;
+}
+
+bool rb_passer_rating_pro(const RbPassing *passing, double *rating)
+{
+    double parts[4];
+    if (!rb_passer_parts_pro(passing, parts)) {
+        return false;
+    }
+    *rating = 100.0 * (parts[0] + parts[1] + parts[2] + parts[3]) / 6.0;
     return true;
 }
 

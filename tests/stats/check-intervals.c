@@ -124,6 +124,45 @@ START_TEST(test_intervals__newcombe_at_95)
 }
 END_TEST
 
+/* Method 10 written out about the printed difference d, from Wilson ends l and u:
+ * d - sqrt((p1 - l1)^2 + (u2 - p2)^2) and d + sqrt((u1 - p1)^2 + (p2 - l2)^2). */
+START_TEST(test_intervals__newcombe_is_about_the_printed_difference)
+{
+    static const struct {
+        int x[2];
+        int n[2];
+        double d;
+    } rows[] = {
+        { { 56, 48 }, { 70, 80 }, 0.20000000 },
+        { { 9, 3 }, { 10, 10 }, 0.60000000 },
+        { { 6, 2 }, { 7, 7 }, 0.57142857 },
+        { { 5, 0 }, { 56, 29 }, 0.08928571 },
+        { { 0, 0 }, { 10, 20 }, 0 },
+        { { 0, 0 }, { 10, 10 }, 0 },
+        { { 10, 0 }, { 10, 20 }, 1 },
+        { { 10, 0 }, { 10, 10 }, 1 },
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        double below[2];
+        double above[2];
+        double low = -9;
+        double high = -9;
+        for (int g = 0; g < 2; g++) {
+            const double p = (double)rows[i].x[g] / rows[i].n[g];
+            double l = 0;
+            double u = 0;
+            rb_interval_wilson(rows[i].x[g], rows[i].n[g], 0.95, &l, &u);
+            below[g] = p - l;
+            above[g] = u - p;
+        }
+        rb_interval_newcombe(rows[i].x[0], rows[i].n[0], rows[i].x[1], rows[i].n[1], 0.95,
+                             &low, &high);
+        ck_assert_double_eq_tol(low + hypot(below[0], above[1]), rows[i].d, 5.1e-9);
+        ck_assert_double_eq_tol(high - hypot(above[0], below[1]), rows[i].d, 5.1e-9);
+    }
+}
+END_TEST
+
 /* The other methods, to the same eight digits. R 4.2.2: prop.test(correct = TRUE),
  * binom.test(), uniroot() of the mid-P equation, qbeta(x + .5, n - x + .5) with its ends set to 0
  * and 1. Exact values of the first four rows agree with Newcombe's printed four decimals. */
@@ -317,6 +356,7 @@ TCase *rb_case_intervals(void)
     tcase_add_test(tcase, test_intervals__wilson_at_other_levels);
     tcase_add_test(tcase, test_intervals__wilson_ends_solve_the_equation);
     tcase_add_test(tcase, test_intervals__newcombe_at_95);
+    tcase_add_test(tcase, test_intervals__newcombe_is_about_the_printed_difference);
     tcase_add_test(tcase, test_intervals__other_methods_at_95);
     tcase_add_test(tcase, test_intervals__for_contrast);
     tcase_add_test(tcase, test_intervals__exact_holds_its_level);

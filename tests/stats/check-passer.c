@@ -51,6 +51,66 @@ START_TEST(test_passer__pro_rating)
 }
 END_TEST
 
+/* The parts of Young's 1994 rating. The league's text prints 2.014, 1.403, 1.518, 1.833 and 6.768,
+ * because it rounds yards an attempt and percentages first: the second digit off by one. */
+START_TEST(test_passer__parts_of_the_worked_example)
+{
+    static const RbPassing young = { 461, 324, 3969, 35, 10 };
+    static const double exact[4] = { 2.014100, 1.402386, 1.518438, 1.832701 };
+    static const double printed[4] = { 2.014, 1.403, 1.518, 1.833 };
+    double parts[4];
+    double sum = 0.0;
+    ck_assert(rb_passer_parts_pro(&young, parts));
+    for (int i = 0; i < 4; i++) {
+        ck_assert_double_eq_tol(parts[i], exact[i], 5.1e-7);
+        ck_assert_double_eq_tol(parts[i], printed[i], 7e-4);
+        sum += parts[i];
+    }
+    ck_assert_double_eq_tol(sum, 6.767625, 5.1e-7);
+    ck_assert_double_eq_tol(sum, 6.768, 5.1e-4);
+    /* 2.375 is each part's cap; where all four are 1 the rating is 66.7. */
+    static const RbPassing cap = { 40, 31, 500, 5, 0 };
+    static const RbPassing one = { 200, 100, 1400, 10, 11 };
+    double ones[4];
+    ck_assert(rb_passer_parts_pro(&cap, parts));
+    ck_assert(rb_passer_parts_pro(&one, ones));
+    for (int i = 0; i < 4; i++) {
+        ck_assert_double_eq_tol(parts[i], 2.375, 1e-12);
+        ck_assert_double_eq_tol(ones[i], 1.0, 1e-12);
+    }
+}
+END_TEST
+
+/* As printed: one decimal for professionals, two or one in college, Burrow's cut off. */
+START_TEST(test_passer__ratings_as_printed)
+{
+    static const Row pro[] = {
+        { { 461, 324, 3969, 35, 10 }, 112.8, 0.05 },
+        { { 3192, 2059, 25479, 174, 85 }, 96.2, 0.05 },
+        { { 432, 291, 3554, 28, 2 }, 112.2, 0.05 },
+        { { 10, 10, 125, 2, 0 }, 158.3, 0.05 },
+        { { 497, 336, 4557, 49, 10 }, 121.1, 0.05 },
+        { { 502, 343, 4643, 45, 6 }, 122.5, 0.05 },
+        { { 40, 31, 500, 5, 0 }, 158.3, 0.05 },
+        { { 200, 100, 1400, 10, 11 }, 66.7, 0.05 },
+        { { 10, 0, 0, 0, 3 }, 0.0, 0.05 },
+        { { 10, 0, 0, 0, 0 }, 39.6, 0.05 },
+        { { 1, 1, -5, 0, 0 }, 79.2, 0.05 },
+    };
+    static const Row college[] = {
+        { { 402, 311, 4500, 41, 4 }, 203.06, 0.005 },
+        { { 527, 402, 5671, 60, 6 },
+          201.97,
+          0.005 }, /* rounded, where 201.96 is printed */
+        { { 402, 291, 4293, 37, 6 }, 189.5, 0.05 },
+        { { 309, 225, 3175, 33, 4 }, 191.8, 0.05 },
+        { { 404, 285, 4627, 43, 6 }, 198.9, 0.05 },
+    };
+    check_rows(pro, sizeof pro / sizeof pro[0], rb_passer_rating_pro);
+    check_rows(college, sizeof college / sizeof college[0], rb_passer_rating_college);
+}
+END_TEST
+
 /* R. W. Johnson's closed form, where no part is capped:
  * (25 + 10 C% + 40 T% - 50 I% + 50 Y/A) / 12. */
 START_TEST(test_passer__pro_rating_equals_the_closed_form)
@@ -99,6 +159,9 @@ START_TEST(test_passer__no_attempt_has_no_rating)
 {
     const RbPassing none = { 0 };
     double rating = 42;
+    double parts[4] = { 42, 42, 42, 42 };
+    ck_assert(!rb_passer_parts_pro(&none, parts));
+    ck_assert_double_eq(parts[0], 42);
     ck_assert(!rb_passer_rating_pro(&none, &rating));
     ck_assert(!rb_passer_rating_college(&none, &rating));
     ck_assert_double_eq(rating, 42);
@@ -109,6 +172,8 @@ TCase *rb_case_passer(void)
 {
     TCase *tcase = rb_case_new("passer");
     tcase_add_test(tcase, test_passer__pro_rating);
+    tcase_add_test(tcase, test_passer__parts_of_the_worked_example);
+    tcase_add_test(tcase, test_passer__ratings_as_printed);
     tcase_add_test(tcase, test_passer__pro_rating_equals_the_closed_form);
     tcase_add_test(tcase, test_passer__college_rating);
     tcase_add_test(tcase, test_passer__no_attempt_has_no_rating);

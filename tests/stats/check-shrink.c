@@ -7,13 +7,16 @@
 
 TCase *rb_case_shrink(void);
 
-enum { BATTERS = 18, AT_BATS = 45, RATS = 71 };
+enum { BATTERS = 18, AT_BATS = 45, WILLIAMS = 11, RATS = 71 };
 
 /* B. Efron, C. Morris, JASA 70, 1975, 311-319, and "Stein's Paradox in Statistics", Scientific
  * American 236(5), 1977, 119-127: hits in 45 at bats, what the average was for the rest of the
  * season, and the printed estimate. */
 static const int hits[BATTERS] = { 18, 17, 16, 15, 14, 14, 13, 12, 11,
                                    11, 10, 10, 10, 10, 10, 9,  8,  7 };
+static const double averages[BATTERS] = { .400, .378, .356, .333, .311, .311,
+                                          .289, .267, .244, .244, .222, .222,
+                                          .222, .222, .222, .200, .178, .156 };
 static const double rest[BATTERS] = { .346, .298, .276, .222, .273, .270,
                                       .263, .210, .269, .230, .264, .256,
                                       .303, .264, .226, .285, .316, .200 };
@@ -45,16 +48,24 @@ START_TEST(test_shrink__eighteen_batters)
         mean += raw[i] / BATTERS;
     }
     ck_assert_double_eq_tol(mean, 0.26543210, 5.1e-9);
+    ck_assert_double_eq_tol(mean, .265, 5.1e-4); /* printed */
     const double variance = mean * (1.0 - mean) / AT_BATS;
     ck_assert_double_eq_tol(variance, 0.0043328422, 5.1e-11);
     const double keep = rb_shrink_to_mean(raw, BATTERS, variance, shrunk);
     ck_assert_double_eq_tol(keep, 0.21165342, 5.1e-9);
+    ck_assert_double_eq_tol(keep, .212, 5.1e-4); /* printed */
+    /* The factor is 1 - (18 - 3) variance / sum of squares about the mean. */
+    ck_assert_double_eq_tol((BATTERS - 3) * variance / (1.0 - keep), 0.08244170, 5.1e-9);
     for (int i = 0; i < BATTERS; i++) {
+        ck_assert_double_eq_tol(raw[i], averages[i], 5.1e-4);
         ck_assert_double_eq_tol(shrunk[i], exact[i], 5.1e-7);
         ck_assert_double_eq_tol(shrunk[i], printed[i], 5.1e-4);
     }
     ck_assert_double_eq_tol(squared_error(raw, rest, BATTERS), 0.075317, 5.1e-7);
     ck_assert_double_eq_tol(squared_error(shrunk, rest, BATTERS), 0.021307, 5.1e-7);
+    /* The 1977 article prints .077 and .022, which averages of three decimals do not give. */
+    ck_assert_double_eq_tol(squared_error(raw, rest, BATTERS), .077, 0.002);
+    ck_assert_double_eq_tol(squared_error(shrunk, rest, BATTERS), .022, 0.001);
 }
 END_TEST
 
@@ -91,6 +102,13 @@ START_TEST(test_shrink__eighteen_batters_on_the_arcsine_scale)
     ck_assert_double_eq_tol(error, 17.571, 5.1e-4);
     ck_assert_double_eq_tol(error_shrunk, 4.999, 5.1e-4);
     ck_assert_double_eq_tol(error / error_shrunk, 3.51, 5.1e-3);
+    ck_assert_double_eq_tol(error, 17.56, 0.02);
+    ck_assert_double_eq_tol(error_shrunk, 5.01, 0.02);
+    ck_assert_double_eq_tol(error / error_shrunk, 3.50, 0.02);
+    /* Some copies of the data have .3299 for Williams, which gives 19.93 and 6.26: not theirs. */
+    truth[WILLIAMS] = sqrt(AT_BATS) * asin(2.0 * .330 - 1.0);
+    ck_assert_double_eq_tol(squared_error(raw, truth, BATTERS), 19.93, 5.1e-3);
+    ck_assert_double_eq_tol(squared_error(shrunk, truth, BATTERS), 6.26, 5.1e-3);
 }
 END_TEST
 
@@ -105,6 +123,8 @@ START_TEST(test_shrink__beta_of_eighteen_batters)
     ck_assert(rb_beta_fit(hits, tries, BATTERS, &beta, NULL));
     ck_assert_double_eq_tol(beta.a / (beta.a + beta.b), 0.265432, 5.1e-6);
     ck_assert_double_eq_tol(beta.a + beta.b, 793.240, 80.0);
+    ck_assert_double_eq_tol(beta.a, 210.5518, 22.0);
+    ck_assert_double_eq_tol(beta.b, 582.6886, 60.0);
     ck_assert_double_eq_tol(rb_beta_mean(beta, 18, 45), 0.272657, 1e-4);
     ck_assert_double_eq_tol(rb_beta_mean(beta, 7, 45), 0.259534, 1e-4);
     ck_assert(rb_beta_moments(hits, AT_BATS, BATTERS, &beta));
@@ -151,14 +171,20 @@ START_TEST(test_shrink__rats_by_moments)
         squares += away * away;
     }
     ck_assert_double_eq_tol(mean, 0.13600654, 5.1e-9);
+    ck_assert_double_eq_tol(mean, 0.136, 5.1e-4); /* printed, with sd 0.103 */
+    ck_assert_double_eq_tol(sqrt(squares / (RATS - 2)), 0.103, 5.1e-4);
     ck_assert_double_eq_tol(sqrt(squares / (RATS - 2)), 0.10349227, 5.1e-9);
     ck_assert_double_eq_tol(sqrt(squares / (RATS - 1)), 0.10275038, 5.1e-9);
     /* Printed (1.4, 8.6). */
     ck_assert(rb_beta_from_mean(mean, squares / (RATS - 2), &beta));
     ck_assert_double_eq_tol(beta.a, 1.356149, 5.1e-7);
     ck_assert_double_eq_tol(beta.b, 8.615058, 5.1e-7);
-    /* The book's 0.223 for 4 of 14 comes from these, unrounded. */
+    ck_assert_double_eq_tol(beta.a, 1.4, 0.051);
+    ck_assert_double_eq_tol(beta.b, 8.6, 0.051);
+    /* The book's 0.223 for 4 of 14 comes from these, unrounded: (1.356 + 4) / (9.971 + 14). */
+    ck_assert_double_eq_tol(beta.a + beta.b, 9.971, 5.1e-4);
     ck_assert_double_eq_tol(rb_beta_mean(beta, 4, 14), 0.2234, 5.1e-5);
+    ck_assert_double_eq_tol(rb_beta_mean(beta, 4, 14), 0.223, 5.1e-4);
 }
 END_TEST
 
@@ -176,8 +202,9 @@ START_TEST(test_shrink__posterior_of_the_new_group)
     ck_assert_double_eq_tol(low, 0.21727414, 1e-8);
     const double a = 5.4;
     const double b = 18.6;
-    ck_assert_double_eq_tol(sqrt(a * b / ((a + b) * (a + b) * (a + b + 1.0))), 0.083516,
-                            5.1e-7);
+    const double deviation = sqrt(a * b / ((a + b) * (a + b) * (a + b + 1.0)));
+    ck_assert_double_eq_tol(deviation, 0.083516, 5.1e-7);
+    ck_assert_double_eq_tol(deviation, 0.083, 6e-4); /* printed, from memory */
 }
 END_TEST
 

@@ -12,10 +12,12 @@ struct RbNames {
     GPtrArray *terms;    /* owned, of RbTerm */
     GPtrArray *concepts; /* owned, of RbConcept */
     GPtrArray *games;    /* owned, of RbGame */
-    GPtrArray *teams;    /* owned, of RbTeam */
-    GPtrArray *players;  /* owned, of RbPlayer */
-    GPtrArray *people;   /* owned, of RbPerson */
-    GPtrArray *filters;  /* owned, of RbSavedFilter */
+    GHashTable
+        *game_of; /* owned reference: id (in the game) to it: there can be thousands */
+    GPtrArray *teams;   /* owned, of RbTeam */
+    GPtrArray *players; /* owned, of RbPlayer */
+    GPtrArray *people;  /* owned, of RbPerson */
+    GPtrArray *filters; /* owned, of RbSavedFilter */
     RbFootwork footwork;
 };
 
@@ -24,7 +26,20 @@ static int compare_games(const void *a, const void *b)
     const RbGame *one = *(const RbGame *const *)a;
     const RbGame *other = *(const RbGame *const *)b;
     const int by_date = g_strcmp0(one->played_on, other->played_on);
-    return by_date != 0 ? by_date : g_strcmp0(one->title, other->title);
+    const int by_title = g_strcmp0(one->title, other->title);
+    const int by_id =
+        (one->id.value > other->id.value) - (one->id.value < other->id.value);
+    return by_date != 0 ? by_date : by_title != 0 ? by_title : by_id;
+}
+
+static GHashTable *index_games(const GPtrArray *games)
+{
+    GHashTable *index = g_hash_table_new(g_int64_hash, g_int64_equal);
+    for (guint i = 0; i < games->len; i++) {
+        RbGame *game = games->pdata[i];
+        g_hash_table_insert(index, &game->id.value, game);
+    }
+    return index;
 }
 
 RbNames *rb_names_new(GPtrArray *terms, GPtrArray *concepts, GPtrArray *games,
@@ -41,6 +56,7 @@ RbNames *rb_names_new(GPtrArray *terms, GPtrArray *concepts, GPtrArray *games,
     names->filters = g_ptr_array_new();
     names->footwork = *rb_footwork_defaults();
     g_ptr_array_sort(games, compare_games);
+    names->game_of = index_games(games);
     return names;
 }
 
@@ -62,6 +78,7 @@ RbNames *rb_names_with_terms(const RbNames *names, const GPtrArray *terms)
     }
     g_ptr_array_ref(more->concepts);
     g_ptr_array_ref(more->games);
+    g_hash_table_ref(more->game_of);
     g_ptr_array_ref(more->teams);
     g_ptr_array_ref(more->players);
     g_ptr_array_ref(more->people);
@@ -85,6 +102,7 @@ void rb_names_unref(RbNames *names)
     }
     g_ptr_array_unref(names->terms);
     g_ptr_array_unref(names->concepts);
+    g_hash_table_unref(names->game_of);
     g_ptr_array_unref(names->games);
     g_ptr_array_unref(names->teams);
     g_ptr_array_unref(names->players);
@@ -168,7 +186,7 @@ const RbConcept *rb_names_find_concept(const RbNames *names, RbConceptId id)
 
 const RbGame *rb_names_find_game(const RbNames *names, RbGameId id)
 {
-    return find_id(names->games, id.value);
+    return g_hash_table_lookup(names->game_of, &id.value);
 }
 
 const RbTeam *rb_names_find_team(const RbNames *names, RbTeamId id)

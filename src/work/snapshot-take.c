@@ -248,7 +248,14 @@ static RbSnapshot *take_games(RbLibrary *library, const RbSnapshot *before,
     g_autoptr(GHashTable) games = games_of(library, before, touched);
     Earlier earlier = { rb_snapshot_get_packed(before), games, 0 };
     RbSnapshot *snapshot = rb_snapshot_new(rb_snapshot_get_names(before), &options, NULL);
-    if (!add_games(library, snapshot, &earlier, cancel, error)) {
+    bool well = add_games(library, snapshot, &earlier, cancel, error);
+    /* Rows of a game that is not among the names any more, or in another order: none is lost. */
+    if (well && earlier.at < rb_packed_get_count(earlier.rows)) {
+        rb_snapshot_unref(snapshot);
+        snapshot = rb_snapshot_new(rb_snapshot_get_names(before), &options, NULL);
+        well = add_games(library, snapshot, &(Earlier){ 0 }, cancel, error);
+    }
+    if (!well) {
         g_clear_pointer(&snapshot, rb_snapshot_unref);
     }
     return snapshot;

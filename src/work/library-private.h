@@ -13,6 +13,8 @@ typedef struct RbLibraryLink RbLibraryLink;
 RbLibraryLink *rb_library_link(RbLibrary *library); /* (transfer none) */
 RbLibraryLink *rb_library_link_ref(RbLibraryLink *link);
 void rb_library_link_unref(RbLibraryLink *link);
+/* Whether this is the thread of the library, open or closed. */
+bool rb_library_link_is_mine(const RbLibraryLink *link);
 RbLibrary *rb_library_link_get(const RbLibraryLink *link);
 
 /* An action by the person who works, who joins the staff with their first. commit: `names` says

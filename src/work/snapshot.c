@@ -258,10 +258,14 @@ static int32_t *index_new(const RbPacked *packed)
     const int n = rb_packed_get_count(packed);
     g_autofree Indexed *all = g_new(Indexed, n + 1);
     int32_t *places = g_new(int32_t, n + 1);
+    bool sorted = true;
     for (int i = 0; i < n; i++) {
         all[i] = (Indexed){ rb_packed_get_snap(packed, i).value, i };
+        sorted = sorted && (i == 0 || all[i - 1].id < all[i].id);
     }
-    qsort(all, (size_t)n, sizeof *all, by_id);
+    if (!sorted) {
+        qsort(all, (size_t)n, sizeof *all, by_id);
+    }
     for (int i = 0; i < n; i++) {
         places[i] = all[i].place;
     }
@@ -352,7 +356,8 @@ RbSnap *rb_snapshot_dup_facts(const RbSnapshot *snapshot, RbSnapId id)
     return snap;
 }
 
-/* A snap that was removed after the snapshot was taken: what the columns say of it. */
+/* A snap that was removed after the snapshot was taken, or whose library is closed: what the
+ * columns say of it. */
 static void hold_facts(const RbSnapshot *snapshot, RbSnapId id)
 {
     RbJudgment judgment = { 0 };
@@ -368,13 +373,16 @@ static void hold_facts(const RbSnapshot *snapshot, RbSnapId id)
 static const RbDetail *detail_of(const RbSnapshot *snapshot, RbSnapId id)
 {
     const RbDetail *detail = rb_details_find(snapshot->details, id);
-    RbLibrary *library =
-        snapshot->link != NULL ? rb_library_link_get(snapshot->link) : NULL;
-    if (detail != NULL || library == NULL || rb_snapshot_place_of(snapshot, id) < 0) {
+    if (detail != NULL || snapshot->link == NULL ||
+        !rb_library_link_is_mine(snapshot->link) ||
+        rb_snapshot_place_of(snapshot, id) < 0) {
         return detail;
     }
-    rb_snapshot_fetch(snapshot, library, id);
-    detail = rb_details_find(snapshot->details, id);
+    RbLibrary *library = rb_library_link_get(snapshot->link);
+    if (library != NULL) {
+        rb_snapshot_fetch(snapshot, library, id);
+        detail = rb_details_find(snapshot->details, id);
+    }
     if (detail == NULL) {
         hold_facts(snapshot, id);
         detail = rb_details_find(snapshot->details, id);
@@ -437,6 +445,8 @@ RbSnapshot *rb_snapshot_follow(const RbSnapshot *snapshot, const GPtrArray *snap
     }
     RbSnapshot *next = rb_snapshot_new(snapshot->names, &snapshot->options,
                                        rb_packed_copy(snapshot->packed));
+    const size_t n = (size_t)rb_packed_get_count(next->packed);
+    next->by_id = g_memdup2(index_of(snapshot), (n + 1) * sizeof *next->by_id);
     if (snapshot->link == NULL ||
         rb_details_get_count(snapshot->details) <= DETAILS_KEPT) {
         rb_details_free(next->details);

@@ -4,9 +4,11 @@
 #include <sqlite3.h>
 
 #include "rb/base/random.h"
+#include "rb/store/history.h"
 #include "rb/store/playbook.h"
 #include "rb/store/snaps.h"
 #include "rb/store/touched.h"
+#include "rb/work/quarterback.h"
 #include "rb/work/snapshot.h"
 #include "rb/work/tagging.h"
 
@@ -216,6 +218,71 @@ START_TEST(test_snapshot_kept__a_changed_footwork_table_judges_all_anew)
 }
 END_TEST
 
+/* A forgotten person is in no history afterwards, so nothing tells which snaps it touches. */
+START_TEST(test_snapshot_kept__a_forgotten_person_judges_all_anew)
+{
+    RbRandom random;
+    RandomSeason season;
+    GError *error = NULL;
+    rb_random_seed(&random, rb_test_seed(109));
+    g_autoptr(RbLibrary) library = sample_library_new(&random, &season);
+    g_autoptr(RbSnapshot) first = take(library);
+    RbStore *store = rb_library_store(library);
+    const RbPersonId me = rb_library_get_person(library);
+    ck_assert(rb_store_forget_person(store, me, me, &error));
+    rb_assert_no_error(error);
+    bool everything = false;
+    g_autoptr(GArray) touched = rb_store_list_touched(
+        store, rb_snapshot_get_seen(first, library), &everything, &error);
+    ck_assert(everything);
+    g_autoptr(RbSnapshot) after = rb_snapshot_take_after(library, first, NULL, &error);
+    rb_assert_no_error(error);
+    ck_assert_ptr_ne(after, first);
+    assert_as_anew(library);
+    random_season_clear(&season);
+}
+END_TEST
+
+/* Two windows on one library: each follows the other, and who may only read keeps nothing. */
+START_TEST(test_snapshot_kept__two_programs_follow_each_other)
+{
+    RbRandom random;
+    RandomSeason season;
+    GError *error = NULL;
+    rb_random_seed(&random, rb_test_seed(110));
+    g_autoptr(RbLibrary) library = sample_library_new(&random, &season);
+    g_autofree char *path = sample_library_path();
+    g_autoptr(RbLibrary) reader = rb_library_open_to_read(path, &error);
+    rb_assert_no_error(error);
+    g_autoptr(RbSnapshot) read = take(reader);
+    ck_assert(!is_kept(library));
+    g_autoptr(RbLibrary) second = sample_library_open("Second");
+    g_autoptr(RbSnapshot) before = take(second);
+    ck_assert(is_kept(library));
+    for (int round = 0; round < 3; round++) {
+        sample_tag(round == 1 ? second : library, any_snap(&random, before), "coverage",
+                   "cover-1");
+        g_autoptr(RbSnapshot) one = rb_snapshot_take_after(second, before, NULL, &error);
+        g_autoptr(RbSnapshot) other = rb_snapshot_take_after(reader, read, NULL, &error);
+        rb_assert_no_error(error);
+        assert_same(one, other);
+        assert_as_anew(library);
+    }
+    random_season_clear(&season);
+}
+END_TEST
+
+typedef struct {
+    const RbSnapshot *snapshot;
+    RbSnapId snap;
+} Elsewhere;
+
+static gpointer find_chart_elsewhere(gpointer data)
+{
+    const Elsewhere *ask = data;
+    return (gpointer)rb_snapshot_find_chart(ask->snapshot, ask->snap);
+}
+
 /* Details come from the library, equal those judged from memory, and are not of another thread. */
 START_TEST(test_snapshot_kept__details_are_read_when_asked_for)
 {
@@ -249,9 +316,43 @@ START_TEST(test_snapshot_kept__details_are_read_when_asked_for)
         ck_assert_int_eq(facts->ending, whole->ending);
     }
     g_autoptr(RbSnapshot) unread = take(library);
+    g_autoptr(GThread) other =
+        g_thread_new("other", find_chart_elsewhere, &(Elsewhere){ unread, rows[0].snap });
+    ck_assert_ptr_null(g_thread_join(g_steal_pointer(&other)));
+    ck_assert_int_gt(rb_snapshot_find_chart(unread, rows[0].snap)->snap.value, 0);
     rb_library_close(library);
-    ck_assert_ptr_null(rb_snapshot_find_chart(unread, rows[0].snap));
     ck_assert_ptr_nonnull(rb_snapshot_find_chart(snapshot, rows[0].snap));
+    random_season_clear(&season);
+}
+END_TEST
+
+/* An errand that was asked for before another library was opened finds the first one closed. */
+START_TEST(test_snapshot_kept__a_closed_library_still_has_what_its_columns_say)
+{
+    RbRandom random;
+    RandomSeason season;
+    rb_random_seed(&random, rb_test_seed(108));
+    RbLibrary *library = sample_library_new(&random, &season);
+    g_autoptr(RbSnapshot) snapshot = take(library);
+    g_autoptr(RbSnapshot) read = take(library);
+    g_autoptr(RbSelection) open = rb_selection_new(read, NULL);
+    g_autoptr(RbQuarterback) whole = rb_quarterback_new(open);
+    rb_library_close(library);
+    int n = 0;
+    g_autofree RbDropback *rows = rb_snapshot_dup_rows(snapshot, &n);
+    ck_assert_int_gt(n, 0);
+    for (int i = 0; i < n; i++) {
+        const RbJudgment *judgment = rb_snapshot_find_judgment(snapshot, rows[i].snap);
+        ck_assert_int_eq(judgment->verdict, rows[i].verdict);
+        ck_assert_int_eq(rb_snapshot_find_snap(snapshot, rows[i].snap)->number,
+                         rows[i].number);
+        g_autoptr(GPtrArray) reasons = rb_snapshot_reasons(snapshot, rows[i].snap);
+        ck_assert_ptr_nonnull(reasons);
+    }
+    g_autoptr(RbSelection) all = rb_selection_new(snapshot, NULL);
+    g_autoptr(RbQuarterback) quarterback = rb_quarterback_new(all);
+    ck_assert_int_eq(quarterback->dropbacks, whole->dropbacks);
+    ck_assert_int_eq(quarterback->rate.right, whole->rate.right);
     random_season_clear(&season);
 }
 END_TEST
@@ -288,6 +389,10 @@ TCase *rb_case_snapshot_kept(void)
     tcase_add_test(tcase, test_snapshot_kept__a_whole_season_tagged_anew_is_followed);
     tcase_add_test(tcase, test_snapshot_kept__other_options_and_damage_are_judged_anew);
     tcase_add_test(tcase, test_snapshot_kept__a_changed_footwork_table_judges_all_anew);
+    tcase_add_test(tcase, test_snapshot_kept__a_forgotten_person_judges_all_anew);
+    tcase_add_test(tcase, test_snapshot_kept__two_programs_follow_each_other);
+    tcase_add_test(tcase,
+                   test_snapshot_kept__a_closed_library_still_has_what_its_columns_say);
     tcase_add_test(tcase, test_snapshot_kept__details_are_read_when_asked_for);
     tcase_add_test(tcase, test_snapshot_kept__takes_at_most_64_bytes_a_dropback);
     return tcase;

@@ -71,8 +71,9 @@ bool rb_snapshot_find_row(const RbSnapshot *snapshot, RbSnapId snap, RbDropback 
  * thread. Returns: (transfer full) (nullable). */
 RbSnap *rb_snapshot_dup_facts(const RbSnapshot *snapshot, RbSnapId snap);
 /* On the library's thread. Each returns: (transfer none) (nullable): NULL for a snap that is not in
- * the snapshot, and on another thread, or once the library is closed, for one that was not asked
- * for before; a snap that nobody charted has an empty chart. */
+ * the snapshot, and on another thread for one that was not asked for before; a snap that nobody
+ * charted has an empty chart. Of a snap that is gone, or once the library is closed, what the
+ * columns say: an errand may run after its library was left for another one. */
 const RbSnap *rb_snapshot_find_snap(const RbSnapshot *snapshot, RbSnapId snap);
 const RbChart *rb_snapshot_find_chart(const RbSnapshot *snapshot, RbSnapId snap);
 const RbJudgment *rb_snapshot_find_judgment(const RbSnapshot *snapshot, RbSnapId snap);

@@ -5,11 +5,16 @@
 
 #include <glib/gi18n.h>
 
+#include "thumb-view.h"
+
 struct _RbCutupsClips {
     GtkWidget parent_instance;
     GtkWidget *scrolled; /* owned child */
     GtkListBox *list;
-    bool is_filling; /* what changes is not the user's doing */
+    GPtrArray *thumbs; /* owned, of RbThumbView, borrowed: of each row */
+    guint looking;     /* 0: it is known which rows are in view */
+    bool to_sight;     /* the chosen row, when the rows have their places */
+    bool is_filling;   /* what changes is not the user's doing */
     bool want_focus;
     int wanted; /* -1: none */
 };
@@ -26,13 +31,14 @@ int rb_cutups_clips_get_chosen(RbCutupsClips *clips)
 }
 
 /* The film moves on while the keyboard is elsewhere: its row is to be seen all the same. */
-static void bring_to_sight(RbCutupsClips *clips, GtkWidget *row)
+static void bring_to_sight(RbCutupsClips *clips, GtkListBoxRow *row)
 {
     double y = 0;
     GtkAdjustment *down =
         gtk_scrolled_window_get_vadjustment(GTK_SCROLLED_WINDOW(clips->scrolled));
-    if (gtk_widget_translate_coordinates(row, GTK_WIDGET(clips->list), 0, 0, NULL, &y)) {
-        gtk_adjustment_clamp_page(down, y, y + gtk_widget_get_height(row));
+    if (row != NULL && gtk_widget_translate_coordinates(
+                           GTK_WIDGET(row), GTK_WIDGET(clips->list), 0, 0, NULL, &y)) {
+        gtk_adjustment_clamp_page(down, y, y + gtk_widget_get_height(GTK_WIDGET(row)));
     }
 }
 
@@ -50,7 +56,7 @@ void rb_cutups_clips_choose(RbCutupsClips *clips, int clip, bool focus)
     if (focus) {
         gtk_widget_grab_focus(GTK_WIDGET(row));
     } else {
-        bring_to_sight(clips, GTK_WIDGET(row));
+        bring_to_sight(clips, row);
     }
 }
 
@@ -66,6 +72,63 @@ void rb_cutups_clips_focus(RbCutupsClips *clips)
     if (row != NULL) {
         gtk_widget_grab_focus(GTK_WIDGET(row));
     }
+}
+
+/* ---- stills */
+
+/* Rows in view get their stills, the others let go of theirs. From the last row: what is asked
+ * last is made first. */
+static void share_out(RbCutupsClips *clips)
+{
+    graphene_rect_t place;
+    const float height = (float)gtk_widget_get_height(clips->scrolled);
+    const bool shown = gtk_widget_get_mapped(GTK_WIDGET(clips));
+    for (guint i = clips->thumbs->len; i-- > 0;) {
+        GtkWidget *thumb = clips->thumbs->pdata[i];
+        const bool placed = gtk_widget_compute_bounds(thumb, clips->scrolled, &place);
+        const float top = place.origin.y;
+        rb_thumb_view_set_wanted(RB_THUMB_VIEW(thumb), shown && placed && top < height &&
+                                                           top + place.size.height > 0);
+    }
+}
+
+/* Once a frame, and not before new rows have got their places. */
+static gboolean on_frame(GtkWidget *widget, GdkFrameClock *clock, void *data)
+{
+    (void)clock;
+    (void)data;
+    RbCutupsClips *clips = RB_CUTUPS_CLIPS(widget);
+    GtkListBoxRow *row = gtk_list_box_get_row_at_index(clips->list, 0);
+    const bool shown = gtk_widget_get_mapped(widget);
+    if (shown && row != NULL && gtk_widget_get_height(GTK_WIDGET(row)) == 0) {
+        return G_SOURCE_CONTINUE;
+    }
+    clips->looking = 0;
+    if (shown && clips->to_sight) {
+        clips->to_sight = false;
+        bring_to_sight(clips, gtk_list_box_get_selected_row(clips->list));
+    }
+    share_out(clips);
+    return G_SOURCE_REMOVE;
+}
+
+static void look(RbCutupsClips *clips)
+{
+    if (clips->looking == 0) {
+        clips->looking =
+            gtk_widget_add_tick_callback(GTK_WIDGET(clips), on_frame, NULL, NULL);
+    }
+}
+
+/* The snap, where it is shown, stands for the clip. */
+static GtkWidget *thumb_new(RbCutupsClips *clips, const RbCutupClip *clip)
+{
+    const bool has_snap = clip->anchor >= clip->first && clip->anchor <= clip->last;
+    GtkWidget *thumb = rb_thumb_view_new(
+        clip->missing == NULL ? clip->path : NULL,
+        has_snap ? clip->anchor : clip->first + (clip->last - clip->first) / 2);
+    g_ptr_array_add(clips->thumbs, thumb);
+    return thumb;
 }
 
 /* ---- moving */
@@ -140,11 +203,11 @@ static gboolean on_key(GtkEventControllerKey *keys, guint keyval, guint code,
 
 /* ---- rows */
 
-static GtkWidget *line(const char *text, const char *css)
+static GtkWidget *line(const char *text, PangoEllipsizeMode cut, const char *css)
 {
     GtkWidget *label = gtk_label_new(text);
     gtk_label_set_xalign(GTK_LABEL(label), 0);
-    gtk_label_set_ellipsize(GTK_LABEL(label), PANGO_ELLIPSIZE_END);
+    gtk_label_set_ellipsize(GTK_LABEL(label), cut);
     gtk_label_set_max_width_chars(GTK_LABEL(label), 40);
     if (css != NULL) {
         gtk_widget_add_css_class(label, css);
@@ -176,7 +239,7 @@ static char *manner(const RbCutupClip *clip)
     return g_string_free(words, FALSE);
 }
 
-static GtkWidget *row_new(const RbCutupClip *clip, guint number)
+static GtkWidget *row_new(RbCutupsClips *clips, const RbCutupClip *clip, guint number)
 {
     GtkWidget *box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 0);
     g_autofree char *length = rb_time_text(rb_cutup_clip_us(clip, false));
@@ -185,17 +248,23 @@ static GtkWidget *row_new(const RbCutupClip *clip, guint number)
     g_autofree char *second =
         clip->missing != NULL ? g_strdup(_("No film: left out"))
                               : g_strdup_printf("%s%s. %s", length, how, clip->subtitle);
-    gtk_box_append(GTK_BOX(box), line(title, NULL));
-    gtk_box_append(GTK_BOX(box), line(second, "second"));
+    /* Both the number and the snap, at its end, are to be read. */
+    gtk_box_append(GTK_BOX(box), line(title, PANGO_ELLIPSIZE_MIDDLE, NULL));
+    gtk_box_append(GTK_BOX(box), line(second, PANGO_ELLIPSIZE_END, "second"));
     if (clip->entry->note != NULL) {
-        gtk_box_append(GTK_BOX(box), line(clip->entry->note, "second"));
+        gtk_box_append(GTK_BOX(box),
+                       line(clip->entry->note, PANGO_ELLIPSIZE_END, "second"));
     }
-    gtk_widget_set_margin_start(box, 12);
-    gtk_widget_set_margin_end(box, 12);
-    gtk_widget_set_margin_top(box, 4);
-    gtk_widget_set_margin_bottom(box, 4);
+    gtk_widget_set_valign(box, GTK_ALIGN_CENTER);
+    GtkWidget *across = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 8);
+    gtk_box_append(GTK_BOX(across), thumb_new(clips, clip));
+    gtk_box_append(GTK_BOX(across), box);
+    gtk_widget_set_margin_start(across, 12);
+    gtk_widget_set_margin_end(across, 12);
+    gtk_widget_set_margin_top(across, 4);
+    gtk_widget_set_margin_bottom(across, 4);
     GtkWidget *row = gtk_list_box_row_new();
-    gtk_list_box_row_set_child(GTK_LIST_BOX_ROW(row), box);
+    gtk_list_box_row_set_child(GTK_LIST_BOX_ROW(row), across);
     g_autofree char *spoken = g_strdup_printf("%s, %s", title, second);
     gtk_accessible_update_property(GTK_ACCESSIBLE(row), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    spoken, -1);
@@ -213,16 +282,19 @@ void rb_cutups_clips_set(RbCutupsClips *clips, const RbCutupPlan *plan)
         clips->want_focus || gtk_widget_get_focus_child(GTK_WIDGET(clips->list)) != NULL;
     GtkListBoxRow *row = NULL;
     clips->is_filling = true;
+    g_ptr_array_set_size(clips->thumbs, 0);
     while ((row = gtk_list_box_get_row_at_index(clips->list, 0)) != NULL) {
         gtk_list_box_remove(clips->list, GTK_WIDGET(row));
     }
     for (guint i = 0; i < plan->clips->len; i++) {
-        gtk_list_box_append(clips->list, row_new(plan->clips->pdata[i], i));
+        gtk_list_box_append(clips->list, row_new(clips, plan->clips->pdata[i], i));
     }
     clips->is_filling = false;
     clips->wanted = -1;
     clips->want_focus = false;
     rb_cutups_clips_choose(clips, MIN(was, (int)plan->clips->len - 1), focus);
+    clips->to_sight = true;
+    look(clips);
 }
 
 static void on_selected(RbCutupsClips *clips)
@@ -257,14 +329,26 @@ static void rb_cutups_clips_dispose(GObject *object)
     RbCutupsClips *clips = RB_CUTUPS_CLIPS(object);
     clips->is_filling =
         true; /* it loses its rows one by one, and nobody is to hear of it */
+    g_ptr_array_set_size(clips->thumbs, 0);
     g_clear_pointer(&clips->scrolled, gtk_widget_unparent);
+    if (clips->looking != 0) {
+        gtk_widget_remove_tick_callback(GTK_WIDGET(clips), clips->looking);
+        clips->looking = 0;
+    }
     G_OBJECT_CLASS(rb_cutups_clips_parent_class)->dispose(object);
+}
+
+static void rb_cutups_clips_finalize(GObject *object)
+{
+    g_ptr_array_unref(RB_CUTUPS_CLIPS(object)->thumbs);
+    G_OBJECT_CLASS(rb_cutups_clips_parent_class)->finalize(object);
 }
 
 static void rb_cutups_clips_class_init(RbCutupsClipsClass *klass)
 {
     const GType type = RB_TYPE_CUTUPS_CLIPS;
     G_OBJECT_CLASS(klass)->dispose = rb_cutups_clips_dispose;
+    G_OBJECT_CLASS(klass)->finalize = rb_cutups_clips_finalize;
     GTK_WIDGET_CLASS(klass)->focus = rb_cutups_clips_tab;
     gtk_widget_class_set_layout_manager_type(GTK_WIDGET_CLASS(klass),
                                              GTK_TYPE_BIN_LAYOUT);
@@ -278,9 +362,21 @@ static void rb_cutups_clips_class_init(RbCutupsClipsClass *klass)
                                      NULL, G_TYPE_NONE, 0);
 }
 
+/* Whatever changes which rows are in view. */
+static void follow_view(RbCutupsClips *clips)
+{
+    GtkAdjustment *down =
+        gtk_scrolled_window_get_vadjustment(GTK_SCROLLED_WINDOW(clips->scrolled));
+    g_signal_connect_swapped(down, "changed", G_CALLBACK(look), clips);
+    g_signal_connect_swapped(down, "value-changed", G_CALLBACK(look), clips);
+    g_signal_connect(clips, "map", G_CALLBACK(look), NULL);
+    g_signal_connect_after(clips, "unmap", G_CALLBACK(share_out), NULL);
+}
+
 static void rb_cutups_clips_init(RbCutupsClips *clips)
 {
     clips->wanted = -1;
+    clips->thumbs = g_ptr_array_new();
     GtkWidget *list = gtk_list_box_new();
     clips->list = GTK_LIST_BOX(list);
     gtk_list_box_set_selection_mode(clips->list, GTK_SELECTION_BROWSE);
@@ -297,4 +393,5 @@ static void rb_cutups_clips_init(RbCutupsClips *clips)
                                    GTK_POLICY_AUTOMATIC);
     gtk_scrolled_window_set_child(GTK_SCROLLED_WINDOW(clips->scrolled), list);
     gtk_widget_set_parent(clips->scrolled, GTK_WIDGET(clips));
+    follow_view(clips);
 }

@@ -6,6 +6,7 @@
 
 #include "application.h"
 #include "small-maker.h"
+#include "thumb-maker.h"
 
 int main(int argc, char **argv)
 {
@@ -17,5 +18,6 @@ int main(int argc, char **argv)
     g_autoptr(GApplication) application = G_APPLICATION(rb_application_new());
     const int status = g_application_run(application, argc, argv);
     rb_small_maker_end();
+    rb_thumb_maker_end();
     return status;
 }

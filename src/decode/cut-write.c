@@ -86,7 +86,8 @@ static void tell_rotation(Cut *cut)
     if (matrix == NULL) {
         cut_give_up(cut, RB_FILM_ERROR_FAILED, AVERROR(ENOMEM));
     }
-    av_display_rotation_set(matrix, -cut->canvas.rotation);
+    /* Clockwise, though av_display_rotation_get() tells it counter-clockwise. */
+    av_display_rotation_set(matrix, cut->canvas.rotation);
 }
 
 /* One record for both kinds of group: the film's parameter sets and the encoder's. */

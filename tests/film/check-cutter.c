@@ -65,7 +65,8 @@ static const Kind kinds[] = {
       "-vf settb=1/1000,setpts=N*33+floor(N/20)*300 -vsync passthrough " X264_B
       "-g 15" SOUND,
       NULL, true, 0, 0 },
-    { "rotated.mp4", X264_B "-g 15 -metadata:s:v rotate=90" SOUND, NULL, true, 0, 0 },
+    { "rotated.mp4", X264_B "-g 15" SOUND, "|-c copy -metadata:s:v rotate=90", true, 0,
+      0 },
     { "list.mp4", X264_B "-g 15 -x264-params scenecut=0" SOUND, "-ss 0.77|-c copy", true,
       0, 0 },
     { "shape.mp4", X264_B "-g 15 -aspect 16:9" SOUND, NULL, true, 0, 0 },
@@ -311,6 +312,17 @@ static double container_start(const char *path)
     return g_ascii_strtod(text, NULL);
 }
 
+/* What ffprobe says a player is told to turn by. */
+static void assert_turned_alike(const Kind *kind, const char *film, const char *out)
+{
+    static const char entries[] = "stream_side_data=rotation";
+    if (strstr(kind->name, "rotated") != NULL) {
+        const double turned = probe_number(film, entries);
+        ck_assert(fabs(turned) == 90.0);
+        ck_assert_double_eq(probe_number(out, entries), turned);
+    }
+}
+
 START_TEST(test_cutter__clips_are_exact)
 {
     if (!rb_test_is_sampled(_i)) {
@@ -335,6 +347,7 @@ START_TEST(test_cutter__clips_are_exact)
     ck_assert((result.why != NULL) == (result.encoded > 0));
     assert_plays(out);
     assert_frames(film, out, first, last, &result);
+    assert_turned_alike(kind, film, out);
     const double frame = times[last + 1] - times[last];
     const double wanted = times[last] - times[first] + frame;
     const double have = probe_number(out, "stream=duration");

@@ -6,6 +6,7 @@ The bus is asked for the whole tree in one call (Cache.GetItems): a walk that as
 thousand widgets for its name and state takes seconds on a busy machine.
 """
 import contextlib
+import ctypes
 import functools
 import json
 import os
@@ -70,6 +71,16 @@ def cli(*words):
     """What readbreak-cli answers in JSON."""
     done = subprocess.run([program("RB_CLI"), *words], check=True, capture_output=True, text=True)
     return json.loads(done.stdout)
+
+
+def repeat_keys(on):
+    """Whether the X server repeats a key that stays down. On a starved machine xdotool itself comes
+    late to let a key go: one press must not become three then."""
+    x11 = ctypes.CDLL("libX11.so.6")
+    x11.XOpenDisplay.restype = ctypes.c_void_p
+    display = ctypes.c_void_p(x11.XOpenDisplay(None))
+    (x11.XAutoRepeatOn if on else x11.XAutoRepeatOff)(display)
+    x11.XCloseDisplay(display)
 
 
 def program(variable):
@@ -170,6 +181,7 @@ class Window:
     def __init__(self, process):
         self.process, self.bus, self.paths, self.asked = process, Bus(), {}, 0
         self.owner, self.root_path = wait_for("the window", self.bus.application)
+        repeat_keys(False)
         self.focus("Readbreak")
 
     @staticmethod

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <stdbool.h>
+#include <string.h>
 
 #include "boxed-private.h"
 #include "clean-private.h"
@@ -21,7 +22,32 @@ static void break_line(GPtrArray *lines, GString *line)
     g_string_truncate(line, 0);
 }
 
-/* Adds a word that is wider than a line, letter by letter. */
+/* Ends the line after its last hyphen, if it has one, else after its last letter. */
+static void break_word(GPtrArray *lines, GString *line)
+{
+    const char *hyphen = strrchr(line->str, '-');
+    const gsize kept = hyphen != NULL ? (gsize)(hyphen - line->str) + 1 : line->len;
+    g_autofree char *rest = g_strdup(line->str + kept);
+    g_string_truncate(line, kept);
+    break_line(lines, line);
+    g_string_append(line, rest);
+}
+
+/* Whether it can only be broken inside what stands between its hyphens. */
+static bool is_unbreakable(RbDrawing *drawing, const RbTextStyle *style, double width,
+                           const char *word)
+{
+    g_auto(GStrv) parts = g_strsplit(word, "-", -1);
+    bool broken = false;
+    for (int i = 0; parts[i] != NULL; i++) {
+        g_autofree char *part =
+            g_strconcat(parts[i], parts[i + 1] != NULL ? "-" : "", NULL);
+        broken = broken || !fits(drawing, style, part, width);
+    }
+    return broken;
+}
+
+/* Adds a word that is wider than a line, letter by letter, to an empty line. */
 static void add_long_word(RbDrawing *drawing, const RbTextStyle *style, double width,
                           const char *word, GPtrArray *lines, GString *line)
 {
@@ -30,13 +56,13 @@ static void add_long_word(RbDrawing *drawing, const RbTextStyle *style, double w
         g_string_append_unichar(line, g_utf8_get_char(at));
         if (before > 0 && !fits(drawing, style, line->str, width)) {
             g_string_truncate(line, before);
-            break_line(lines, line);
+            break_word(lines, line);
             g_string_append_unichar(line, g_utf8_get_char(at));
         }
     }
 }
 
-/* broken: (out): a word had to be. Returns: (transfer full): of char *; at least one. */
+/* broken: (out): a word had to be, elsewhere than at a hyphen. Returns: (transfer full): of char *; at least one. */
 static GPtrArray *wrap(RbDrawing *drawing, const RbTextStyle *style, double width,
                        const char *clean, bool *broken)
 {
@@ -54,7 +80,7 @@ static GPtrArray *wrap(RbDrawing *drawing, const RbTextStyle *style, double widt
         if (before > 0) {
             break_line(lines, line);
         }
-        *broken = *broken || !fits(drawing, style, words[i], width);
+        *broken = *broken || is_unbreakable(drawing, style, width, words[i]);
         add_long_word(drawing, style, width, words[i], lines, line);
     }
     break_line(lines, line);

@@ -25,17 +25,22 @@ static void draw_rate(RbDrawing *drawing, const RbCellText *text, const RbTally 
 {
     RbTextStyle rate = rb_text_style(11.0, true, RB_TOKEN_INK);
     RbTextStyle second = rb_text_style(MIN(6.8, width / 7.4), false, RB_TOKEN_INK);
-    const RbTextStyle left = second;
     const double right = x + width - 4.0;
-    rate.anchor = RB_ANCHOR_END;
-    second.anchor = RB_ANCHOR_END;
+    const char *points = text->points != NULL ? text->points : "";
     char n[16];
     g_snprintf(n, sizeof n, "n %d", tally->dropbacks);
-    rb_drawing_text(drawing, x + 4.0, 33.5, &left, n);
+    RbTextStyle last = second;
+    while (last.size > least_size && rb_drawing_measure(drawing, &last, n) +
+                                             rb_drawing_measure(drawing, &last, points) +
+                                             last.size / 2.0 >
+                                         width - 8.0) {
+        last.size -= 0.25;
+    }
+    rb_drawing_text(drawing, x + 4.0, 33.5, &last, n);
+    rate.anchor = second.anchor = last.anchor = RB_ANCHOR_END;
     rb_drawing_text(drawing, right, 12.0, &rate, text->rate);
     rb_drawing_text(drawing, right, 26.5, &second, text->interval);
-    rb_drawing_text(drawing, right, 33.5, &second,
-                    text->points != NULL ? text->points : "");
+    rb_drawing_text(drawing, right, 33.5, &last, points);
 }
 
 static void draw_cell(RbDrawing *drawing, const RbReport *report, int row, int column,
@@ -99,18 +104,19 @@ static RbTextStyle column_style(const RbTableBlock *block)
     return style;
 }
 
-/* Two lines are enough for common names. */
+/* Two lines are enough for common names; as many as the longest one needs. */
 static double head_height(RbDrawing *drawing, const RbReport *report,
                           const RbTableBlock *block)
 {
     const RbTextStyle style = column_style(block);
+    int lines = 1;
     for (int column = block->from; column < block->to; column++) {
         const char *name = rb_table_column_name(report->pairings, &report->names, column);
-        if (rb_drawing_lines(drawing, &style, block->column_width - 6.0, name) > 2) {
-            return head_high;
-        }
+        const int own =
+            rb_drawing_lines(drawing, &style, block->column_width - 6.0, name);
+        lines = MAX(lines, own);
     }
-    return head_low;
+    return CLAMP(lines * style.size * 1.2 + 8.0, head_low, head_high);
 }
 
 RbDrawing *rb_table_draw_head(const RbReport *report, const RbTableBlock *block,

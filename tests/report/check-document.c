@@ -349,8 +349,40 @@ START_TEST(test_document__long_names_lose_no_letter)
 }
 END_TEST
 
-/* The boxes of all words, by poppler: inside the paper's margins, none past an edge. */
-START_TEST(test_document__nothing_leaves_the_paper)
+typedef struct {
+    double x1, y1, x2, y2;
+} WordBox;
+
+/* Of the page that starts at `page`: no word runs into another one on its line, as it would if a
+ * text were wider than its cell. Returns how many words there are. */
+static int check_words_apart(const char *page)
+{
+    const char *end = strstr(page, "</page>");
+    g_autoptr(GArray) words = g_array_new(FALSE, FALSE, sizeof(WordBox));
+    for (const char *at = page;
+         (at = g_strstr_len(at, end - at, "<word xMin=\"")) != NULL; at++) {
+        WordBox box;
+        ck_assert_int_eq(sscanf(at,
+                                "<word xMin=\"%lf\" yMin=\"%lf\" xMax=\"%lf\" yMax=\"%lf",
+                                &box.x1, &box.y1, &box.x2, &box.y2),
+                         4);
+        ck_assert(box.x1 >= 35.0 && box.x2 <= 612.0 - 35.0);
+        ck_assert(box.y1 >= 30.0 && box.y2 <= 780.0);
+        for (guint i = 0; i < words->len; i++) {
+            const WordBox *other = &g_array_index(words, WordBox, i);
+            const double high = MIN(box.y2, other->y2) - MAX(box.y1, other->y1);
+            const double wide = MIN(box.x2, other->x2) - MAX(box.x1, other->x1);
+            const double line = MIN(box.y2 - box.y1, other->y2 - other->y1);
+            ck_assert_msg(high < line / 2 || wide < 0.2,
+                          "%.90s runs into a word at %g, %g", at, other->x1, other->y1);
+        }
+        g_array_append_val(words, box);
+    }
+    return (int)words->len;
+}
+
+/* The boxes of all words, by poppler: inside the paper's margins, and each in its cell. */
+START_TEST(test_document__nothing_leaves_the_paper_or_its_cell)
 {
     RbPairings pairings = large_table();
     g_autofree RbMeasured *figures = g_new0(RbMeasured, pairings.n_cells + 1);
@@ -368,17 +400,8 @@ START_TEST(test_document__nothing_leaves_the_paper)
     g_autoptr(RbDocument) document = rb_report_document(&report);
     g_autofree char *boxes = text_of(document, "-bbox");
     int words = 0;
-    for (const char *at = boxes; (at = strstr(at, "<word xMin=\"")) != NULL; at++) {
-        double x1 = 0;
-        double y1 = 0;
-        double x2 = 0;
-        double y2 = 0;
-        ck_assert_int_eq(sscanf(at,
-                                "<word xMin=\"%lf\" yMin=\"%lf\" xMax=\"%lf\" yMax=\"%lf",
-                                &x1, &y1, &x2, &y2),
-                         4);
-        ck_assert(x1 >= 35.0 && x2 <= 612.0 - 35.0 && y1 >= 30.0 && y2 <= 780.0);
-        words++;
+    for (const char *at = boxes; (at = strstr(at, "<page ")) != NULL; at++) {
+        words += check_words_apart(at);
     }
     ck_assert_int_gt(words, 40 * 16 * 4);
     rb_pairings_clear(&pairings);
@@ -532,7 +555,7 @@ TCase *rb_case_document(void)
     tcase_add_test(tcase, test_document__call_sheet_shows_numbers);
     tcase_add_test(tcase, test_document__empty_call_sheet);
     tcase_add_test(tcase, test_document__long_names_lose_no_letter);
-    tcase_add_test(tcase, test_document__nothing_leaves_the_paper);
+    tcase_add_test(tcase, test_document__nothing_leaves_the_paper_or_its_cell);
     tcase_add_test(tcase, test_document__cancel_stops_the_writing);
     tcase_add_test(tcase, test_document__paints_what_it_writes);
     tcase_add_test(tcase, test_document__charts_as_svg);

@@ -153,8 +153,9 @@ static void show_break(RbPairingsDesk *desk, const RbLadderAnswer *answer)
     g_autofree char *sentence =
         n > 0 ? rb_selection_break_text(answer->selection, &answer->ladder, found)
               : g_strdup("");
+    /* A few dropbacks drawn again are the same few: that they agree says nothing. */
     g_autofree char *note =
-        n > 0 && found->found
+        n >= RB_PAIRING_MIN && found->found
             ? g_strdup_printf(_("Comes first again in %.0f %% of %d draws."),
                               round(100 * found->share), found->draws)
             : g_strdup("");

@@ -166,7 +166,8 @@ const CliCommand cli_cutup_show = {
 static CliExit write_list(const CliArgs *args, const RbCutupPlan *plan, const char *out,
                           GError **error)
 {
-    if (!rb_cutup_write_list(plan, out, cli_has(args, "cards"), error)) {
+    if ((!cli_has(args, "replace") && !rb_cutup_check_free(out, error)) ||
+        !rb_cutup_write_list(plan, out, cli_has(args, "cards"), error)) {
         return CLI_REFUSED;
     }
     if (cli_has(args, "json")) {
@@ -203,7 +204,8 @@ static CliExit write_film(const CliArgs *args, const RbCutupPlan *plan, const ch
                                     .cards = cli_has(args, "cards"),
                                     .drawings = cli_has(args, "drawings"),
                                     .encode = cli_has(args, "encode"),
-                                    .skip = cli_has(args, "skip") };
+                                    .skip = cli_has(args, "skip"),
+                                    .keep = !cli_has(args, "replace") };
     g_autoptr(GPtrArray) log = NULL;
     int files = 0;
     RbProgress *progress = cli_progress_new();
@@ -240,6 +242,7 @@ static const CliOption export_options[] = {
     { "cards", NULL, "a title card before each clip that has one" },
     { "drawings", NULL, "burn in what is drawn over the film" },
     { "encode", NULL, "encode everything, copy nothing" },
+    { "replace", NULL, "a file that is there already is replaced" },
     { "skip", NULL, "go on when a clip cannot be made" },
     { "no-names", NULL, "leave out players and notes" },
     { NULL, NULL, NULL },

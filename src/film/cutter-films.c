@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <fcntl.h>
+#include <glib/gi18n.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -99,7 +100,7 @@ bool rb_cutter_add_films(Cutter *cutter, GError **error)
 {
     for (int i = 0; i < cutter->n; i++) {
         rb_progress_set(cutter->progress, RB_CUTTER_OPEN_SHARE * i / cutter->n,
-                        "Opening the films");
+                        N_("Opening the films"));
         if (!add_film(cutter, cutter->spans[i].path, error) ||
             !add_film(cutter, cutter->spans[i].beside, error)) {
             return false;

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <errno.h>
+#include <glib/gi18n.h>
 #include <poll.h>
 
 #include "rb/base/error.h"
@@ -27,7 +28,7 @@ static void tell_progress(const Cutter *cutter, int permille)
     }
     const double share = 1.0 - RB_CUTTER_OPEN_SHARE;
     rb_progress_set(cutter->progress, RB_CUTTER_OPEN_SHARE + share * permille / 1000.0,
-                    "Writing the cut-up");
+                    N_("Writing the cut-up"));
 }
 
 static char *why_text(uint32_t why)

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/film/cutter.h"
 
+#include <glib/gi18n.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -49,7 +50,7 @@ static bool run(Cutter *cutter, GError **error)
         GError *failure = NULL;
         int span = -1;
         if (attempt(cutter, &span, &failure)) {
-            rb_progress_set(cutter->progress, 1.0, "Written");
+            rb_progress_set(cutter->progress, 1.0, N_("Written"));
             return true;
         }
         if (span < 0) {

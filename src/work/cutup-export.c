@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -179,15 +182,19 @@ static char *file_name(const RbCutupPlan *plan, guint number)
     return g_strconcat(name, ".mp4", NULL);
 }
 
-/* An export never takes away what the coach did not know was there. */
-static bool is_free(const Export *run, const char *path, GError **error)
+bool rb_cutup_check_free(const char *path, GError **error)
 {
     g_autofree char *name = g_filename_display_basename(path);
-    return !run->options->keep || !g_file_test(path, G_FILE_TEST_EXISTS) ||
+    return !g_file_test(path, G_FILE_TEST_EXISTS) ||
            rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_EXISTS,
-                        "There is a file \"%s\" already; export again to replace it, or "
-                        "choose another name.",
+                        "There is a file \"%s\" already; choose another name, or replace "
+                        "it.",
                         name);
+}
+
+static bool is_free(const Export *run, const char *path, GError **error)
+{
+    return !run->options->keep || rb_cutup_check_free(path, error);
 }
 
 static bool are_free(const Export *run, const char *folder, GError **error)
@@ -273,8 +280,10 @@ typedef struct {
     int64_t started_us;
 } Clock;
 
-static void on_progress(double fraction, const char *what, void *data)
+/* step: words that the cutter marks for translation. */
+static void on_progress(double fraction, const char *step, void *data)
 {
+    const char *what = step != NULL ? _(step) : "";
     Clock *clock = data;
     const int64_t now_us = g_get_monotonic_time();
     if (clock->started_us == 0 && fraction >= clock->from) {
@@ -289,7 +298,7 @@ static void on_progress(double fraction, const char *what, void *data)
     }
     const int left_s = (int)((double)passed_us * (1.0 - done) / done / 1e6 + 0.5);
     g_autofree char *said =
-        g_strdup_printf("%s, %d:%02d left", what, left_s / 60, left_s % 60);
+        g_strdup_printf(_("%s, %d:%02d left"), what, left_s / 60, left_s % 60);
     rb_progress_set(clock->whole, fraction, said);
 }
 

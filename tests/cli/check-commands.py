@@ -132,6 +132,19 @@ class Figures(rig.Case):
         for command in ("ladder", "worklist"):
             self.assertIn("55 % (28 %)", self.done(command, "--help"))
 
+    def test_the_ladder_is_what_counts(self):
+        """--counts yes and no share out the dropbacks, and its yes is the ladder."""
+        self.demo()
+        yes, no = ([row["snap"] for row in self.json("snaps", "demo.readbreak", "--game", "1",
+                                                     "--counts", word)["snaps"]]
+                   for word in ("yes", "no"))
+        judged = self.json("verdicts", "demo.readbreak", "--game", "1")["verdicts"]
+        self.assertEqual(sorted(yes), sorted(row["snap"] for row in judged if row["counts"]))
+        self.assertEqual(sorted(yes + no), sorted(row["snap"] for row in judged))
+        self.assertEqual(len(yes), self.json("ladder", "demo.readbreak", "--game",
+                                             "1")["dropbacks"])
+        self.refused("snaps", "demo.readbreak", "--counts", "perhaps", says="perhaps")
+
     def test_a_filter_is_kept_by_name(self):
         self.demo()
         long = ("--down", "3", "--distance", "7+")

@@ -8,8 +8,10 @@ import math
 import os
 import re
 import shutil
+import signal
 import sqlite3
 import subprocess
+import time
 import unittest
 
 import prepared
@@ -241,6 +243,8 @@ class Cutups(Case):
         decoded = subprocess.run(["ffmpeg", "-v", "warning", "-nostdin", "-i", "out.mp4", "-f",
                                   "null", "-"], capture_output=True, text=True, check=True)
         self.assertEqual(decoded.stderr, "")
+        self.refused("cutup", "export", self.library, "Film", "--out", "out.mp4", "--skip",
+                     says='There is a file "out.mp4" already')
         os.mkdir("each")
         out = self.json("cutup", "export", self.library, "Film", "--out", "each", "--each",
                         "--skip", "--no-sound")
@@ -250,6 +254,25 @@ class Cutups(Case):
             self.assertEqual([s["codec_type"] for s in streams], ["video"])
             self.assertEqual(int(streams[0]["nb_read_packets"]), clip["last"] - clip["first"] + 1)
 
+    def test_stopped_nothing_is_left_and_what_was_there_is_kept(self):
+        self.make_filmed()
+        with open("out.mp4", "w", encoding="utf-8") as file:
+            file.write("old")
+        before = set(os.listdir("."))
+        with subprocess.Popen([os.environ["RB_CLI"], "cutup", "export", self.library, "Film", "--out",
+                               "out.mp4", "--skip", "--replace", "--encode"],
+                              stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
+                              text=True) as export:
+            while export.poll() is None and set(os.listdir(".")) <= before:
+                time.sleep(0.01)  # the film that is written aside is there
+            export.send_signal(signal.SIGINT)
+            said = export.communicate(timeout=60)[1]
+        self.assertEqual(export.returncode, 1, said)
+        self.assertEqual(said.count("\n"), 1, said)
+        self.assertLessEqual(set(os.listdir(".")), before)
+        with open("out.mp4", encoding="utf-8") as file:
+            self.assertEqual(file.read(), "old")
+
     def test_names_are_left_out_when_asked(self):
         self.make_filmed()
         self.done("cutup", "set", self.library, "Film", "--card", "snap,quarterback,note")
@@ -257,7 +280,7 @@ class Cutups(Case):
         for ending in ("vtt", "metadata.vtt", "otio", "csv", "ffmeta"):
             for option, there in (((), True), (("--no-names",), False)):
                 self.done("cutup", "export", self.library, "Film", "--out", "list." + ending,
-                          *option)
+                          "--replace", *option)
                 with open("list." + ending, encoding="utf-8") as file:
                     text = file.read()
                 if ending in ("metadata.vtt", "otio", "csv"):
@@ -287,7 +310,8 @@ class Cutups(Case):
             timeline = json.load(file)
         self.assertEqual(timeline["OTIO_SCHEMA"], "Timeline.1")
         self.assertEqual(timeline["tracks"]["OTIO_SCHEMA"], "Stack.1")
-        self.done("cutup", "export", self.library, "Film", "--out", "list.ffmeta")
+        self.refused("cutup", "export", self.library, "Film", "--out", "list.ffmeta",
+                     says='There is a file "list.ffmeta" already')
         subprocess.run(["ffmpeg", "-v", "error", "-nostdin", "-i", "out.mp4", "-i",
                         "list.ffmeta", "-map_metadata", "1", "-map_chapters", "1", "-c", "copy",
                         "chaptered.mp4"], check=True)

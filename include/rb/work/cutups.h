@@ -115,6 +115,10 @@ bool rb_cutup_export(const RbCutupPlan *plan, const char *path,
                      const RbCutupExport *options, RbCancel *cancel, RbProgress *progress,
                      GPtrArray **log, int *files, GError **error);
 
+/* An export never takes away what a person did not know was there. False with a sentence,
+ * RB_WORK_ERROR_EXISTS, when `path` is taken. */
+bool rb_cutup_check_free(const char *path, GError **error);
+
 /* The list for other programs, as text. Times are those of the film that rb_cutup_export()
  * makes. Each returns: (transfer full). */
 char *rb_cutup_to_vtt(const RbCutupPlan *plan, bool cards); /* W3C WebVTT chapters */

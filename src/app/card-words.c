@@ -146,6 +146,7 @@ static void rb_card_words_init(RbCardWords *words)
     gtk_label_set_max_width_chars(GTK_LABEL(label), 40);
     gtk_label_set_xalign(GTK_LABEL(label), 0);
     GtkWidget *button = gtk_menu_button_new();
+    gtk_widget_add_css_class(button, "plain");
     words->button = GTK_MENU_BUTTON(button);
     gtk_widget_set_halign(label, GTK_ALIGN_START);
     gtk_menu_button_set_child(words->button, label);

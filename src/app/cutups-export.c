@@ -243,6 +243,7 @@ static void rb_cutups_export_init(RbCutupsExport *panel)
     panel->skip = add_check(panel, _("Leave out clips that cannot be made"), true);
     GtkWidget *button = gtk_button_new_with_label(_("Export"));
     panel->start = GTK_BUTTON(button);
+    gtk_widget_add_css_class(button, "plain");
     gtk_box_append(GTK_BOX(panel), button);
     panel->bar = GTK_PROGRESS_BAR(gtk_progress_bar_new());
     gtk_progress_bar_set_show_text(panel->bar, TRUE);

@@ -113,6 +113,22 @@ const RbFigure *rb_figure_list_get(RbFigureList *list, guint index)
     return index < list->figures->len ? list->figures->pdata[index] : NULL;
 }
 
+void rb_figure_list_focus(RbFigureList *list)
+{
+    g_return_if_fail(RB_IS_FIGURE_LIST(list));
+    GtkListBoxRow *row = gtk_list_box_get_selected_row(list->box);
+    for (guint i = 0; row == NULL && i < list->figures->len; i++) {
+        if (((const RbFigure *)list->figures->pdata[i])->snaps->len > 0) {
+            row = gtk_list_box_get_row_at_index(list->box, (int)i);
+        }
+    }
+    row = row != NULL ? row : gtk_list_box_get_row_at_index(list->box, 0);
+    if (row != NULL) {
+        gtk_list_box_select_row(list->box, row);
+        gtk_widget_grab_focus(GTK_WIDGET(row));
+    }
+}
+
 void rb_figure_list_unchoose(RbFigureList *list)
 {
     g_return_if_fail(RB_IS_FIGURE_LIST(list));

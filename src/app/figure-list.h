@@ -30,5 +30,7 @@ void rb_figure_list_set_title(RbFigureList *list, const char *title);
 void rb_figure_list_take(RbFigureList *list, GPtrArray *figures);
 /* Returns: (transfer none) (nullable). */
 const RbFigure *rb_figure_list_get(RbFigureList *list, guint index);
+/* The keyboard goes to the chosen row, else to the first one that has snaps to show. */
+void rb_figure_list_focus(RbFigureList *list);
 /* Takes the mark off the chosen row: another list has it now. */
 void rb_figure_list_unchoose(RbFigureList *list);

@@ -303,9 +303,8 @@ void rb_quarterback_desk_focus(RbQuarterbackDesk *desk)
         gtk_widget_child_focus(GTK_WIDGET(desk->asking), GTK_DIR_TAB_FORWARD);
         return;
     }
-    RbFigureList *first =
-        rb_figure_list_get(desk->habits, 0) != NULL ? desk->habits : desk->decisions;
-    gtk_widget_child_focus(GTK_WIDGET(first), GTK_DIR_TAB_FORWARD);
+    rb_figure_list_focus(rb_figure_list_get(desk->habits, 0) != NULL ? desk->habits
+                                                                     : desk->decisions);
 }
 
 static void rb_quarterback_desk_dispose(GObject *object)

@@ -122,6 +122,13 @@ char *rb_quarterback_late_text(const RbQuarterback *figures)
     if (figures->throws->len == 0) {
         return g_strdup(_("No throw has a release and a read with a clock yet."));
     }
+    if (late == 0) {
+        return g_strdup_printf(
+            ngettext("%u throw, within the clock and its tolerance.",
+                     "%u throws, none after the clock and its tolerance.",
+                     figures->throws->len),
+            figures->throws->len);
+    }
     return g_strdup_printf(
         _("%d of %u left after the clock and its tolerance (triangles). "
           "Page Down goes to the next late one."),

@@ -133,7 +133,8 @@ static CliExit run_quarterback(const CliArgs *args, GError **error)
     const RbNames *names = rb_snapshot_get_names(rb_selection_get_snapshot(selection));
     g_autofree char *filter = rb_filter_text(names, rb_selection_get_filter(selection));
     g_autoptr(RbQuarterback) quarterback = rb_quarterback_new(selection);
-    printf("%s\n\n%d dropbacks.\n", filter, quarterback->dropbacks);
+    printf("%s\n\n%d dropback%s.\n", filter, quarterback->dropbacks,
+           quarterback->dropbacks == 1 ? "" : "s");
     print_rate("Right decisions", &quarterback->rate);
     print_decisions(quarterback);
     print_habits(quarterback);

@@ -3,6 +3,7 @@
 
 #include "cases.h"
 #include "display.h"
+#include "figure-list.h"
 #include "samples.h"
 
 typedef struct {
@@ -225,6 +226,40 @@ START_TEST(test_pairing_ladder__arrows_walk_the_parts_and_back_to_all)
 }
 END_TEST
 
+static void on_row(RbFigureList *list, guint row, void *data)
+{
+    (void)list;
+    *(int *)data = (int)row;
+}
+
+START_TEST(test_figure_list__the_keyboard_goes_where_there_are_snaps)
+{
+    rb_display_start();
+    g_autoptr(GArray) snaps = g_array_new(FALSE, FALSE, sizeof(RbSnapId));
+    const RbSnapId snap = { 7 };
+    g_array_append_val(snaps, snap);
+    RbFigureList *list = g_object_new(RB_TYPE_FIGURE_LIST, NULL);
+    GtkWidget *window = rb_display_show(GTK_WIDGET(list), 300, 200);
+    int chosen = -1;
+    g_signal_connect(list, "chosen", G_CALLBACK(on_row), &chosen);
+    rb_figure_list_focus(list); /* nothing to go to */
+    ck_assert_int_eq(chosen, -1);
+    for (int last = 2; last >= 0; last--) { /* the last time none has a snap */
+        GPtrArray *figures =
+            g_ptr_array_new_with_free_func((GDestroyNotify)rb_figure_free);
+        for (int i = 0; i < 3; i++) {
+            g_ptr_array_add(figures, rb_figure_new("Right", g_strdup("1"),
+                                                   last > 0 && i == last ? snaps : NULL));
+        }
+        rb_figure_list_unchoose(list);
+        rb_figure_list_take(list, figures);
+        rb_figure_list_focus(list);
+        ck_assert_int_eq(chosen, last);
+    }
+    gtk_window_destroy(GTK_WINDOW(window));
+}
+END_TEST
+
 TCase *rb_case_widgets(void)
 {
     TCase *tcase = rb_case_new("widgets");
@@ -237,5 +272,6 @@ TCase *rb_case_widgets(void)
     tcase_add_test(tcase, test_pairing_table__arrows_walk_cells_and_margins);
     tcase_add_test(tcase, test_pairing_table__a_new_table_keeps_the_chosen_pairing);
     tcase_add_test(tcase, test_pairing_ladder__arrows_walk_the_parts_and_back_to_all);
+    tcase_add_test(tcase, test_figure_list__the_keyboard_goes_where_there_are_snaps);
     return tcase;
 }

@@ -26,9 +26,13 @@ static void rb_row_item_finalize(GObject *object)
     G_OBJECT_CLASS(rb_row_item_parent_class)->finalize(object);
 }
 
+static guint row_changed; /* signal of the item: it has other values */
+
 static void rb_row_item_class_init(RbRowItemClass *klass)
 {
     G_OBJECT_CLASS(klass)->finalize = rb_row_item_finalize;
+    row_changed = g_signal_new("changed", RB_TYPE_ROW_ITEM, G_SIGNAL_RUN_LAST, 0, NULL,
+                               NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void rb_row_item_init(RbRowItem *item)
@@ -203,19 +207,33 @@ static void on_setup(GtkListItemFactory *factory, GtkListItem *item, gpointer ta
     gtk_list_item_set_child(item, cell);
 }
 
-static void on_bind(GtkListItemFactory *factory, GtkListItem *item)
+static void show_cell(GtkListItem *item)
 {
-    const int column = column_of(factory);
     GtkWidget *cell = gtk_list_item_get_child(item);
+    const int column = GPOINTER_TO_INT(g_object_get_data(G_OBJECT(cell), "rb-column"));
     const RbSnapRow *row = RB_ROW_ITEM(gtk_list_item_get_item(item))->row;
-    if (column < 0) {
-        g_autofree char *number = g_strdup_printf("%d", row->number);
-        gtk_label_set_text(GTK_LABEL(cell), number);
-        return;
-    }
     g_autofree char *name =
         g_strdup_printf(_("%s of snap %d"), field_label(column), row->number);
     rb_edit_cell_set(RB_EDIT_CELL(cell), name, row->shown[column]);
+}
+
+static void on_bind(GtkListItemFactory *factory, GtkListItem *item)
+{
+    RbRowItem *row = gtk_list_item_get_item(item);
+    if (column_of(factory) < 0) {
+        g_autofree char *number = g_strdup_printf("%d", row->row->number);
+        gtk_label_set_text(GTK_LABEL(gtk_list_item_get_child(item)), number);
+        return;
+    }
+    show_cell(item);
+    g_signal_connect_object(row, "changed", G_CALLBACK(show_cell), item,
+                            G_CONNECT_SWAPPED);
+}
+
+static void on_unbind(GtkListItemFactory *factory, GtkListItem *item)
+{
+    (void)factory;
+    g_signal_handlers_disconnect_by_data(gtk_list_item_get_item(item), item);
 }
 
 static void on_teardown(GtkListItemFactory *factory, GtkListItem *item)
@@ -233,6 +251,7 @@ static void add_column(RbDrawerSnaps *table, int column)
     g_object_set_data(G_OBJECT(factory), "rb-column", GINT_TO_POINTER(column));
     g_signal_connect(factory, "setup", G_CALLBACK(on_setup), table);
     g_signal_connect(factory, "bind", G_CALLBACK(on_bind), NULL);
+    g_signal_connect(factory, "unbind", G_CALLBACK(on_unbind), NULL);
     g_signal_connect(factory, "teardown", G_CALLBACK(on_teardown), NULL);
     g_autoptr(GtkColumnViewColumn) head =
         gtk_column_view_column_new(field_label(column), factory);
@@ -244,7 +263,34 @@ static void add_column(RbDrawerSnaps *table, int column)
     gtk_column_view_append_column(table->view, head);
 }
 
-static void take_rows(RbDrawerSnaps *table, GPtrArray *rows)
+static void set_row(RbRowItem *item, GPtrArray *rows, guint i)
+{
+    g_clear_pointer(&item->rows, g_ptr_array_unref);
+    item->rows = g_ptr_array_ref(rows);
+    item->row = rows->pdata[i];
+}
+
+/* The same snaps in the same order get their new values where they stand: the focus stays in its
+ * cell, and a row that was changed stays in sight until the list is narrowed again. Returns false
+ * when other snaps came. */
+static bool take_values(RbDrawerSnaps *table, GPtrArray *rows)
+{
+    GListModel *items = G_LIST_MODEL(table->items);
+    bool same = g_list_model_get_n_items(items) == rows->len;
+    for (guint i = 0; same && i < rows->len; i++) {
+        g_autoptr(RbRowItem) item = g_list_model_get_item(items, i);
+        same = item->row->snap.value == ((const RbSnapRow *)rows->pdata[i])->snap.value &&
+               item->row->number == ((const RbSnapRow *)rows->pdata[i])->number;
+    }
+    for (guint i = 0; same && i < rows->len; i++) {
+        g_autoptr(RbRowItem) item = g_list_model_get_item(items, i);
+        set_row(item, rows, i);
+        g_signal_emit(item, row_changed, 0);
+    }
+    return same;
+}
+
+static void replace_rows(RbDrawerSnaps *table, GPtrArray *rows)
 {
     g_autoptr(GArray) chosen = chosen_snaps(table);
     g_autoptr(GHashTable) again = g_hash_table_new(g_int64_hash, g_int64_equal);
@@ -254,8 +300,7 @@ static void take_rows(RbDrawerSnaps *table, GPtrArray *rows)
     g_autoptr(GPtrArray) fresh = g_ptr_array_new_with_free_func(g_object_unref);
     for (guint i = 0; i < rows->len; i++) {
         RbRowItem *item = g_object_new(RB_TYPE_ROW_ITEM, NULL);
-        item->rows = g_ptr_array_ref(rows);
-        item->row = rows->pdata[i];
+        set_row(item, rows, i);
         g_ptr_array_add(fresh, item);
     }
     g_list_store_splice(table->items, 0,
@@ -267,6 +312,25 @@ static void take_rows(RbDrawerSnaps *table, GPtrArray *rows)
         if (g_hash_table_contains(again, &item->row->snap.value)) {
             gtk_selection_model_select_item(table->chosen, i, FALSE);
         }
+    }
+}
+
+static void take_rows(RbDrawerSnaps *table, GPtrArray *rows)
+{
+    if (take_values(table, rows)) {
+        return;
+    }
+    /* A row that goes takes the focus with it, and GTK 4.8 sends keys to it, in vain, up to the next
+     * frame: the focus waits on the list itself. */
+    GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(table));
+    GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
+    const bool inside = focus != NULL && gtk_widget_is_ancestor(focus, rows_of(table));
+    if (inside) {
+        gtk_root_set_focus(root, rows_of(table));
+    }
+    replace_rows(table, rows);
+    if (inside) {
+        gtk_widget_grab_focus(rows_of(table));
     }
     show_count(table);
 }

@@ -23,6 +23,10 @@ bool rb_edit_cell_is_edited(RbEditCell *cell)
 void rb_edit_cell_set(RbEditCell *cell, const char *name, const char *text)
 {
     g_return_if_fail(RB_IS_EDIT_CELL(cell));
+    if (g_strcmp0(name, cell->name) == 0 &&
+        g_str_equal(text, gtk_label_get_text(GTK_LABEL(cell->label)))) {
+        return;
+    }
     g_autofree char *spoken =
         text[0] != '\0' ? g_strdup_printf("%s: %s", name, text) : g_strdup(name);
     g_free(cell->name);

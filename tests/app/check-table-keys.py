@@ -48,6 +48,8 @@ def check_edit(window, library, snap):
         changed(before, coverages(library)).values()) == [token])
     key("ctrl+z")
     wait_for("the cell as it was", lambda: coverages(library) == before)
+    # The table took new values twice: the focus never left the cell.
+    wait_for("the focus in the cell", lambda: window.focus_name().startswith("Coverage of snap"))
     key("Escape", "ctrl+l")
     wait_for("the place to narrow", lambda: window.focus_name() == "Narrow the list of snaps")
     key("Return", "Down", "shift+Down")

@@ -182,6 +182,10 @@ class Window:
         self.process, self.bus, self.paths, self.asked = process, Bus(), {}, 0
         self.owner, self.root_path = wait_for("the window", self.bus.application)
         repeat_keys(False)
+        self.focus_path = None  # of what took the keyboard last, as the window tells it
+        self.bus.wire.signal_subscribe(
+            self.owner, "org.a11y.atspi.Event.Object", "StateChanged", None, "focused",
+            Gio.DBusSignalFlags.NONE, self.take_focus)
         self.focus("Readbreak")
 
     @staticmethod
@@ -296,19 +300,40 @@ class Window:
                 return node
         return None
 
+    def take_focus(self, _wire, _sender, path, _interface, _signal, words):
+        if words.get_child_value(1).get_int32() == 1:
+            self.focus_path = path
+
+    def told_focus(self):
+        """The path of what has the keyboard, without a look at the tree; None if it is not known."""
+        while GLib.MainContext.default().iteration(False):
+            pass
+        if self.focus_path is None:
+            return None
+        states = self.bus.call(self.owner, self.focus_path, ACCESSIBLE, "GetState")
+        return self.focus_path if states[0] >> int(State.FOCUSED) & 1 else None
+
     def focus_name(self, within=None):
+        try:
+            path = self.told_focus() if within is None else None
+            if path is not None:
+                return self.bus.value(self.owner, path, "Name")
+        except GLib.Error:  # it went away
+            self.focus_path = None
         node = self.focused(within)
         return node.name if node is not None else ""
 
     def tab_to(self, starts, within=None, by="Tab"):
         """Along the controls by Tab or shift+Tab, each seen, until one whose name starts so."""
+        was = wait_for("the focus", lambda: self.focused(within))
+        path, name = was.path, was.name
         for _ in range(40):
-            was = wait_for("the focus", lambda: self.focused(within))
-            if was.name.startswith(starts):
+            if name.startswith(starts):
                 return
             key(by)
-            wait_for("what comes after " + was.name, lambda was=was: getattr(
-                self.focused(within), "path", was.path) != was.path)
+            path = wait_for("what comes after " + name, lambda was=path: next(
+                (told for told in [self.told_focus()] if told != was), None))
+            name = self.bus.value(self.owner, path, "Name")
         fail("Tab never came to " + starts)
 
     def tag(self, label):

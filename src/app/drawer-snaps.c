@@ -366,7 +366,7 @@ static GtkWidget *make_bar(RbDrawerSnaps *table)
     GtkWidget *bar = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 8);
     GtkWidget *search = gtk_search_entry_new();
     g_object_set(search, "placeholder-text", _("Narrow: words that occur in the row"),
-                 "hexpand", TRUE, NULL);
+                 "hexpand", TRUE, "width-chars", 8, NULL);
     name(search, _("Narrow the list of snaps"));
     table->search = GTK_EDITABLE(search);
     g_signal_connect_swapped(search, "search-changed", G_CALLBACK(on_search), table);
@@ -381,7 +381,8 @@ static GtkWidget *make_bar(RbDrawerSnaps *table)
     name(field, _("Field to set"));
     table->field = GTK_DROP_DOWN(field);
     GtkWidget *value = gtk_entry_new();
-    g_object_set(value, "placeholder-text", _("Value, “-” for unknown"), NULL);
+    g_object_set(value, "placeholder-text", _("Value, “-” for unknown"), "width-chars",
+                 10, "max-width-chars", 22, NULL);
     name(value, _("Value to set"));
     table->value = GTK_EDITABLE(value);
     GtkWidget *set = rb_button_new(_("_Set on the chosen snaps"));

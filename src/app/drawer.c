@@ -12,7 +12,7 @@
 #include "form.h"
 
 /* Lines of the history shown at first, and how many more a press adds. */
-enum { LINES = 500, HEIGHT = 300 };
+enum { LINES = 500, LEAST_HEIGHT = 300 };
 
 struct _RbDrawer {
     GtkWidget parent_instance;
@@ -180,6 +180,14 @@ static void focus_page(RbDrawer *drawer)
     }
 }
 
+/* Two fifths of the window: on a large screen more rows, not larger ones. */
+static void fit_height(RbDrawer *drawer)
+{
+    GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(drawer));
+    const int part = root != NULL ? gtk_widget_get_height(GTK_WIDGET(root)) * 2 / 5 : 0;
+    gtk_widget_set_size_request(drawer->box, -1, MAX(part, LEAST_HEIGHT));
+}
+
 void rb_drawer_toggle(RbDrawer *drawer, const char *page)
 {
     g_return_if_fail(RB_IS_DRAWER(drawer));
@@ -188,6 +196,7 @@ void rb_drawer_toggle(RbDrawer *drawer, const char *page)
     if (page == NULL || (was_shown && g_strcmp0(page, now) == 0)) {
         gtk_widget_set_visible(GTK_WIDGET(drawer), FALSE);
     } else {
+        fit_height(drawer);
         gtk_widget_set_visible(GTK_WIDGET(drawer), TRUE);
         gtk_stack_set_visible_child_name(drawer->stack, page);
         focus_page(drawer);
@@ -328,7 +337,7 @@ static void rb_drawer_init(RbDrawer *drawer)
                              drawer);
     drawer->box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 6);
     gtk_widget_add_css_class(drawer->box, "drawer");
-    gtk_widget_set_size_request(drawer->box, -1, HEIGHT);
+    gtk_widget_set_size_request(drawer->box, -1, LEAST_HEIGHT);
     gtk_box_append(GTK_BOX(drawer->box), make_head(drawer));
     gtk_box_append(GTK_BOX(drawer->box), GTK_WIDGET(drawer->stack));
     gtk_widget_set_parent(drawer->box, GTK_WIDGET(drawer));

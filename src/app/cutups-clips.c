@@ -68,7 +68,7 @@ void rb_cutups_clips_want(RbCutupsClips *clips, int clip)
 void rb_cutups_clips_focus(RbCutupsClips *clips)
 {
     GtkListBoxRow *row = gtk_list_box_get_selected_row(clips->list);
-    clips->want_focus = true;
+    clips->want_focus = row == NULL; /* or a later list would take the keyboard back */
     if (row != NULL) {
         gtk_widget_grab_focus(GTK_WIDGET(row));
     }
@@ -280,19 +280,27 @@ void rb_cutups_clips_set(RbCutupsClips *clips, const RbCutupPlan *plan)
         clips->wanted >= 0 ? clips->wanted : MAX(rb_cutups_clips_get_chosen(clips), 0);
     const bool focus =
         clips->want_focus || gtk_widget_get_focus_child(GTK_WIDGET(clips->list)) != NULL;
+    g_autoptr(GPtrArray) old = g_ptr_array_new();
     GtkListBoxRow *row = NULL;
+    for (int i = 0; (row = gtk_list_box_get_row_at_index(clips->list, i)) != NULL; i++) {
+        g_ptr_array_add(old, row);
+    }
     clips->is_filling = true;
     g_ptr_array_set_size(clips->thumbs, 0);
-    while ((row = gtk_list_box_get_row_at_index(clips->list, 0)) != NULL) {
-        gtk_list_box_remove(clips->list, GTK_WIDGET(row));
-    }
     for (guint i = 0; i < plan->clips->len; i++) {
         gtk_list_box_append(clips->list, row_new(clips, plan->clips->pdata[i], i));
+    }
+    const int chosen = MIN(was, (int)plan->clips->len - 1);
+    if (chosen >= 0) {
+        rb_cutups_clips_choose(clips, (int)old->len + chosen, focus);
+    }
+    /* The old rows go last: keys that come while the row they go to is gone would be lost. */
+    for (guint i = 0; i < old->len; i++) {
+        gtk_list_box_remove(clips->list, old->pdata[i]);
     }
     clips->is_filling = false;
     clips->wanted = -1;
     clips->want_focus = false;
-    rb_cutups_clips_choose(clips, MIN(was, (int)plan->clips->len - 1), focus);
     clips->to_sight = true;
     look(clips);
 }

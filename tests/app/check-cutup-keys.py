@@ -119,10 +119,20 @@ def check_editor(window, cutup):
     key("Escape")
 
 
+def standing_rows(window):
+    """The middles of rows 1 and 3, once the list is not being filled anew."""
+    rows = [window.find(starts=number) for number in ("1. ", "3. ")]
+    time.sleep(0.3)
+    again = [window.find(starts=number) for number in ("1. ", "3. ")]
+    if None in rows + again or [r.path for r in rows] != [r.path for r in again]:
+        return None
+    return [window.middle(row) for row in rows]
+
+
 def check_order(window, cutup):
     """The first clip moved by keyboard, then dragged onto the third; each undone."""
     before = cutup.snaps()
-    first, third = (window.middle(window.find(starts=n)) for n in ("1. ", "3. "))
+    first, third = wait_for("a list that stands", lambda: standing_rows(window))
     mouse("mousemove", *first, "mousedown", 1)
     for part in (1, 2, 3, 4):
         mouse("mousemove", first[0] + part, first[1] + (third[1] - first[1]) * part // 4)

@@ -73,7 +73,8 @@ class Trouble(rig.Case):
                 first = tagger.stdout.readline().rstrip("\n")  # it is at work
                 time.sleep(draw.uniform(0, 0.15))
                 tagger.send_signal(signal.SIGKILL)
-                lines = [first] + tagger.communicate(timeout=60)[0].split("\n")[:-1]
+                # Not communicate(): it would pass over what readline() has read ahead.
+                lines = [first] + tagger.stdout.read().split("\n")[:-1]
             one = Told()
             one.take(lines)
             told.take(lines)

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <glib/gstdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -140,7 +141,7 @@ START_TEST(test_schema__a_library_is_set_up_as_designed)
         const char *value;
     } wanted[] = {
         { "application_id", "1382302315" }, /* "RdBk" */
-        { "user_version", "2" },
+        { "user_version", "3" },
         { "journal_mode", "wal" },
         { "synchronous", "2" }, /* FULL */
         { "foreign_keys", "1" },
@@ -148,7 +149,7 @@ START_TEST(test_schema__a_library_is_set_up_as_designed)
         { "trusted_schema", "0" },
         { "busy_timeout", "5000" },
     };
-    ck_assert_int_eq(rb_schema_n, 2);
+    ck_assert_int_eq(rb_schema_n, 3);
     for (size_t i = 0; i < G_N_ELEMENTS(wanted); i++) {
         g_autofree char *sql =
             strcmp(wanted[i].pragma, "busy_timeout") == 0
@@ -286,6 +287,48 @@ START_TEST(test_schema__migrated_equals_fresh_and_its_history_still_undoes)
 }
 END_TEST
 
+/* A script that libraries in use were made with is never edited: a change is a script of its own. */
+START_TEST(test_schema__released_scripts_are_as_they_left)
+{
+    static const char *const sums[] = {
+        "e60f24366860ebe44551a1a9d7722d89a26d7f56b7bdb015bf0f936518e2d350",
+        "463d82467ea1c3e225c0519820e098062a9c107af12694be27e7acea55b289b5",
+        "ee883988ca7ecb4779b41cc9d4c16d32ba9f5c06416cb4470ba3c809679d5544",
+    };
+    for (size_t i = 0; i < G_N_ELEMENTS(sums); i++) {
+        g_autofree char *sum =
+            g_compute_checksum_for_string(G_CHECKSUM_SHA256, rb_schema_scripts[i], -1);
+        ck_assert_str_eq(sum, sums[i]);
+    }
+}
+END_TEST
+
+/* Schema 2 grew on its way; libraries made with each of its forms are converted alike. */
+START_TEST(test_schema__a_library_of_a_grown_schema_2_is_converted)
+{
+    static const char *const forms[] = { "",
+                                         "DROP TABLE judged; DROP INDEX action_forget;" };
+    g_autoptr(RbStore) fresh = make_store("fresh.readbreak");
+    g_autofree char *fresh_shape = shape(fresh);
+    for (size_t i = 0; i < G_N_ELEMENTS(forms); i++) {
+        g_autofree char *path = rb_test_path("grown.readbreak");
+        {
+            g_autoptr(RbStore) store = make_store("grown.readbreak");
+            g_autofree char *back = g_strconcat(
+                forms[i],
+                "DELETE FROM migration WHERE version > 2; PRAGMA user_version = 2", NULL);
+            ck_assert_int_eq(sqlite3_exec(store->db, back, NULL, NULL, NULL), SQLITE_OK);
+        }
+        GError *error = NULL;
+        g_autoptr(RbStore) store = rb_store_open(path, &error);
+        rb_assert_no_error(error);
+        g_autofree char *converted_shape = shape(store);
+        ck_assert_str_eq(converted_shape, fresh_shape);
+        ck_assert_int_eq(g_unlink(path), 0);
+    }
+}
+END_TEST
+
 /* A migration as one will be: a column renamed with its name in the history, one added. */
 #define NEXT_SCRIPT                                                                      \
     "ALTER TABLE snap RENAME COLUMN note TO remark;"                                     \
@@ -337,7 +380,7 @@ START_TEST(test_schema__a_migration_backs_up_and_keeps_history_undoable)
         joined(store, "SELECT coalesce(remark, 'none') AS x FROM snap");
     ck_assert_str_eq(undone, "none");
     g_autofree char *log = joined(store, "SELECT version AS x FROM migration ORDER BY 1");
-    ck_assert_str_eq(log, "1\n2\n3");
+    ck_assert_str_eq(log, "1\n2\n3\n4");
 
     g_autofree char *fresh_path = rb_test_path("fresh.readbreak");
     g_autoptr(RbStore) fresh = rb_store_create_with(fresh_path, &options, &error);
@@ -350,7 +393,7 @@ START_TEST(test_schema__a_migration_backs_up_and_keeps_history_undoable)
     g_autoptr(GPtrArray) backups = rb_backup_list(path, &error);
     rb_assert_no_error(error);
     ck_assert_uint_eq(backups->len, 1);
-    ck_assert_ptr_nonnull(strstr(backups->pdata[0], "before schema 3"));
+    ck_assert_ptr_nonnull(strstr(backups->pdata[0], "before schema 4"));
     g_autoptr(RbStore) old = rb_store_open_read_only(backups->pdata[0], &error);
     rb_assert_no_error(error);
     g_autofree char *old_note = joined(old, "SELECT note AS x FROM snap");
@@ -420,6 +463,8 @@ TCase *rb_case_schema(void)
     tcase_add_test(tcase, test_schema__a_library_is_set_up_as_designed);
     tcase_add_test(tcase,
                    test_schema__migrated_equals_fresh_and_its_history_still_undoes);
+    tcase_add_test(tcase, test_schema__released_scripts_are_as_they_left);
+    tcase_add_test(tcase, test_schema__a_library_of_a_grown_schema_2_is_converted);
     tcase_add_test(tcase, test_schema__a_migration_backs_up_and_keeps_history_undoable);
     tcase_add_test(tcase, test_schema__a_failed_migration_leaves_the_library_as_it_was);
     tcase_add_test(tcase, test_schema__an_open_store_notices_a_conversion);

@@ -34,14 +34,15 @@ static guint signals[N_SIGNALS];
 /* The fields that the menu offers, in the order of the questions a coordinator asks; a span of
  * dates is typed. */
 static const RbField offered[] = {
-    RB_FIELD_GAME,          RB_FIELD_OPPONENT,    RB_FIELD_DOWN,
-    RB_FIELD_DISTANCE,      RB_FIELD_HASH,        RB_FIELD_QUARTER,
-    RB_FIELD_YARDS_TO_GOAL, RB_FIELD_PERSONNEL,   RB_FIELD_FORMATION,
-    RB_FIELD_MOTION,        RB_FIELD_CALL,        RB_FIELD_CONCEPT,
-    RB_FIELD_SHELL,         RB_FIELD_SIDE_WORKED, RB_FIELD_COVERAGE,
-    RB_FIELD_FAMILY,        RB_FIELD_TECHNIQUE,   RB_FIELD_RUSHERS,
-    RB_FIELD_PRESSURE,      RB_FIELD_QUARTERBACK, RB_FIELD_VERDICT,
-    RB_FIELD_STAGE,         RB_FIELD_RESULT,      RB_FIELD_OWN_TAG,
+    RB_FIELD_GAME,      RB_FIELD_OPPONENT,      RB_FIELD_DOWN,
+    RB_FIELD_DISTANCE,  RB_FIELD_HASH,          RB_FIELD_QUARTER,
+    RB_FIELD_CLOSE,     RB_FIELD_YARDS_TO_GOAL, RB_FIELD_PERSONNEL,
+    RB_FIELD_FORMATION, RB_FIELD_MOTION,        RB_FIELD_CALL,
+    RB_FIELD_CONCEPT,   RB_FIELD_SHELL,         RB_FIELD_SIDE_WORKED,
+    RB_FIELD_COVERAGE,  RB_FIELD_FAMILY,        RB_FIELD_TECHNIQUE,
+    RB_FIELD_RUSHERS,   RB_FIELD_PRESSURE,      RB_FIELD_QUARTERBACK,
+    RB_FIELD_VERDICT,   RB_FIELD_STAGE,         RB_FIELD_RESULT,
+    RB_FIELD_OWN_TAG,
 };
 
 /* Bands of distance, zones of the field, sizes of a rush: common practice, no source. */

@@ -15,6 +15,7 @@ static const RbWord field_table[] = {
     [RB_FIELD_YARDS_TO_GOAL] = { "yards-to-goal", "Yards to goal" },
     [RB_FIELD_HASH] = { "hash", "Hash" },
     [RB_FIELD_QUARTER] = { "quarter", "Quarter" },
+    [RB_FIELD_CLOSE] = { "close", "Game still close" },
     [RB_FIELD_PERSONNEL] = { "personnel", "Personnel" },
     [RB_FIELD_FORMATION] = { "formation", "Formation" },
     [RB_FIELD_MOTION] = { "motion", "Motion" },

@@ -22,6 +22,18 @@ bool rb_situation_is_goal_to_go(const RbSituation *situation)
            situation->distance >= situation->yards_to_goal;
 }
 
+RbYesNo rb_situation_is_close(const RbSituation *situation)
+{
+    static const int margins[] = { 28, 24, 21, 16 };
+    if (situation->quarter < 1 || situation->score_offense < 0 ||
+        situation->score_defense < 0) {
+        return RB_YES_NO_UNKNOWN;
+    }
+    const int margin = margins[MIN(situation->quarter, (int)G_N_ELEMENTS(margins)) - 1];
+    return ABS(situation->score_offense - situation->score_defense) <= margin ? RB_YES
+                                                                              : RB_NO;
+}
+
 char *rb_situation_down_text(const RbSituation *situation)
 {
     static const char *const ordinals[] = { "1st", "2nd", "3rd", "4th" };

@@ -123,6 +123,23 @@ static int count_unjudged(const RbLadder *ladder)
     return n;
 }
 
+/* against_norm: a handful of dropbacks is not held against what is usual. */
+static void append_loss(GString *text, const RbBreak *found, bool against_norm)
+{
+    if (found->points < 0.0) {
+        g_autofree char *lost = rb_size_text(found->points);
+        g_string_append_printf(text, " and lost %s", lost);
+    }
+    if (against_norm && found->points < 0.0) {
+        g_autofree char *beyond = digits_text(found->excess);
+        g_string_append_printf(text, ", %s more than our norm there", beyond);
+    } else if (against_norm) {
+        g_autofree char *excess = rb_size_text(found->excess);
+        g_string_append_printf(text, ", %s worse than our norm there", excess);
+    }
+    g_string_append_c(text, '.');
+}
+
 char *rb_break_text_open(const RbBreak *found, const RbLadder *ladder, int open)
 {
     if (ladder->dropbacks == 0) {
@@ -151,15 +168,7 @@ char *rb_break_text_open(const RbBreak *found, const RbLadder *ladder, int open)
         g_string_append_printf(text, "%s %s: %d of %s ended there", verb, place,
                                found->dropbacks, total);
     }
-    if (found->points < 0.0) {
-        g_autofree char *lost = rb_size_text(found->points);
-        g_autofree char *beyond = digits_text(found->excess);
-        g_string_append_printf(text, " and lost %s, %s more than our norm there.", lost,
-                               beyond);
-    } else {
-        g_autofree char *excess = rb_size_text(found->excess);
-        g_string_append_printf(text, ", %s worse than our norm there.", excess);
-    }
+    append_loss(text, found, ladder->dropbacks >= RB_PAIRING_MIN);
     g_string_append_printf(text, " %s.", certainty_text(found->certainty));
     if (ladder->dropbacks < RB_PAIRING_MIN) {
         g_string_append_printf(text, " Rests on fewer than %d dropbacks.",

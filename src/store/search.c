@@ -20,6 +20,12 @@ typedef struct {
     " WHEN c.call_kind = 'split' AND c.side_worked = 'left' THEN c.call_first"           \
     " WHEN c.call_kind = 'split' AND c.side_worked = 'right' THEN c.call_second END"
 
+/* As rb_situation_is_close(). */
+#define IS_CLOSE                                                                         \
+    "CASE WHEN s.quarter > 0 THEN CASE abs(s.score_offense - s.score_defense) <="        \
+    " CASE s.quarter WHEN 1 THEN 28 WHEN 2 THEN 24 WHEN 3 THEN 21 ELSE 16 END"           \
+    " WHEN 1 THEN 'yes' WHEN 0 THEN 'no' END END"
+
 static FieldSql field_sql(RbField field)
 {
     switch (field) {
@@ -39,6 +45,8 @@ static FieldSql field_sql(RbField field)
         return (FieldSql){ "s.hash", &rb_hash_words, NULL };
     case RB_FIELD_QUARTER:
         return (FieldSql){ "s.quarter", NULL, NULL };
+    case RB_FIELD_CLOSE:
+        return (FieldSql){ IS_CLOSE, &rb_yes_no_words, NULL };
     case RB_FIELD_PERSONNEL:
         return (FieldSql){ "s.personnel", NULL, NULL };
     case RB_FIELD_FORMATION:

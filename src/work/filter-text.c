@@ -38,6 +38,7 @@ static const FieldKind kinds[RB_FIELDS] = {
     [RB_FIELD_YARDS_TO_GOAL] = { KIND_RANGE },
     [RB_FIELD_HASH] = { KIND_WORD, &rb_hash_words },
     [RB_FIELD_QUARTER] = { KIND_NUMBER, .low = 1, .high = 5 },
+    [RB_FIELD_CLOSE] = { KIND_WORD, &rb_yes_no_words },
     [RB_FIELD_PERSONNEL] = { KIND_TERM, .terms = RB_TERM_PERSONNEL },
     [RB_FIELD_FORMATION] = { KIND_TERM, .terms = RB_TERM_FORMATION },
     [RB_FIELD_MOTION] = { KIND_TERM, .terms = RB_TERM_MOTION },

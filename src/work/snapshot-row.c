@@ -94,6 +94,8 @@ static bool value_of(const RbNames *names, const RbSnap *snap, const RbChart *ch
         return known(snap->situation.hash, RB_HASH_UNKNOWN, value);
     case RB_FIELD_QUARTER:
         return known(MIN(snap->situation.quarter, 5), 0, value);
+    case RB_FIELD_CLOSE:
+        return known(rb_situation_is_close(&snap->situation), RB_YES_NO_UNKNOWN, value);
     case RB_FIELD_PERSONNEL:
         return known(snap->personnel.value, 0, value);
     case RB_FIELD_FORMATION:

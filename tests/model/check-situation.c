@@ -42,6 +42,31 @@ START_TEST(test_situation__texts)
 }
 END_TEST
 
+/* Margins of a "close" game: Bill Connelly's college columns (about 2011, seasons 2005 to 2010). */
+START_TEST(test_situation__close_games)
+{
+    static const struct {
+        int quarter;
+        int margin;
+    } rows[] = { { 1, 28 }, { 2, 24 }, { 3, 21 }, { 4, 16 }, { 5, 16 } };
+    RbSituation situation = rb_situation_unknown();
+    for (size_t i = 0; i < G_N_ELEMENTS(rows); i++) {
+        situation.quarter = rows[i].quarter;
+        situation.score_offense = 35;
+        situation.score_defense = 35 - rows[i].margin;
+        ck_assert_int_eq(rb_situation_is_close(&situation), RB_YES);
+        situation.score_defense--;
+        ck_assert_int_eq(rb_situation_is_close(&situation), RB_NO);
+        situation.score_offense = situation.score_defense + rows[i].margin;
+        ck_assert_int_eq(rb_situation_is_close(&situation), RB_YES);
+        situation.score_offense = -1;
+        ck_assert_int_eq(rb_situation_is_close(&situation), RB_YES_NO_UNKNOWN);
+    }
+    situation = (RbSituation){ .score_offense = 7, .score_defense = 7 };
+    ck_assert_int_eq(rb_situation_is_close(&situation), RB_YES_NO_UNKNOWN);
+}
+END_TEST
+
 START_TEST(test_situation__goal_to_go)
 {
     RbSituation situation = rb_situation_unknown();
@@ -75,6 +100,7 @@ TCase *rb_case_situation(void)
 {
     TCase *tcase = rb_case_new("situation");
     tcase_add_test(tcase, test_situation__texts);
+    tcase_add_test(tcase, test_situation__close_games);
     tcase_add_test(tcase, test_situation__goal_to_go);
     tcase_add_test(tcase, test_situation__unknown_says_so);
     return tcase;

@@ -90,8 +90,15 @@ START_TEST(test_words__few_dropbacks_are_said)
     rb_book_cell(&ladder, 1, RB_STAGE_EYES, 3, -2.0);
     RbBreak found = rb_example_break();
     found.dropbacks = 3;
-    g_autofree char *text = rb_break_text(&found, &ladder);
-    ck_assert(g_str_has_suffix(text, "Rests on fewer than 5 dropbacks."));
+    found.certainty = RB_CERTAINTY_NOT_SETTLED;
+    check_text(
+        rb_break_text(&found, &ladder),
+        "Costs most at read 2, eyes: 3 of 3 dropbacks ended there and lost 4.1 points. "
+        "Not settled. Rests on fewer than 5 dropbacks.");
+    found.points = 0.4;
+    check_text(rb_break_text(&found, &ladder),
+               "Costs most at read 2, eyes: 3 of 3 dropbacks ended there. Not settled. "
+               "Rests on fewer than 5 dropbacks.");
 }
 END_TEST
 

@@ -52,6 +52,8 @@ static bool snap_value(const Row *row, RbField field, int64_t *value)
         return known(situation->hash, 0, value);
     case RB_FIELD_QUARTER:
         return known(situation->quarter, 0, value);
+    case RB_FIELD_CLOSE:
+        return known(rb_situation_is_close(situation), 0, value);
     case RB_FIELD_PERSONNEL:
         return known(snap->personnel.value, 0, value);
     case RB_FIELD_FORMATION:

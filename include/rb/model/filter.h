@@ -19,6 +19,7 @@ typedef enum {
     RB_FIELD_YARDS_TO_GOAL, /* range */
     RB_FIELD_HASH,
     RB_FIELD_QUARTER,
+    RB_FIELD_CLOSE, /* whether the game was close, RbYesNo: rb_situation_is_close() */
     RB_FIELD_PERSONNEL,
     RB_FIELD_FORMATION,
     RB_FIELD_MOTION,

@@ -26,6 +26,11 @@ RbSituation rb_situation_unknown(void);
 /* True when the line to gain is the goal line. Needs distance and yards_to_goal. */
 bool rb_situation_is_goal_to_go(const RbSituation *situation);
 
+/* Whether the game was still close: within 28, 24, 21 and 16 points in the first to the fourth
+ * quarter, and on from there (Bill Connelly's college columns of about 2011, which leave other plays
+ * out of success rates). Unknown without quarter or score. */
+RbYesNo rb_situation_is_close(const RbSituation *situation);
+
 /* "2nd & 8", "1st & goal", "Try", "Free kick", "Down unknown". Returns: (transfer full). */
 char *rb_situation_down_text(const RbSituation *situation);
 /* "2nd & 8, own 35, left hash". Returns: (transfer full). */

@@ -32,6 +32,8 @@ const CliOption cli_filter_options[] = {
     { "yards-to-goal", "YARDS", "to the goal line: 1-20" },
     { "hash", "HASH", "left, middle or right" },
     { "quarter", "QUARTER", "1 to 4, 5 for overtime" },
+    { "close", "YES",
+      "yes while the game was close: within 28, 24, 21, 16 points by quarter" },
     { "personnel", "GROUP", "11, 12 …" },
     { "formation", "NAME", "2x2, 3x1 …" },
     { "motion", "NAME", "jet, across …" },

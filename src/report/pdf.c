@@ -106,6 +106,10 @@ void rb_report_place_notes(RbDocument *document, const RbReport *report)
     double height = 0.0;
     RbDrawing *notes =
         rb_report_draw_notes(report, rb_document_inner_width(document), &height);
+    if (height > rb_document_room(document) && !rb_document_is_fresh(document)) {
+        rb_document_start_page(document); /* a page of its own says what it is */
+        rb_document_place_head(document, "How to read these pages");
+    }
     rb_document_place(document, notes, height);
 }
 

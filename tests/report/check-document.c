@@ -349,6 +349,35 @@ START_TEST(test_document__long_names_lose_no_letter)
 }
 END_TEST
 
+/* However many ladders there are, the notes stand under some of them or under a head of their own. */
+START_TEST(test_document__notes_alone_on_a_page_have_a_head)
+{
+    enum { MOST = 9 };
+    int alone = 0;
+    FullPage full;
+    full_page_init(&full);
+    RbReport report = full.example.report;
+    RbReportPairing ladders[MOST];
+    for (int i = 0; i < MOST; i++) {
+        ladders[i] = full.example.looked[i % 2];
+    }
+    report.ladders = ladders;
+    for (report.n_ladders = 1; report.n_ladders <= MOST; report.n_ladders++) {
+        g_autoptr(RbDocument) document = rb_report_document(&report);
+        g_autofree char *text = text_of(document, "-layout");
+        g_auto(GStrv) sheets = g_strsplit(text, "\f", -1);
+        const char *last = sheets[rb_document_get_pages(document) - 1];
+        assert_holds(last, "Points are expected points");
+        const bool headed = strstr(last, "How to read these pages") != NULL;
+        ck_assert(headed != (strstr(last, " against ") != NULL));
+        alone += headed;
+    }
+    ck_assert_int_gt(alone, 0);
+    ck_assert_int_lt(alone, MOST);
+    full_page_clear(&full);
+}
+END_TEST
+
 typedef struct {
     double x1, y1, x2, y2;
 } WordBox;
@@ -554,6 +583,7 @@ TCase *rb_case_document(void)
     tcase_add_test(tcase, test_document__book_keeps_its_contents);
     tcase_add_test(tcase, test_document__call_sheet_shows_numbers);
     tcase_add_test(tcase, test_document__empty_call_sheet);
+    tcase_add_test(tcase, test_document__notes_alone_on_a_page_have_a_head);
     tcase_add_test(tcase, test_document__long_names_lose_no_letter);
     tcase_add_test(tcase, test_document__nothing_leaves_the_paper_or_its_cell);
     tcase_add_test(tcase, test_document__cancel_stops_the_writing);

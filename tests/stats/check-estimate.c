@@ -264,14 +264,14 @@ static void keep_word(uint64_t seed, double spread, int seasons, double noise)
                             0.01 + 2.0 * noise);
 }
 
-/* The prior was chosen on seeds 1 and 21: the long run keeps the word on seeds that it was not. */
+/* The prior was chosen on seeds 1 and 21: the word is kept on seeds that it was not. */
 START_TEST(test_estimate__keeps_its_word)
 {
     static const double fixed[] = { 0.15, 0.3, 0.5, 0.8 };
     if (!rb_test_is_long()) {
-        keep_word(rb_test_seed(21), 0.0, 60, 0.03);
+        keep_word(rb_test_seed(7), 0.0, 60, 0.03);
         for (size_t i = 0; i < G_N_ELEMENTS(fixed); i++) {
-            keep_word(rb_test_seed(21), fixed[i], 15, 0.06);
+            keep_word(rb_test_seed(7), fixed[i], 15, 0.06);
         }
         return;
     }

@@ -21,23 +21,23 @@
 
 enum { ROUNDS = 5 };
 
-/* Ids of copy ?1 follow one another, so that tables grow at their end. */
+/* Ids of copy ?1 follow one another and differ in their low bits, so that tables grow at their end. */
 static const char *const copy_sql[] = {
-    "INSERT INTO game SELECT ?1 << 32 | n.n, kind, rules, date(played_on, ?1 || ' days'), us,"
+    "INSERT INTO game SELECT ?1 * 1000003 + n.n, kind, rules, date(played_on, ?1 || ' days'), us,"
     " them, ours_only, lead, title, removed FROM from_game n JOIN game g ON g.id = n.id",
-    "INSERT INTO snap SELECT ?1 << 32 | n.n, ?1 << 32 | g.n, number, phase, quarter, clock_s,"
+    "INSERT INTO snap SELECT ?1 * 1000003 + n.n, ?1 * 1000003 + g.n, number, phase, quarter, clock_s,"
     " down, distance, yards_to_goal, hash, offense, score_offense, score_defense,"
     " timeouts_offense, timeouts_defense, hurry, quarterback, personnel, formation, motion,"
     " strong, width, play, result, ending, gain, intended, note, removed"
     " FROM from_snap n JOIN snap s ON s.id = n.id JOIN from_game g ON g.id = s.game",
-    "INSERT INTO chart SELECT ?1 << 32 | c.rowid, ?1 << 32 | n.n, author, call_kind, call_first,"
+    "INSERT INTO chart SELECT ?1 * 1000003 + c.rowid, ?1 * 1000003 + n.n, author, call_kind, call_first,"
     " call_second, call_first_side, side_worked, shell, rotation_shown, technique_shown_left,"
     " technique_shown_right, cushion_left, cushion_right, leverage_left, leverage_right,"
     " coverage, rotation_played, technique_played_left, technique_played_right, safety_left,"
     " safety_right, rushers, unblocked, unblocked_side, adjusted, adjustment, ball, ball_read,"
     " release_ms, release_pm_ms, pressure, pressure_ms, movement, contact, throw, catch, fault,"
     " fault_read, note, removed FROM from_chart c JOIN from_snap n ON n.id = c.snap",
-    "INSERT INTO look SELECT ?1 << 32 | l.rowid, ?1 << 32 | c.rowid, slot, state, l.removed"
+    "INSERT INTO look SELECT ?1 * 1000003 + l.rowid, ?1 * 1000003 + c.rowid, slot, state, l.removed"
     " FROM from_look l JOIN from_chart c ON c.id = l.chart",
 };
 

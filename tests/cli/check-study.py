@@ -2,7 +2,9 @@
 """The quarterback, the quiz and the cut-ups from the command line, judged from outside: rates and
 ratings are counted again from the verdicts, exports are read by ffprobe and by readers written
 from the published formats."""
+import contextlib
 import csv
+import glob
 import json
 import math
 import os
@@ -272,6 +274,60 @@ class Cutups(Case):
         self.assertLessEqual(set(os.listdir(".")), before)
         with open("out.mp4", encoding="utf-8") as file:
             self.assertEqual(file.read(), "old")
+
+    def test_a_full_disk_is_said_and_leaves_nothing(self):
+        if subprocess.run(["unshare", "-Urm", "true"], stderr=subprocess.DEVNULL,
+                          check=False).returncode != 0:
+            self.skipTest("no file system can be mounted here")
+        self.make_filmed()
+        os.mkdir("small")
+        for each in ((), ("--each",)):
+            out = "small/each" if each else "small/out.mp4"
+            script = ("mount -t tmpfs -o size=96k none small && { [ -z \"$3\" ] || mkdir small/each; } "
+                      '&& { "$0" cutup export "$1" Film --out "$2" --skip $3; code=$?; '
+                      "find small -type f >left; exit $code; }")
+            done = subprocess.run(["unshare", "-Urm", "sh", "-c", script, os.environ["RB_CLI"],
+                                   self.library, out, *each], capture_output=True, text=True,
+                                  timeout=300, check=False)
+            self.assertEqual(done.returncode, 1, done.stderr)
+            said = done.stderr.splitlines()
+            self.assertEqual(len(said), 1, done.stderr)
+            self.assertIn("full", said[0])
+            self.assertTrue(said[0].endswith("."), said[0])
+            with open("left", encoding="utf-8") as file:
+                left = file.read().split()
+            # Of files that were whole already nothing is taken back; half of one is not left.
+            self.assertTrue(all(re.fullmatch(r"small/each/.*\.mp4", name) for name in left), left)
+
+    def move_film_here(self):
+        """The copied library looks for film in this folder, and the cut-up has only clips with film.
+        Returns the wide film's path."""
+        filmed = [int(c["snap"]) for c in self.shown("Film")["clips"] if c["missing"] is None]
+        with contextlib.closing(sqlite3.connect(self.library)) as database, database:
+            for film, path in database.execute("SELECT film, CAST(path AS TEXT) FROM film_path"):
+                name = os.path.join(self.folder, "season film", os.path.basename(path))
+                database.execute("UPDATE film_path SET path = CAST(? AS BLOB) WHERE film = ?",
+                                 (name, film))
+            database.execute("UPDATE cutup_entry SET removed = 1 WHERE snap NOT IN (?, ?, ?)", filmed)
+        return glob.glob("season film/*wide.mp4")[0]
+
+    def test_film_that_went_away_is_said_and_the_rest_goes_on_if_asked(self):
+        clips = self.make_filmed()
+        film = self.move_film_here()
+        self.assertEqual({c["film"] for c in clips}, {os.path.basename(film)})
+        self.done("cutup", "set", self.library, "Film", "--clip", "2", "--view", "tight")
+        os.rename(film, "on a drive.mp4")
+        self.refused("cutup", "export", self.library, "Film", "--out", "out.mp4",
+                     says=f'The film "{os.path.basename(film)}" is not there')
+        out = self.json("cutup", "export", self.library, "Film", "--out", "out.mp4", "--skip")
+        self.assertEqual(out["files"], 1)
+        self.assertEqual(sum("frames" in line for line in out["log"]), 1, out["log"])
+        # Shorter than it was: half of a copy.
+        os.remove("out.mp4")
+        with open("on a drive.mp4", "rb") as whole, open(film, "wb") as half:
+            half.write(whole.read(os.path.getsize("on a drive.mp4") // 8))
+        self.refused("cutup", "export", self.library, "Film", "--out", "out.mp4",
+                     says=os.path.basename(film))
 
     def test_names_are_left_out_when_asked(self):
         self.make_filmed()

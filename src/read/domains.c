@@ -125,6 +125,18 @@ static void add_numbers(const RbFacts *facts, const Cuts *cuts)
     }
 }
 
+/* A measured one is somewhere within its plus or minus: what is in doubt is on which side of a
+ * limit that lies there. */
+static void add_cushions(const RbFacts *facts, const RbSideShown *side, RbDomain *domain)
+{
+    const bool measured = side->cushion_tenths >= 0;
+    const int64_t low = measured ? side->cushion_tenths - side->cushion_pm_tenths : 0;
+    const int64_t high =
+        measured ? side->cushion_tenths + side->cushion_pm_tenths : G_MAXINT;
+    add_numbers(facts, &(Cuts){ RB_IF_CUSHION_AT_LEAST, RB_IF_CUSHION_AT_MOST,
+                                MAX(low, 0), high, domain });
+}
+
 /* Terms of the vocabulary; of those no condition names, one for each family. */
 static void add_coverages(const RbFacts *facts, RbDomain *domain)
 {
@@ -329,9 +341,10 @@ static void build_picture(const RbFacts *facts, RbVar var, RbDomain *domain)
         add_words(facts, RB_IF_TECHNIQUE, RB_TECHNIQUE_PRESS, RB_TECHNIQUE_HARD, domain);
         break;
     case RB_VAR_CUSHION_LEFT:
+        add_cushions(facts, &facts->chart->shown.left, domain);
+        break;
     case RB_VAR_CUSHION_RIGHT:
-        add_numbers(facts, &(Cuts){ RB_IF_CUSHION_AT_LEAST, RB_IF_CUSHION_AT_MOST, 0,
-                                    G_MAXINT, domain });
+        add_cushions(facts, &facts->chart->shown.right, domain);
         break;
     case RB_VAR_LEVERAGE_LEFT:
     case RB_VAR_LEVERAGE_RIGHT:

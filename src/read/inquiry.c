@@ -20,7 +20,8 @@ static void flatten_shown(RbFacts *facts, const RbPictureShown *shown)
     for (int i = 0; i < 2; i++) {
         set(facts, RB_VAR_TECHNIQUE_SHOWN_LEFT + i,
             sides[i]->technique != RB_TECHNIQUE_UNKNOWN, sides[i]->technique);
-        set(facts, RB_VAR_CUSHION_LEFT + i, sides[i]->cushion_tenths >= 0,
+        set(facts, RB_VAR_CUSHION_LEFT + i,
+            sides[i]->cushion_tenths >= 0 && sides[i]->cushion_pm_tenths <= 0,
             sides[i]->cushion_tenths);
         set(facts, RB_VAR_LEVERAGE_LEFT + i, sides[i]->leverage != RB_LEVERAGE_UNKNOWN,
             sides[i]->leverage);

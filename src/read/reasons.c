@@ -38,6 +38,68 @@ static void add_rules(RbJudgment *judgment)
     }
 }
 
+static bool asks_cushion(const RbConcept *concept)
+{
+    for (guint i = 0; concept != NULL && i < concept->picks->len; i++) {
+        if (g_array_index(concept->picks, RbPick, i).kind == RB_PICK_FREE_ACCESS) {
+            return true;
+        }
+    }
+    for (guint r = 0; concept != NULL && r < concept->rules->len; r++) {
+        const RbRule *rule = g_ptr_array_index(concept->rules, r);
+        for (guint i = 0; i < rule->conditions->len; i++) {
+            const RbConditionKind kind =
+                g_array_index(rule->conditions, RbCondition, i).kind;
+            if (kind == RB_IF_CUSHION_AT_MOST || kind == RB_IF_CUSHION_AT_LEAST) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+static const RbSideShown *corner_of(const RbFacts *facts, RbSide side)
+{
+    const RbPictureShown *shown = &facts->chart->shown;
+    return side == RB_SIDE_LEFT ? &shown->left : &shown->right;
+}
+
+static bool is_measured(const RbSideShown *corner)
+{
+    return corner->cushion_tenths >= 0 && corner->cushion_pm_tenths > 0;
+}
+
+/* Measured cushions, where the playbook asks for one; the one that leaves the verdict open is
+ * told with what would settle it. */
+static void add_cushions(const RbFacts *facts, RbJudgment *judgment)
+{
+    if (!asks_cushion(facts->context->first) && !asks_cushion(facts->context->second)) {
+        return;
+    }
+    for (RbSide side = RB_SIDE_LEFT; side <= RB_SIDE_RIGHT; side++) {
+        const RbSideShown *corner = corner_of(facts, side);
+        const bool settles =
+            judgment->settle.kind == RB_TAG_CUSHION && judgment->settle.side == side;
+        if (is_measured(corner) && !settles) {
+            add(judgment, &(RbReason){ .kind = RB_REASON_CUSHION,
+                                       .side = side,
+                                       .value = corner->cushion_tenths,
+                                       .extra = corner->cushion_pm_tenths });
+        }
+    }
+}
+
+static void add_settle(const RbFacts *facts, RbJudgment *judgment)
+{
+    RbReason reason = { .kind = RB_REASON_SETTLE, .tag = judgment->settle };
+    if (reason.tag.kind == RB_TAG_CUSHION) {
+        const RbSideShown *corner = corner_of(facts, reason.tag.side);
+        reason.value = is_measured(corner) ? corner->cushion_tenths : 0;
+        reason.extra = is_measured(corner) ? corner->cushion_pm_tenths : 0;
+    }
+    add(judgment, &reason);
+}
+
 static void add_before_snap(const RbFacts *facts, RbJudgment *judgment)
 {
     if (judgment->verdict == RB_VERDICT_SPOILED) {
@@ -128,11 +190,12 @@ void rb_reasons_fill(const RbFacts *facts, RbJudgment *judgment)
     if (judgment->order.live > 0) {
         add(judgment, &(RbReason){ .kind = RB_REASON_ORDER });
     }
+    add_cushions(facts, judgment);
     add_before_snap(facts, judgment);
     add_looks(facts, judgment);
     add_ball(facts, judgment);
     if (judgment->settle.kind != RB_TAG_NONE) {
-        add(judgment, &(RbReason){ .kind = RB_REASON_SETTLE, .tag = judgment->settle });
+        add_settle(facts, judgment);
     }
 }
 

@@ -314,8 +314,40 @@ const char *rb_picked_text(RbSide side, RbPickedBy by)
     return _(picked[by][side == RB_SIDE_RIGHT]);
 }
 
+/* "6.2 ± 0.4 yd". Returns: (transfer full). */
+static char *measured_text(const RbReason *reason)
+{
+    return g_strdup_printf(_("%d.%d ± %d.%d yd"), reason->value / 10, reason->value % 10,
+                           reason->extra / 10, reason->extra % 10);
+}
+
+static char *cushion_text(const RbReason *reason)
+{
+    g_autofree char *measured = measured_text(reason);
+    return rb_text_fill(reason->side == RB_SIDE_LEFT
+                            ? _("The left corner's cushion was measured {measured}.")
+                            : _("The right corner's cushion was measured {measured}."),
+                        "measured", measured, NULL);
+}
+
+/* A limit of the playbook lies inside the plus or minus. */
+static char *settle_measured_text(const RbReason *reason)
+{
+    g_autofree char *measured = measured_text(reason);
+    return rb_text_fill(
+        reason->tag.side == RB_SIDE_LEFT
+            ? _("The left corner's cushion was measured {measured}, and a limit of the "
+                "playbook lies within that: the verdict waits for a person to say.")
+            : _("The right corner's cushion was measured {measured}, and a limit of the "
+                "playbook lies within that: the verdict waits for a person to say."),
+        "measured", measured, NULL);
+}
+
 static char *settle_text(const RbReason *reason)
 {
+    if (reason->tag.kind == RB_TAG_CUSHION && reason->extra > 0) {
+        return settle_measured_text(reason);
+    }
     g_autofree char *tag = rb_tag_text(&reason->tag);
     return rb_text_fill(_("Not enough is tagged: what would settle most is {tag}."),
                         "tag", tag, NULL);
@@ -350,6 +382,8 @@ char *rb_reason_text(const RbReadContext *context, const RbJudgment *judgment,
         return g_strdup(rb_picked_text(reason->side, (RbPickedBy)reason->value));
     case RB_REASON_FAULT:
         return fault_text(judgment, reason);
+    case RB_REASON_CUSHION:
+        return cushion_text(reason);
     case RB_REASON_SETTLE:
         return settle_text(reason);
     case RB_REASON_NO_CONCEPT:

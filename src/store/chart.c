@@ -20,6 +20,8 @@ static const RbColumn chart_columns[] = {
     RB_WORD(RbChart, shown.right.technique, "technique_shown_right", rb_technique_words),
     RB_INT(RbChart, shown.left.cushion_tenths, "cushion_left", -1),
     RB_INT(RbChart, shown.right.cushion_tenths, "cushion_right", -1),
+    RB_INT(RbChart, shown.left.cushion_pm_tenths, "cushion_left_pm", 0),
+    RB_INT(RbChart, shown.right.cushion_pm_tenths, "cushion_right_pm", 0),
     RB_WORD(RbChart, shown.left.leverage, "leverage_left", rb_leverage_words),
     RB_WORD(RbChart, shown.right.leverage, "leverage_right", rb_leverage_words),
     RB_ID(RbChart, played.coverage, "coverage"),

@@ -7,10 +7,11 @@
 #include "statement-private.h"
 
 const char *const rb_shared_tables[] = {
-    "person",       "team",     "player",   "game",  "film",        "snap",
-    "penalty",      "clip",     "mark",     "chart", "look",        "term",
-    "concept",      "revision", "setting",  "cutup", "cutup_entry", "quiz_answer",
-    "saved_filter", "drawing",  "snap_tag", NULL,
+    "person",   "team",        "player",      "game",         "film",
+    "snap",     "penalty",     "clip",        "mark",         "chart",
+    "look",     "term",        "concept",     "revision",     "setting",
+    "cutup",    "cutup_entry", "quiz_answer", "saved_filter", "drawing",
+    "snap_tag", "field_view",  "field_sight", "measure",      NULL,
 };
 
 const char *const rb_local_tables[] = {

@@ -11,6 +11,7 @@ static const RbTable *const tables[] = {
     &rb_concept_table,      &rb_revision_table,    &rb_setting_table,
     &rb_cutup_table,        &rb_cutup_entry_table, &rb_quiz_answer_table,
     &rb_saved_filter_table, &rb_drawing_table,     &rb_snap_tag_table,
+    &rb_field_view_table,   &rb_field_sight_table, &rb_measure_table,
 };
 
 const RbTable *rb_table_find(const char *name)

@@ -9,7 +9,8 @@ extern const RbTable rb_person_table, rb_team_table, rb_player_table, rb_game_ta
     rb_film_table, rb_snap_table, rb_penalty_table, rb_clip_table, rb_mark_table,
     rb_chart_table, rb_look_table, rb_term_table, rb_concept_table, rb_revision_table,
     rb_setting_table, rb_cutup_table, rb_cutup_entry_table, rb_quiz_answer_table,
-    rb_saved_filter_table, rb_drawing_table, rb_snap_tag_table;
+    rb_saved_filter_table, rb_drawing_table, rb_snap_tag_table, rb_field_view_table,
+    rb_field_sight_table, rb_measure_table;
 
 /* NULL when there is no shared table of that name. */
 const RbTable *rb_table_find(const char *name);

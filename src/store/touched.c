@@ -16,7 +16,8 @@ static const char *const touched_sql =
     " WHEN 'mark' THEN (SELECT c.snap FROM mark m JOIN clip c ON c.id = m.clip"
     " WHERE m.id = o.row_id)"
     " WHEN 'film' THEN 0 WHEN 'cutup' THEN 0 WHEN 'cutup_entry' THEN 0"
-    " WHEN 'quiz_answer' THEN 0 WHEN 'saved_filter' THEN 0 WHEN 'drawing' THEN 0 END AS snap"
+    " WHEN 'quiz_answer' THEN 0 WHEN 'saved_filter' THEN 0 WHEN 'drawing' THEN 0"
+    " WHEN 'field_view' THEN 0 WHEN 'field_sight' THEN 0 WHEN 'measure' THEN 0 END AS snap"
     " FROM op o JOIN field f ON f.id = o.field WHERE o.author = ? AND o.seq > ?"
     /* A clip or chart that moved from one snap to another touches the first as well. */
     " UNION SELECT o.old FROM op o JOIN field f ON f.id = o.field"

@@ -115,6 +115,16 @@ static bool is_known(const Wants *wants, const RbTaggable *field)
     return *value != '\0';
 }
 
+/* A cushion measured with the rule's limit inside its plus or minus: still to be told. */
+static bool is_in_doubt(const Wants *wants, const RbTaggable *field)
+{
+    const RbPictureShown *shown = &wants->chart->shown;
+    return (strcmp(field->token, "left-cushion") == 0 &&
+            shown->left.cushion_pm_tenths > 0) ||
+           (strcmp(field->token, "right-cushion") == 0 &&
+            shown->right.cushion_pm_tenths > 0);
+}
+
 static Wants wants_new(const RbRail *rail, const RbRailView *view)
 {
     Wants wants = { .rail = rail, .view = view };
@@ -182,8 +192,10 @@ static bool applies(const Wants *wants, const RbTaggable *field)
 static bool is_wanted(const Wants *wants, const RbTaggable *field)
 {
     const bool required = is_required(wants->rail, field->token);
-    return !is_known(wants, field) &&
-           ((required && applies(wants, field)) || is_open(wants, field));
+    if (is_known(wants, field)) {
+        return is_in_doubt(wants, field) && is_open(wants, field);
+    }
+    return (required && applies(wants, field)) || is_open(wants, field);
 }
 
 static bool is_wanted_call(const Wants *wants)

@@ -41,6 +41,19 @@ static void after_adjustment(RbSnap *snap, RbChart *chart)
     }
 }
 
+/* What a person says in place of a measure is not off by the measure's error. */
+static void after_left_cushion(RbSnap *snap, RbChart *chart)
+{
+    (void)snap;
+    chart->shown.left.cushion_pm_tenths = 0;
+}
+
+static void after_right_cushion(RbSnap *snap, RbChart *chart)
+{
+    (void)snap;
+    chart->shown.right.cushion_pm_tenths = 0;
+}
+
 static void after_fault(RbSnap *snap, RbChart *chart)
 {
     (void)snap;
@@ -128,13 +141,17 @@ static const RbTaggable taggables[] = {
     { "left-technique", "Left corner", RB_GROUP_SHOWN, MINE(shown.left.technique),
       WORD(rb_technique_words) },
     { "left-cushion", "Left cushion", RB_GROUP_SHOWN, MINE(shown.left.cushion_tenths),
-      RANGE(RB_VALUE_TENTHS, 0, 250, -1) },
+      RANGE(RB_VALUE_TENTHS, 0, 250, -1), .after = after_left_cushion },
+    { "left-cushion-error", "Left cushion, plus or minus", RB_GROUP_SHOWN,
+      MINE(shown.left.cushion_pm_tenths), RANGE(RB_VALUE_TENTHS, 0, 50, 0) },
     { "left-leverage", "Left leverage", RB_GROUP_SHOWN, MINE(shown.left.leverage),
       WORD(rb_leverage_words) },
     { "right-technique", "Right corner", RB_GROUP_SHOWN, MINE(shown.right.technique),
       WORD(rb_technique_words) },
     { "right-cushion", "Right cushion", RB_GROUP_SHOWN, MINE(shown.right.cushion_tenths),
-      RANGE(RB_VALUE_TENTHS, 0, 250, -1) },
+      RANGE(RB_VALUE_TENTHS, 0, 250, -1), .after = after_right_cushion },
+    { "right-cushion-error", "Right cushion, plus or minus", RB_GROUP_SHOWN,
+      MINE(shown.right.cushion_pm_tenths), RANGE(RB_VALUE_TENTHS, 0, 50, 0) },
     { "right-leverage", "Right leverage", RB_GROUP_SHOWN, MINE(shown.right.leverage),
       WORD(rb_leverage_words) },
     { "adjusted", "Adjusted", RB_GROUP_SHOWN, MINE(adjusted), WORD(rb_yes_no_words),

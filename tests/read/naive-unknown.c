@@ -75,6 +75,8 @@ static void add_picture(const RbReadContext *context, const RbChart *chart, List
         }
         if (corner->cushion_tenths < 0) {
             add(list, RB_TAG_CUSHION, 0, side, NAIVE_CUSHION_MAX + 1);
+        } else if (corner->cushion_pm_tenths > 0) {
+            add(list, RB_TAG_CUSHION, 0, side, 2 * corner->cushion_pm_tenths + 1);
         }
         if (corner->leverage == RB_LEVERAGE_UNKNOWN) {
             add(list, RB_TAG_LEVERAGE, 0, side, 3);
@@ -223,8 +225,12 @@ static void set_sided(const RbTag *tag, int value, RbChart *chart)
     case RB_TAG_TECHNIQUE_SHOWN:
         shown->technique = (RbTechnique)(value + 1);
         break;
-    case RB_TAG_CUSHION:
-        shown->cushion_tenths = value;
+    case RB_TAG_CUSHION: /* a measured one is any within its plus or minus */
+        shown->cushion_tenths =
+            shown->cushion_tenths < 0
+                ? value
+                : shown->cushion_tenths - shown->cushion_pm_tenths + value;
+        shown->cushion_pm_tenths = 0;
         break;
     case RB_TAG_LEVERAGE:
         shown->leverage = (RbLeverage)(value + 1);

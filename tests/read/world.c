@@ -159,6 +159,8 @@ static void make_side(RbSideShown *side, RbRandom *random)
 {
     side->technique = (RbTechnique)roll(random, 1, 5);
     side->cushion_tenths = roll(random, 0, NAIVE_CUSHION_MAX);
+    side->cushion_pm_tenths =
+        rb_random_chance(random, 0.1) ? roll(random, 0, MIN(2, side->cushion_tenths)) : 0;
     side->leverage = (RbLeverage)roll(random, 1, 3);
 }
 

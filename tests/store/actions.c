@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rb/model/concept.h"
 #include "rb/store/film-drawing.h"
+#include "rb/store/film-measures.h"
 #include "rb/store/filters.h"
 #include "rb/store/quiz.h"
 #include "rb/store/statement.h"
@@ -180,6 +181,23 @@ static void save_drawing(RbRandom *random, RbStore *store)
     check(rb_store_save_film_drawing(store, drawing, &error_));
 }
 
+static void save_measures(RbRandom *random, RbStore *store)
+{
+    g_autoptr(RbFieldView) view = rb_field_view_new(
+        (RbFilmId){ any_id(random, store, "film") }, rb_random_int(random, 0, 5));
+    for (int i = rb_random_int(random, 0, 5); i > 0; i--) {
+        rb_field_view_add(view, "near-hash-l35", rb_random_int(random, 0, 1919), i);
+    }
+    check(rb_store_save_field_view(store, view, &error_));
+    g_autoptr(RbFilmMeasure) measure = rb_film_measure_new(
+        (RbSnapId){ any_id(random, store, "snap") },
+        (RbClipId){ any_id(random, store, "clip") },
+        (RbMeasureKind)rb_random_int(random, 0, RB_MEASURE_KINDS - 1));
+    measure->id.value = make_id(random);
+    measure->value = rb_random_int(random, 0, 60000);
+    check(rb_store_save_measure(store, measure, &error_));
+}
+
 static void remove_something(RbRandom *random, RbStore *store)
 {
     const RbSnapId snap = { any_id(random, store, "snap") };
@@ -199,9 +217,9 @@ static void remove_something(RbRandom *random, RbStore *store)
 void random_action(RbRandom *random, RbStore *store)
 {
     static void (*const kinds[])(RbRandom *, RbStore *) = {
-        save_game,  save_snap,        save_chart,    save_film,
-        save_staff, save_chart,       save_playbook, remove_something,
-        save_cutup, save_quiz_answer, save_filter,   save_drawing,
+        save_game,   save_snap,     save_chart,       save_film,  save_staff,
+        save_chart,  save_playbook, remove_something, save_cutup, save_quiz_answer,
+        save_filter, save_drawing,  save_measures,
     };
     const int first = rb_random_int(random, 0, G_N_ELEMENTS(kinds) - 1);
     g_autofree char *words = g_strdup_printf("kind %d", first);

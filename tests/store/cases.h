@@ -10,6 +10,7 @@ TCase *rb_case_cutups(void);
 TCase *rb_case_exchange(void);
 TCase *rb_case_forget(void);
 TCase *rb_case_history(void);
+TCase *rb_case_measures(void);
 TCase *rb_case_open(void);
 TCase *rb_case_repositories(void);
 TCase *rb_case_schema(void);

@@ -202,7 +202,7 @@ START_TEST(test_open__finds_damage_on_request)
     memset(garbage, 0x5a, sizeof garbage);
     struct stat info;
     ck_assert_int_eq(stat(path, &info), 0);
-    put_bytes(path, info.st_size / 2 / 4096 * 4096, garbage, sizeof garbage);
+    put_bytes(path, info.st_size * 3 / 4 / 4096 * 4096, garbage, sizeof garbage);
     GError *error = NULL;
     g_autoptr(RbStore) store = rb_store_open(path, &error);
     rb_assert_no_error(error);

@@ -149,6 +149,8 @@ static void fill_picture(RbRandom *random, RbChart *chart)
     chart->shown.right.technique = (RbTechnique)word(random, &rb_technique_words);
     chart->shown.left.cushion_tenths = maybe_int(random, -1, 0, 150);
     chart->shown.right.cushion_tenths = maybe_int(random, -1, 0, 150);
+    chart->shown.left.cushion_pm_tenths = maybe_int(random, 0, 1, 20);
+    chart->shown.right.cushion_pm_tenths = maybe_int(random, 0, 1, 20);
     chart->shown.left.leverage = (RbLeverage)word(random, &rb_leverage_words);
     chart->shown.right.leverage = (RbLeverage)word(random, &rb_leverage_words);
     chart->played.coverage.value = maybe_id(random);

@@ -19,3 +19,6 @@ RB_DEFINE_ID(RbRevisionId); /* one state of a concept */
 RB_DEFINE_ID(RbCutupId);
 RB_DEFINE_ID(RbCutupEntryId);
 RB_DEFINE_ID(RbSavedFilterId);
+RB_DEFINE_ID(RbFieldViewId); /* a frame of film with marks of the field */
+RB_DEFINE_ID(RbFieldSightId);
+RB_DEFINE_ID(RbFilmMeasureId);

@@ -63,7 +63,8 @@ typedef enum {
     RB_REASON_SIDE,       /* the criteria pick `side`; value: RbPickedBy */
     RB_REASON_HOT,        /* read `slot` was hot */
     RB_REASON_FAULT,      /* fault `value` touched read `slot` */
-    RB_REASON_SETTLE,     /* the tag `tag` would settle it */
+    RB_REASON_CUSHION,    /* of `side`, measured: `value` tenths of a yard, and `extra` */
+    RB_REASON_SETTLE,     /* the tag `tag` would settle it; of a measured cushion with these */
     RB_REASON_NO_CONCEPT,
 } RbReasonKind;
 
@@ -74,6 +75,7 @@ typedef struct {
     int ms;
     int extra_ms;
     int value;
+    int extra;
     RbSide side;
     RbTermId term;
     RbTag tag;

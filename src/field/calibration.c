@@ -59,6 +59,11 @@ static RbPoint2 bend_back(const RbCalibration *c, RbPoint2 p)
                        c->centre.y + (p.y - c->centre.y) * by };
 }
 
+RbPoint2 rb_calibration_straighten(const RbCalibration *c, RbPoint2 pixel)
+{
+    return bend_back(c, pixel);
+}
+
 /* ---- both ways */
 
 void rb_calibration_use_unknowns(RbCalibration *c, const double unknowns[9])

@@ -195,6 +195,20 @@ RbMeasured rb_measure_time(double from_s, double from_frame_s, double to_s,
                          .sd = hypot(from_frame_s, to_frame_s) / sqrt(12.0) };
 }
 
+bool rb_calibration_known_sd(const RbCalibration *c, RbPoint2 pixel, double *sd)
+{
+    /* A click without error: the calibration's own share is what is left. */
+    const RbClick click = { .calibration = c, .pixel = pixel, .sigma_px = 1e-9 };
+    RbMeasured x;
+    RbMeasured y;
+    if (!rb_measure_to_line(&click, false, 0.0, &x) ||
+        !rb_measure_to_line(&click, true, 0.0, &y)) {
+        return false;
+    }
+    *sd = hypot(x.sd, y.sd);
+    return true;
+}
+
 bool rb_calibration_place_sd(const RbCalibration *c, RbPoint2 pixel, double *sd)
 {
     RbCalibration unit = *c;

@@ -1,0 +1,333 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "anchor.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "calibration-private.h"
+
+#define UNKNOWNS 9
+/* Places are tried so far apart along a line, in the picture. */
+#define APART_PX 9.0
+/* A line narrower than this is not seen, a wider one is looked at from too near. */
+#define NARROWEST_PX 0.5
+#define WIDEST_PX 14.0
+/* A line is brighter than the turf on both sides by so many grey levels. */
+#define CONTRAST 12.0
+/* How far to look: so many standard deviations, and within these. */
+#define LOOK_SD 3.5
+#define LOOK_LEAST_PX 2.0
+#define LOOK_MOST_PX 10.0
+#define STEP_PX 0.25
+#define PROFILE_MAX 200
+/* Error of one found place, and of what all places of one line have in common: a line is painted
+ * to about an inch, and worn. */
+#define PLACE_SD_PX 0.45
+#define LINE_INDEPENDENT 5.0
+#define GATE_SD 3.0
+
+/* Something painted that is thin along one direction of the field: from `from` to `to`, `half`
+ * yards to each side. An edge is bright on one side only: that of `bright`. */
+typedef struct {
+    RbPoint2 from;
+    RbPoint2 to;
+    double half;
+    bool edge;
+    RbPoint2 bright; /* direction across it on the field */
+} Stripe;
+
+typedef struct {
+    const RbCalibration *calibration;
+    const PyramidLevel *picture;
+    AnchorPlace *places;
+    int n;
+    int line;
+} Search;
+
+/* ---- one place */
+
+static double brightness(const Search *search, RbPoint2 at, RbPoint2 normal, double off)
+{
+    /* Along the stripe it is all the same: a short stretch of it says more than a point. */
+    double sum = 0.0;
+    for (int k = -2; k <= 2; k++) {
+        sum +=
+            (double)rb_pyramid_at(search->picture, at.x + off * normal.x - k * normal.y,
+                                  at.y + off * normal.y + k * normal.x);
+    }
+    return sum / 5.0;
+}
+
+/* How much the profile about `off` looks like the stripe. */
+static double likeness(const double *profile, int middle, int half, int gap, bool edge)
+{
+    double inside = 0.0;
+    double left = 0.0;
+    double right = 0.0;
+    for (int i = -half; i <= half; i++) {
+        inside += profile[middle + i] / (2 * half + 1);
+    }
+    for (int i = 0; i < gap; i++) {
+        left += profile[middle - half - 3 - i] / gap;
+        right += profile[middle + half + 3 + i] / gap;
+    }
+    return edge ? right - left : inside - MAX(left, right);
+}
+
+/* The best place along the normal. False when there is none that is clear. */
+static bool find_off(const Search *search, RbPoint2 at, RbPoint2 normal, double half_px,
+                     double look_px, bool edge, double *off)
+{
+    const int half = edge ? 0 : MAX(1, (int)lround(half_px / STEP_PX));
+    const int gap = 6;
+    const int look = (int)ceil(look_px / STEP_PX);
+    const int reach = look + half + 3 + gap;
+    double profile[PROFILE_MAX];
+    if (2 * reach + 1 > PROFILE_MAX ||
+        !rb_pyramid_has(search->picture, at.x, at.y, reach * STEP_PX + 2.0)) {
+        return false;
+    }
+    for (int i = -reach; i <= reach; i++) {
+        profile[reach + i] = brightness(search, at, normal, i * STEP_PX);
+    }
+    double scores[PROFILE_MAX];
+    int best = 0;
+    for (int i = 0; i <= 2 * look; i++) {
+        scores[i] = likeness(profile, reach - look + i, half, gap, edge);
+        best = scores[i] > scores[best] ? i : best;
+    }
+    if (best == 0 || best == 2 * look || scores[best] < CONTRAST) {
+        return false;
+    }
+    const double below = scores[best - 1];
+    const double above = scores[best + 1];
+    const double bow = below - 2.0 * scores[best] + above;
+    const double part = bow < 0.0 ? 0.5 * (below - above) / bow : 0.0;
+    *off = (best - look + CLAMP(part, -0.5, 0.5)) * STEP_PX;
+    return true;
+}
+
+/* Standard deviation along the normal of where the calibration shows a place of the field. */
+static double shown_sd(const RbCalibration *c, RbPoint2 field, RbPoint2 normal,
+                       double slopes[UNKNOWNS])
+{
+    RbCalibration changed = *c;
+    double sum = 0.0;
+    for (int k = 0; k < UNKNOWNS; k++) {
+        const double sd = c->sigma * sqrt(c->covariance[(UNKNOWNS + 1) * k]);
+        slopes[k] = 0.0;
+        if (!(sd > 0.0)) {
+            continue;
+        }
+        RbPoint2 shown[2] = { { 0.0, 0.0 }, { 0.0, 0.0 } };
+        for (int side = 0; side < 2; side++) {
+            double unknowns[UNKNOWNS];
+            memcpy(unknowns, c->unknowns, sizeof unknowns);
+            unknowns[k] += (side == 0 ? 1e-3 : -1e-3) * sd;
+            rb_calibration_use_unknowns(&changed, unknowns);
+            if (!rb_calibration_show(&changed, field, &shown[side])) {
+                return HUGE_VAL;
+            }
+        }
+        slopes[k] = ((shown[0].x - shown[1].x) * normal.x +
+                     (shown[0].y - shown[1].y) * normal.y) /
+                    (2e-3 * sd);
+    }
+    for (int a = 0; a < UNKNOWNS; a++) {
+        for (int b = 0; b < UNKNOWNS; b++) {
+            sum += slopes[a] * c->covariance[UNKNOWNS * a + b] * slopes[b];
+        }
+    }
+    return c->sigma * sqrt(MAX(sum, 0.0));
+}
+
+/* The stripe's direction in the picture at one of its places, and half its width there. */
+static bool look_of(const RbCalibration *c, const Stripe *stripe, RbPoint2 place,
+                    RbPoint2 *at, RbPoint2 *normal, double *half_px)
+{
+    const double length =
+        hypot(stripe->to.x - stripe->from.x, stripe->to.y - stripe->from.y);
+    const RbPoint2 along = { (stripe->to.x - stripe->from.x) / length,
+                             (stripe->to.y - stripe->from.y) / length };
+    const RbPoint2 next = { place.x + 0.05 * along.x, place.y + 0.05 * along.y };
+    const RbPoint2 side = { place.x + stripe->half * stripe->bright.x,
+                            place.y + stripe->half * stripe->bright.y };
+    RbPoint2 on;
+    RbPoint2 beside;
+    if (!rb_calibration_show(c, place, at) || !rb_calibration_show(c, next, &on) ||
+        !rb_calibration_show(c, side, &beside)) {
+        return false;
+    }
+    const double step = hypot(on.x - at->x, on.y - at->y);
+    if (!(step > 1e-9)) {
+        return false;
+    }
+    *normal = (RbPoint2){ -(on.y - at->y) / step, (on.x - at->x) / step };
+    *half_px = (beside.x - at->x) * normal->x + (beside.y - at->y) * normal->y;
+    if (*half_px < 0.0) { /* the normal points to the bright side */
+        *normal = (RbPoint2){ -normal->x, -normal->y };
+        *half_px = -*half_px;
+    }
+    return true;
+}
+
+static void try_place(Search *search, const Stripe *stripe, RbPoint2 place)
+{
+    RbPoint2 at;
+    RbPoint2 normal;
+    double half_px = 0.0;
+    double off = 0.0;
+    double slopes[UNKNOWNS];
+    if (search->n == ANCHOR_PLACES_MAX ||
+        !look_of(search->calibration, stripe, place, &at, &normal, &half_px) ||
+        !rb_pyramid_has(search->picture, at.x, at.y, 4.0)) {
+        return;
+    }
+    if (!stripe->edge && (2.0 * half_px < NARROWEST_PX || 2.0 * half_px > WIDEST_PX)) {
+        return;
+    }
+    const double sd = shown_sd(search->calibration, place, normal, slopes);
+    const double look = CLAMP(LOOK_SD * sd, LOOK_LEAST_PX, LOOK_MOST_PX);
+    if (sd < LOOK_MOST_PX &&
+        find_off(search, at, normal, half_px, look, stripe->edge, &off)) {
+        search->places[search->n++] = (AnchorPlace){
+            .field = place,
+            .normal = normal,
+            .off = off,
+            .sd = PLACE_SD_PX,
+            .line = search->line,
+            .across = stripe->from.x == stripe->to.x,
+        };
+    }
+}
+
+/* ---- all stripes */
+
+static void try_stripe(Search *search, const Stripe *stripe)
+{
+    enum { PARTS_MAX = 4000 };
+    const double length =
+        hypot(stripe->to.x - stripe->from.x, stripe->to.y - stripe->from.y);
+    RbPoint2 last = { -1e9, -1e9 };
+    const int parts = CLAMP((int)(length / 0.05), 1, PARTS_MAX);
+    for (int i = 0; i <= parts; i++) {
+        const double share = (double)i / parts;
+        const RbPoint2 place = { stripe->from.x + share * (stripe->to.x - stripe->from.x),
+                                 stripe->from.y +
+                                     share * (stripe->to.y - stripe->from.y) };
+        RbPoint2 at;
+        if (rb_calibration_show(search->calibration, place, &at) &&
+            rb_pyramid_has(search->picture, at.x, at.y, 0.0) &&
+            hypot(at.x - last.x, at.y - last.y) >= APART_PX) {
+            last = at;
+            try_place(search, stripe, place);
+        }
+    }
+    search->line++;
+}
+
+/* Strokes along the field where hash line and yard line cross, left and right of the crossing. */
+static void try_hashes(Search *search, const RbFieldDimensions *d, bool far)
+{
+    const double y = far ? RB_FIELD_WIDTH_YD - d->hash_yd : d->hash_yd;
+    for (int line = 5; line <= 95; line += 5) {
+        for (int side = -1; side <= 1; side += 2) {
+            const Stripe stripe = { .from = { line + side * 0.12, y },
+                                    .to = { line + side * 0.3, y },
+                                    .half = d->line_width_yd / 2.0,
+                                    .bright = { 0.0, 1.0 } };
+            try_stripe(search, &stripe);
+            search->line--; /* all strokes of one hash line are one line */
+        }
+    }
+    search->line++;
+}
+
+int rb_anchor_find(RbFieldCode code, const RbCalibration *calibration,
+                   const PyramidLevel *picture, AnchorPlace *places)
+{
+    const RbFieldDimensions *d = rb_field_dimensions(code);
+    Search search = { calibration, picture, places, 0, 0 };
+    for (int line = 5; line <= 95; line += 5) {
+        const Stripe stripe = { .from = { line, 0.0 },
+                                .to = { line, RB_FIELD_WIDTH_YD },
+                                .half = d->line_width_yd / 2.0,
+                                .bright = { 1.0, 0.0 } };
+        try_stripe(&search, &stripe);
+    }
+    for (int far = 0; far < 2; far++) {
+        const double y = far != 0 ? RB_FIELD_WIDTH_YD : 0.0;
+        const Stripe edge = { .from = { 0.0, y },
+                              .to = { RB_FIELD_LENGTH_YD, y },
+                              .half = 0.3,
+                              .edge = true,
+                              .bright = { 0.0, far != 0 ? 1.0 : -1.0 } };
+        try_stripe(&search, &edge);
+        try_hashes(&search, d, far != 0);
+    }
+    return search.n;
+}
+
+/* ---- what they say */
+
+/* One place, weighed against what is known. */
+static void take_place(RbCalibration *c, const double slopes[UNKNOWNS], double off,
+                       double variance)
+{
+    double gain[UNKNOWNS];
+    double sum = variance;
+    for (int a = 0; a < UNKNOWNS; a++) {
+        gain[a] = 0.0;
+        for (int b = 0; b < UNKNOWNS; b++) {
+            gain[a] += c->sigma * c->sigma * c->covariance[UNKNOWNS * a + b] * slopes[b];
+        }
+        sum += slopes[a] * gain[a];
+    }
+    double unknowns[UNKNOWNS];
+    for (int a = 0; a < UNKNOWNS; a++) {
+        unknowns[a] = c->unknowns[a] + gain[a] * off / sum;
+        for (int b = 0; b < UNKNOWNS; b++) {
+            c->covariance[UNKNOWNS * a + b] -=
+                gain[a] * gain[b] / (sum * c->sigma * c->sigma);
+        }
+    }
+    rb_calibration_use_unknowns(c, unknowns);
+}
+
+/* Where the calibration shows the place now, less where it showed it when it was looked for. */
+static double moved(const RbCalibration *now, const RbCalibration *then, RbPoint2 field,
+                    RbPoint2 normal)
+{
+    RbPoint2 a;
+    RbPoint2 b;
+    if (!rb_calibration_show(now, field, &a) || !rb_calibration_show(then, field, &b)) {
+        return HUGE_VAL;
+    }
+    return (a.x - b.x) * normal.x + (a.y - b.y) * normal.y;
+}
+
+int rb_anchor_use(RbCalibration *calibration, const AnchorPlace *places, int n)
+{
+    const RbCalibration start = *calibration;
+    int of_line[ANCHOR_PLACES_MAX] = { 0 };
+    int used = 0;
+    for (int i = 0; i < n; i++) {
+        of_line[places[i].line]++;
+    }
+    for (int i = 0; i < n; i++) {
+        const AnchorPlace *place = &places[i];
+        double slopes[UNKNOWNS];
+        const double known = shown_sd(&start, place->field, place->normal, slopes);
+        const double alike = MAX(1.0, of_line[place->line] / LINE_INDEPENDENT);
+        const double left =
+            place->off - moved(calibration, &start, place->field, place->normal);
+        if (!isfinite(known) || !isfinite(left) ||
+            fabs(place->off) > GATE_SD * hypot(known, place->sd) ||
+            fabs(left) > GATE_SD * 2.0 * hypot(known, place->sd)) {
+            continue;
+        }
+        take_place(calibration, slopes, left, place->sd * place->sd * alike);
+        used++;
+    }
+    return used;
+}

@@ -1,0 +1,168 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "flow.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Cells across and down. */
+#define GRID_ACROSS 20
+#define GRID_DOWN 12
+/* Half the side of the window that is compared. */
+#define HALF 6
+#define SIDE (2 * HALF + 1)
+#define ROUNDS 12
+#define SETTLED_PX 0.01
+/* Of the summed products of slopes, a pixel: plainer than that says nothing of a place. */
+#define PLAINEST 12.0
+/* Grey levels by which the two windows may differ. */
+#define MOST_CHANGED 14.0
+
+/* The smaller eigenvalue of the slopes' products about a pixel: how much of a corner it is. */
+static double corner_strength(const PyramidLevel *level, int x, int y)
+{
+    double xx = 0.0;
+    double xy = 0.0;
+    double yy = 0.0;
+    for (int dy = -2; dy <= 2; dy++) {
+        const float *row = level->pixels + (size_t)(y + dy) * (size_t)level->width + x;
+        for (int dx = -2; dx <= 2; dx++) {
+            const double gx = row[dx + 1] - row[dx - 1];
+            const double gy = row[dx + level->width] - row[dx - level->width];
+            xx += gx * gx;
+            xy += gx * gy;
+            yy += gy * gy;
+        }
+    }
+    return (xx + yy - sqrt((xx - yy) * (xx - yy) + 4.0 * xy * xy)) / 200.0;
+}
+
+/* Every second pixel of the cell is tried. */
+static double best_of_cell(const PyramidLevel *level, int column, int row, RbPoint2 *best)
+{
+    const int margin = HALF + 3;
+    const int left = MAX(margin, column * level->width / GRID_ACROSS);
+    const int right =
+        MIN(level->width - margin, (column + 1) * level->width / GRID_ACROSS);
+    const int top = MAX(margin, row * level->height / GRID_DOWN);
+    const int bottom = MIN(level->height - margin, (row + 1) * level->height / GRID_DOWN);
+    double strongest = 0.0;
+    for (int y = top; y < bottom; y += 2) {
+        for (int x = left; x < right; x += 2) {
+            const double strength = corner_strength(level, x, y);
+            if (strength > strongest) {
+                strongest = strength;
+                *best = (RbPoint2){ x + 0.5, y + 0.5 };
+            }
+        }
+    }
+    return strongest;
+}
+
+int rb_flow_corners(const PyramidLevel *level, RbPoint2 *corners, int most)
+{
+    int n = 0;
+    for (int row = 0; row < GRID_DOWN; row++) {
+        for (int column = 0; column < GRID_ACROSS && n < most; column++) {
+            RbPoint2 best;
+            if (best_of_cell(level, column, row, &best) > PLAINEST) {
+                corners[n++] = best;
+            }
+        }
+    }
+    return n;
+}
+
+/* A window of the first picture with its slopes. */
+typedef struct {
+    float values[SIDE][SIDE];
+    float slopes_x[SIDE][SIDE];
+    float slopes_y[SIDE][SIDE];
+    double xx, xy, yy;
+} Window;
+
+static void take_window(const PyramidLevel *level, RbPoint2 at, Window *window)
+{
+    window->xx = window->xy = window->yy = 0.0;
+    for (int j = 0; j < SIDE; j++) {
+        for (int i = 0; i < SIDE; i++) {
+            const double x = at.x + i - HALF;
+            const double y = at.y + j - HALF;
+            const float gx =
+                0.5F * (rb_pyramid_at(level, x + 1, y) - rb_pyramid_at(level, x - 1, y));
+            const float gy =
+                0.5F * (rb_pyramid_at(level, x, y + 1) - rb_pyramid_at(level, x, y - 1));
+            window->values[j][i] = rb_pyramid_at(level, x, y);
+            window->slopes_x[j][i] = gx;
+            window->slopes_y[j][i] = gy;
+            window->xx += (double)(gx * gx);
+            window->xy += (double)(gx * gy);
+            window->yy += (double)(gy * gy);
+        }
+    }
+}
+
+/* One round: how far the second window must move. */
+static RbPoint2 step_of(const Window *window, const PyramidLevel *level, RbPoint2 at,
+                        double *changed)
+{
+    const double determinant = window->xx * window->yy - window->xy * window->xy;
+    double bx = 0.0;
+    double by = 0.0;
+    *changed = 0.0;
+    for (int j = 0; j < SIDE; j++) {
+        for (int i = 0; i < SIDE; i++) {
+            const double off =
+                (double)window->values[j][i] -
+                (double)rb_pyramid_at(level, at.x + i - HALF, at.y + j - HALF);
+            bx += off * (double)window->slopes_x[j][i];
+            by += off * (double)window->slopes_y[j][i];
+            *changed += fabs(off) / (SIDE * SIDE);
+        }
+    }
+    return (RbPoint2){ (window->yy * bx - window->xy * by) / determinant,
+                       (window->xx * by - window->xy * bx) / determinant };
+}
+
+/* False when the window is too plain; the guess is then left as it is. */
+static bool follow_level(const PyramidLevel *before, const PyramidLevel *after,
+                         RbPoint2 from, RbPoint2 *to, double *changed)
+{
+    Window window;
+    take_window(before, from, &window);
+    const double half = 0.5 * (window.xx + window.yy);
+    const double smaller =
+        half - sqrt(0.25 * (window.xx - window.yy) * (window.xx - window.yy) +
+                    window.xy * window.xy);
+    if (smaller < PLAINEST) {
+        return false;
+    }
+    for (int round = 0; round < ROUNDS; round++) {
+        const RbPoint2 step = step_of(&window, after, *to, changed);
+        to->x += step.x;
+        to->y += step.y;
+        if (!(hypot(step.x, step.y) >= SETTLED_PX)) {
+            break;
+        }
+    }
+    return true;
+}
+
+bool rb_flow_follow(const Pyramid *before, const Pyramid *after, RbPoint2 from,
+                    RbPoint2 *to)
+{
+    double changed = 0.0;
+    bool told = false;
+    for (int i = before->n - 1; i >= 0; i--) {
+        const double scale = 1.0 / (1 << i);
+        const RbPoint2 start = { from.x * scale, from.y * scale };
+        RbPoint2 at = { to->x * scale, to->y * scale };
+        told = follow_level(&before->levels[i], &after->levels[i], start, &at, &changed);
+        const bool inside = rb_pyramid_has(&after->levels[i], at.x, at.y, 1.0);
+        if (!inside || !(hypot(at.x - to->x * scale, at.y - to->y * scale) < 30.0)) {
+            return false;
+        }
+        *to = (RbPoint2){ at.x / scale, at.y / scale };
+    }
+    return told && changed < MOST_CHANGED &&
+           rb_pyramid_has(&after->levels[0], to->x, to->y, HALF + 1.0);
+}

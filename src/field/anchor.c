@@ -7,8 +7,9 @@
 #include "calibration-private.h"
 
 #define UNKNOWNS 9
-/* Places are tried so far apart along a line, in the picture. */
+/* Places are tried so far apart along a line, in the picture; along a stroke, which is short. */
 #define APART_PX 9.0
+#define STROKE_APART_PX 3.0
 /* A line narrower than this is not seen, a wider one is looked at from too near. */
 #define NARROWEST_PX 0.5
 #define WIDEST_PX 14.0
@@ -16,15 +17,18 @@
 #define CONTRAST 12.0
 /* How far to look: so many standard deviations, and within these. */
 #define LOOK_SD 3.5
-#define LOOK_LEAST_PX 2.0
+#define LOOK_LEAST_PX 4.0
 #define LOOK_MOST_PX 10.0
 #define STEP_PX 0.25
 #define PROFILE_MAX 200
-/* Error of one found place, and of what all places of one line have in common: a line is painted
- * to about an inch, and worn. */
+/* Error of one found place. What places of one line have in common (it is painted to about an
+ * inch, and worn) is shared by all of them, and by the same line on the frames about this one: so a
+ * line counts as so many places that have nothing in common, over so many frames. */
 #define PLACE_SD_PX 0.45
-#define LINE_INDEPENDENT 5.0
+#define LINE_COUNTS 3.0
+#define FRAMES_ALIKE 4.0
 #define GATE_SD 3.0
+#define GATE_LEAST_PX 4.0
 
 /* Something painted that is thin along one direction of the field: from `from` to `to`, `half`
  * yards to each side. An edge is bright on one side only: that of `bright`. */
@@ -203,7 +207,7 @@ static void try_place(Search *search, const Stripe *stripe, RbPoint2 place)
 
 /* ---- all stripes */
 
-static void try_stripe(Search *search, const Stripe *stripe)
+static void try_stripe(Search *search, const Stripe *stripe, double apart_px)
 {
     enum { PARTS_MAX = 4000 };
     const double length =
@@ -218,7 +222,7 @@ static void try_stripe(Search *search, const Stripe *stripe)
         RbPoint2 at;
         if (rb_calibration_show(search->calibration, place, &at) &&
             rb_pyramid_has(search->picture, at.x, at.y, 0.0) &&
-            hypot(at.x - last.x, at.y - last.y) >= APART_PX) {
+            hypot(at.x - last.x, at.y - last.y) >= apart_px) {
             last = at;
             try_place(search, stripe, place);
         }
@@ -236,7 +240,7 @@ static void try_hashes(Search *search, const RbFieldDimensions *d, bool far)
                                     .to = { line + side * 0.3, y },
                                     .half = d->line_width_yd / 2.0,
                                     .bright = { 0.0, 1.0 } };
-            try_stripe(search, &stripe);
+            try_stripe(search, &stripe, STROKE_APART_PX);
             search->line--; /* all strokes of one hash line are one line */
         }
     }
@@ -253,7 +257,7 @@ int rb_anchor_find(RbFieldCode code, const RbCalibration *calibration,
                                 .to = { line, RB_FIELD_WIDTH_YD },
                                 .half = d->line_width_yd / 2.0,
                                 .bright = { 1.0, 0.0 } };
-        try_stripe(&search, &stripe);
+        try_stripe(&search, &stripe, APART_PX);
     }
     for (int far = 0; far < 2; far++) {
         const double y = far != 0 ? RB_FIELD_WIDTH_YD : 0.0;
@@ -262,7 +266,7 @@ int rb_anchor_find(RbFieldCode code, const RbCalibration *calibration,
                               .half = 0.3,
                               .edge = true,
                               .bright = { 0.0, far != 0 ? 1.0 : -1.0 } };
-        try_stripe(&search, &edge);
+        try_stripe(&search, &edge, APART_PX);
         try_hashes(&search, d, far != 0);
     }
     return search.n;
@@ -318,12 +322,11 @@ int rb_anchor_use(RbCalibration *calibration, const AnchorPlace *places, int n)
         const AnchorPlace *place = &places[i];
         double slopes[UNKNOWNS];
         const double known = shown_sd(&start, place->field, place->normal, slopes);
-        const double alike = MAX(1.0, of_line[place->line] / LINE_INDEPENDENT);
+        const double alike = FRAMES_ALIKE * MAX(1.0, of_line[place->line] / LINE_COUNTS);
         const double left =
             place->off - moved(calibration, &start, place->field, place->normal);
-        if (!isfinite(known) || !isfinite(left) ||
-            fabs(place->off) > GATE_SD * hypot(known, place->sd) ||
-            fabs(left) > GATE_SD * 2.0 * hypot(known, place->sd)) {
+        const double gate = MAX(GATE_SD * hypot(known, place->sd), GATE_LEAST_PX);
+        if (!isfinite(known) || !isfinite(left) || fabs(left) > gate) {
             continue;
         }
         take_place(calibration, slopes, left, place->sd * place->sd * alike);

@@ -15,7 +15,7 @@
 #define CLOSE_PX 0.6
 /* Errors of neighbouring steps are alike, so they do not average out: standard deviations are
  * taken so many times as large. From steps on pictures whose camera is known. */
-#define ALIKE 2.0
+#define ALIKE 6.0
 
 typedef struct {
     RbMatch matches[CORNERS_MAX];

@@ -12,6 +12,7 @@
 #include "judging.h"
 #include "library-private.h"
 #include "own-tags.h"
+#include "tagging-private.h"
 
 /* What is being changed, before and after. */
 typedef struct {
@@ -190,6 +191,26 @@ bool rb_library_tag(RbLibrary *library, RbSnapId snap, const RbTagChange *change
     if (ok && words != NULL) {
         *words = g_steal_pointer(&text);
     }
+    return ok;
+}
+
+bool rb_library_tag_with(RbLibrary *library, RbSnapId snap, const RbTagChange *changes,
+                         int n, const char *words, RbTagAlong along, void *data,
+                         GError **error)
+{
+    Edit edit = { 0 };
+    bool ok = edit_start(&edit, library, snap, error) &&
+              apply(&edit, changes, n, error) && rb_library_begin(library, words, error);
+    if (ok) {
+        ok = edit_write(&edit, library, error) &&
+             along(rb_library_store(library), data, error);
+        if (ok) {
+            ok = rb_library_commit(library, false, error);
+        } else {
+            rb_library_rollback(library);
+        }
+    }
+    edit_clear(&edit);
     return ok;
 }
 

@@ -78,6 +78,18 @@ typedef struct {
 bool rb_field_mark_resolve(RbFieldCode code, const RbFieldMark *mark,
                            RbSighting *sighting);
 
+/* "near-hash-l35", "line-l35", "line-near-hash". Returns: (transfer full). */
+char *rb_field_mark_token(const RbFieldMark *mark);
+/* "near hash at the left 35", "left 35-yard line". Returns: (transfer full). */
+char *rb_field_mark_name(const RbFieldMark *mark);
+/* Sets what the mark is on, not its pixel. False if `token` names nothing of this field. */
+bool rb_field_mark_parse(RbFieldCode code, const char *token, RbFieldMark *mark);
+/* The point that is likely clicked next: with a view of the field the one in the picture that
+ * lies farthest from the marks there are, and where it should be; without, one that makes a box of
+ * them. view: (nullable). False when there is none; there must be a mark. */
+bool rb_field_mark_propose(RbFieldCode code, const RbFieldMark *marks, int n,
+                           const RbCalibration *view, RbFieldMark *next);
+
 /* True when the marks fit the field of another rule code so much better that they were likely
  * named on the wrong one. n: as many as fit() takes. likely: (out). */
 bool rb_calibration_suspects_code(RbFieldCode code, const RbFieldMark *marks, int n,

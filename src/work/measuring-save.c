@@ -1,0 +1,146 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/base/error.h"
+#include "rb/base/ids.h"
+#include "rb/store/film-measures.h"
+#include "rb/store/films.h"
+#include "rb/work/error.h"
+#include "rb/work/measuring.h"
+#include "rb/work/tagging.h"
+
+#include "library-private.h"
+#include "tagging-private.h"
+
+GPtrArray *rb_library_load_field_views(RbLibrary *library, RbFilmId film, GError **error)
+{
+    return rb_store_list_field_views(rb_library_store(library), film, error);
+}
+
+GPtrArray *rb_library_load_measures(RbLibrary *library, RbSnapId snap, GError **error)
+{
+    return rb_store_list_measures(rb_library_store(library), snap, error);
+}
+
+GPtrArray *rb_library_load_game_measures(RbLibrary *library, RbGameId game,
+                                         GError **error)
+{
+    return rb_store_list_game_measures(rb_library_store(library), game, error);
+}
+
+static bool end(RbLibrary *library, bool done, GError **error)
+{
+    if (!done) {
+        rb_library_rollback(library);
+        return false;
+    }
+    return rb_library_commit(library, false, error);
+}
+
+bool rb_library_save_field_view(RbLibrary *library, const RbFieldView *view,
+                                GError **error)
+{
+    RbStore *store = rb_library_store(library);
+    g_autoptr(RbFilm) film = rb_store_load_film(store, view->film, error);
+    if (film == NULL) {
+        return false;
+    }
+    g_autofree char *words =
+        g_strdup_printf("%u marks of the field on frame %" G_GINT64_FORMAT " of %s",
+                        view->sights->len, view->frame, film->title);
+    return rb_library_begin(library, words, error) &&
+           end(library, rb_store_save_field_view(store, view, error), error);
+}
+
+/* What goes with the tags of a cushion, or alone. */
+typedef struct {
+    const RbFieldView *view; /* nullable */
+    const RbFilmMeasure *measure;
+} Kept;
+
+static bool keep(RbStore *store, void *data, GError **error)
+{
+    const Kept *kept = data;
+    return (kept->view == NULL || rb_store_save_field_view(store, kept->view, error)) &&
+           rb_store_save_measure(store, kept->measure, error);
+}
+
+/* "left cushion of snap 34 measured 6.2 ± 0.4 yd". Returns: (transfer full). */
+static char *words_for(const RbFilmMeasure *measure, const RbSnap *snap)
+{
+    g_autofree char *value = rb_film_measure_text(measure, RB_UNIT_YARDS);
+    g_autofree char *kind =
+        g_utf8_strdown(rb_words_label(&rb_measure_words, (int)measure->kind), -1);
+    const char *side = measure->side == RB_SIDE_LEFT    ? "left "
+                       : measure->side == RB_SIDE_RIGHT ? "right "
+                                                        : "";
+    return g_strdup_printf("%s%s of snap %d measured %s", side, kind, snap->number,
+                           value);
+}
+
+static char *tenths(int thousandths)
+{
+    const int rounded = (thousandths + RB_MEASURE_PART / 20) / (RB_MEASURE_PART / 10);
+    return g_strdup_printf("%d.%d", rounded / 10, rounded % 10);
+}
+
+static bool save_cushion(RbLibrary *library, Kept *kept, const char *words,
+                         GError **error)
+{
+    const RbFilmMeasure *measure = kept->measure;
+    const bool left = measure->side == RB_SIDE_LEFT;
+    g_autofree char *value = tenths(measure->value);
+    /* At least a tenth: an exact measure there is not. */
+    g_autofree char *pm = tenths(MAX(rb_film_measure_pm(measure), RB_MEASURE_PART / 10));
+    const RbTagChange changes[] = {
+        { left ? "left-cushion" : "right-cushion", value },
+        { left ? "left-cushion-error" : "right-cushion-error", pm },
+    };
+    return rb_library_tag_with(library, measure->snap, changes, G_N_ELEMENTS(changes),
+                               words, keep, kept, error);
+}
+
+bool rb_library_save_measure(RbLibrary *library, const RbFieldView *view,
+                             const RbFilmMeasure *measure, char **words, GError **error)
+{
+    g_autoptr(RbSnap) snap = rb_library_load_snap(library, measure->snap, error);
+    if (snap == NULL) {
+        return false;
+    }
+    g_autoptr(RbFilmMeasure) kept_measure = rb_film_measure_copy(measure);
+    const bool cushion =
+        measure->kind == RB_MEASURE_CUSHION && measure->side != RB_SIDE_UNKNOWN;
+    if (cushion) {
+        kept_measure->id.value = rb_id_from_pair(
+            measure->side == RB_SIDE_LEFT ? "left cushion" : "right cushion",
+            measure->snap.value, measure->clip.value);
+    } else if (kept_measure->id.value == 0) {
+        kept_measure->id.value = rb_id_random();
+    }
+    Kept kept = { view, kept_measure };
+    g_autofree char *text = words_for(kept_measure, snap);
+    const bool saved =
+        cushion ? save_cushion(library, &kept, text, error)
+                : rb_library_begin(library, text, error) &&
+                      end(library, keep(rb_library_store(library), &kept, error), error);
+    if (saved && words != NULL) {
+        *words = g_steal_pointer(&text);
+    }
+    return saved;
+}
+
+bool rb_library_remove_measure(RbLibrary *library, RbFilmMeasureId id, GError **error)
+{
+    RbStore *store = rb_library_store(library);
+    GError *failure = NULL;
+    g_autoptr(RbFilmMeasure) measure = rb_store_load_measure(store, id, &failure);
+    if (measure == NULL) {
+        return rb_library_not_found(error, failure, "This measure is gone already.");
+    }
+    g_autoptr(RbSnap) snap = rb_library_load_snap(library, measure->snap, error);
+    if (snap == NULL) {
+        return false;
+    }
+    g_autofree char *measured = words_for(measure, snap);
+    g_autofree char *words = g_strdup_printf("taken off: %s", measured);
+    return rb_library_begin(library, words, error) &&
+           end(library, rb_store_remove_measure(store, id, error), error);
+}

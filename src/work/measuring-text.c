@@ -1,0 +1,88 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rb/work/measuring.h"
+
+static const RbWord unit_table[] = {
+    [RB_UNIT_YARDS] = { "yd", "yards" },
+    [RB_UNIT_FEET] = { "ft", "feet" },
+    [RB_UNIT_METRES] = { "m", "metres" },
+};
+const RbWords rb_length_unit_words = { "unit", unit_table, G_N_ELEMENTS(unit_table) };
+
+/* International yard and pound agreement, 1959: a yard is 0.9144 m exactly, and three feet. */
+static const double per_yard[] = {
+    [RB_UNIT_YARDS] = 1.0,
+    [RB_UNIT_FEET] = 3.0,
+    [RB_UNIT_METRES] = 0.9144,
+};
+
+void rb_film_measure_in(const RbFilmMeasure *measure, RbLengthUnit unit, double *value,
+                        double *pm)
+{
+    *value = measure->value / (double)RB_MEASURE_PART * per_yard[unit];
+    *pm = rb_film_measure_pm(measure) / (double)RB_MEASURE_PART * per_yard[unit];
+}
+
+/* Said no finer than a tenth: less than that is no error that a person believes. */
+static double said(double pm)
+{
+    return MAX(pm, 0.1);
+}
+
+char *rb_film_measure_text(const RbFilmMeasure *measure, RbLengthUnit unit)
+{
+    double value = 0.0;
+    double pm = 0.0;
+    rb_film_measure_in(measure, unit, &value, &pm);
+    return g_strdup_printf("%.1f ± %.1f %s%s", value, said(pm), unit_table[unit].token,
+                           measure->kind == RB_MEASURE_SPEED ? "/s" : "");
+}
+
+static const RbSnap *snap_of(const GPtrArray *snaps, RbSnapId id)
+{
+    for (guint i = 0; i < snaps->len; i++) {
+        const RbSnap *snap = snaps->pdata[i];
+        if (snap->id.value == id.value) {
+            return snap;
+        }
+    }
+    return NULL;
+}
+
+static const char *angle_of(const GPtrArray *clips, RbClipId id)
+{
+    for (guint i = 0; i < clips->len; i++) {
+        const RbClip *clip = clips->pdata[i];
+        if (clip->id.value == id.value) {
+            return rb_words_token(&rb_angle_words, (int)clip->angle);
+        }
+    }
+    return "";
+}
+
+char *rb_film_measures_csv(const GPtrArray *measures, const GPtrArray *snaps,
+                           const GPtrArray *clips, RbLengthUnit unit)
+{
+    GString *text =
+        g_string_new("snap,angle,measure,side,to,frame,value,plus_minus,unit\r\n");
+    for (guint i = 0; i < measures->len; i++) {
+        const RbFilmMeasure *measure = measures->pdata[i];
+        const RbSnap *snap = snap_of(snaps, measure->snap);
+        double value = 0.0;
+        double pm = 0.0;
+        rb_film_measure_in(measure, unit, &value, &pm);
+        char numbers[2][G_ASCII_DTOSTR_BUF_SIZE];
+        g_ascii_formatd(numbers[0], sizeof numbers[0], "%.3f", value);
+        g_ascii_formatd(numbers[1], sizeof numbers[1], "%.3f", pm);
+        g_string_append_printf(
+            text, "%d,%s,%s,%s,%s,%" G_GINT64_FORMAT ",%s,%s,%s%s\r\n",
+            snap != NULL ? snap->number : 0, angle_of(clips, measure->clip),
+            rb_words_token(&rb_measure_words, (int)measure->kind),
+            measure->side != RB_SIDE_UNKNOWN
+                ? rb_words_token(&rb_side_words, (int)measure->side)
+                : "",
+            measure->name != NULL ? measure->name : "", measure->frame_1, numbers[0],
+            numbers[1], unit_table[unit].token,
+            measure->kind == RB_MEASURE_SPEED ? "/s" : "");
+    }
+    return g_string_free(text, FALSE);
+}

@@ -71,6 +71,7 @@ extern const CliCommand cli_filter_list, cli_filter_save, cli_filter_remove;
 extern const CliCommand cli_film_dump, cli_verdict_explain, cli_verdict_try,
     cli_quiz_report, cli_compare, cli_worklist, cli_footwork, cli_agreement;
 extern const CliCommand cli_required, cli_game_add;
+extern const CliCommand cli_measure_list, cli_measure_times, cli_measure_take;
 
 /* args.c */
 #define CLI_ERROR_USAGE (cli_error_usage_quark())

@@ -334,3 +334,25 @@ int rb_anchor_use(RbCalibration *calibration, const AnchorPlace *places, int n)
     }
     return used;
 }
+
+double rb_anchor_strain(const RbCalibration *now, const RbCalibration *then,
+                        const AnchorPlace *places, int n)
+{
+    double squares[2] = { 0.0, 0.0 };
+    int counted[2] = { 0, 0 };
+    for (int i = 0; i < n; i++) {
+        const AnchorPlace *place = &places[i];
+        const double left = place->off - moved(now, then, place->field, place->normal);
+        if (isfinite(left)) {
+            squares[place->across] += left * left / (place->sd * place->sd);
+            counted[place->across]++;
+        }
+    }
+    double worst = 1.0;
+    for (int k = 0; k < 2; k++) {
+        if (counted[k] > 0) {
+            worst = MAX(worst, sqrt(squares[k] / counted[k]));
+        }
+    }
+    return worst;
+}

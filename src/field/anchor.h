@@ -24,3 +24,8 @@ int rb_anchor_find(RbFieldCode code, const RbCalibration *calibration,
  * approach to linear filtering and prediction problems", 1960, one place at a time), and leaves out
  * those that cannot belong. Returns how many were used. */
 int rb_anchor_use(RbCalibration *calibration, const AnchorPlace *places, int n);
+/* By how many times the places are farther from where `now` shows them than a found place is off by
+ * itself; 1 or more. Of lines along and across the field the worse. then: what they were looked for
+ * with. */
+double rb_anchor_strain(const RbCalibration *now, const RbCalibration *then,
+                        const AnchorPlace *places, int n);

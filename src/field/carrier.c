@@ -16,10 +16,12 @@
 
 struct RbCarrier {
     RbFieldCode code;
-    RbCalibration calibration;
-    Pyramid pyramid; /* of the picture stepped to last */
+    RbCalibration calibration; /* what is carried on */
+    RbCalibration shown;       /* the same, and as unsure as the lines say */
+    Pyramid pyramid;           /* of the picture stepped to last */
     RbCarryState state;
     double looseness; /* yards */
+    double strain;    /* see anchor.h */
     int followed;
     int found;
 };
@@ -148,12 +150,19 @@ static int anchor(RbCarrier *carrier, RbCalibration *c)
     if (n < FOUND_LEAST || across < FOUND_LEAST / 2) {
         return 0;
     }
-    return rb_anchor_use(c, places, n);
+    const RbCalibration then = *c;
+    const int used = rb_anchor_use(c, places, n);
+    carrier->strain = rb_anchor_strain(c, &then, places, n);
+    return used;
 }
 
 static void judge(RbCarrier *carrier)
 {
-    carrier->looseness = looseness_of(&carrier->calibration);
+    carrier->shown = carrier->calibration;
+    for (int i = 0; i < 81; i++) {
+        carrier->shown.covariance[i] *= carrier->strain * carrier->strain;
+    }
+    carrier->looseness = looseness_of(&carrier->shown);
     carrier->state =
         carrier->looseness > RB_CARRY_LOOSE_YD ? RB_CARRY_LOOSE : RB_CARRY_GOOD;
 }
@@ -166,6 +175,7 @@ RbCarrier *rb_carrier_new(RbFieldCode code, const RbCalibration *calibration,
     RbCarrier *carrier = g_new0(RbCarrier, 1);
     carrier->code = code;
     carrier->calibration = *calibration;
+    carrier->strain = 1.0;
     rb_pyramid_init(&carrier->pyramid, picture);
     judge(carrier);
     return carrier;
@@ -224,6 +234,7 @@ RbCarryState rb_carrier_step(RbCarrier *carrier, const RbGrayPicture *picture)
         return RB_CARRY_LOST;
     }
     carrier->followed = motion.followed;
+    carrier->strain = 1.0;
     move_calibration(&carrier->calibration, &motion);
     rb_pyramid_clear(&carrier->pyramid);
     carrier->pyramid = next;
@@ -239,7 +250,7 @@ RbCarryState rb_carrier_get_state(const RbCarrier *carrier)
 
 const RbCalibration *rb_carrier_get_calibration(const RbCarrier *carrier)
 {
-    return &carrier->calibration;
+    return &carrier->shown;
 }
 
 double rb_carrier_get_looseness(const RbCarrier *carrier)

@@ -19,7 +19,7 @@ static const RbWord kind_table[] = {
     [RB_MEASURE_SPEED] = { "speed", "Speed" },
     [RB_MEASURE_LENGTH] = { "length", "Length" },
 };
-const RbWords rb_measure_words = { "measure", kind_table, G_N_ELEMENTS(kind_table) };
+const RbWords rb_film_measure_words = { "measure", kind_table, G_N_ELEMENTS(kind_table) };
 
 RbFilmMeasure *rb_film_measure_new(RbSnapId snap, RbClipId clip, RbMeasureKind kind)
 {

@@ -7,7 +7,7 @@
 static const RbColumn columns[] = {
     RB_ID(RbFilmMeasure, snap, "snap"),
     RB_ID(RbFilmMeasure, clip, "clip"),
-    RB_KNOWN_WORD(RbFilmMeasure, kind, "kind", rb_measure_words),
+    RB_KNOWN_WORD(RbFilmMeasure, kind, "kind", rb_film_measure_words),
     RB_WORD(RbFilmMeasure, side, "side", rb_side_words),
     RB_TEXT(RbFilmMeasure, name, "name"),
     RB_LONG(RbFilmMeasure, frame_1, "frame_1"),

@@ -68,7 +68,7 @@ static char *words_for(const RbFilmMeasure *measure, const RbSnap *snap)
 {
     g_autofree char *value = rb_film_measure_text(measure, RB_UNIT_YARDS);
     g_autofree char *kind =
-        g_utf8_strdown(rb_words_label(&rb_measure_words, (int)measure->kind), -1);
+        g_utf8_strdown(rb_words_label(&rb_film_measure_words, (int)measure->kind), -1);
     const char *side = measure->side == RB_SIDE_LEFT    ? "left "
                        : measure->side == RB_SIDE_RIGHT ? "right "
                                                         : "";

@@ -76,7 +76,7 @@ char *rb_film_measures_csv(const GPtrArray *measures, const GPtrArray *snaps,
         g_string_append_printf(
             text, "%d,%s,%s,%s,%s,%" G_GINT64_FORMAT ",%s,%s,%s%s\r\n",
             snap != NULL ? snap->number : 0, angle_of(clips, measure->clip),
-            rb_words_token(&rb_measure_words, (int)measure->kind),
+            rb_words_token(&rb_film_measure_words, (int)measure->kind),
             measure->side != RB_SIDE_UNKNOWN
                 ? rb_words_token(&rb_side_words, (int)measure->side)
                 : "",

@@ -78,11 +78,14 @@ char *rb_field_view_doubt(const RbFieldView *view, const RbCalibration *calibrat
     RbFieldCode likely = RB_FIELD_COLLEGE;
     if (rb_calibration_suspects_code(code_of(view->rules), marks, n, view->width,
                                      view->height, &likely)) {
+        g_autofree char *there =
+            g_utf8_strdown(rb_words_label(&rb_rules_words, (int)likely), -1);
+        g_autofree char *said =
+            g_utf8_strdown(rb_words_label(&rb_rules_words, (int)view->rules), -1);
         return g_strdup_printf(
-            "These marks fit a field of %s rules far better than one of "
-            "%s rules: the hashes or numbers lie elsewhere there.",
-            rb_words_said(&rb_rules_words, (int)likely),
-            rb_words_said(&rb_rules_words, (int)view->rules));
+            "These marks fit a %s field far better than a %s one: hashes "
+            "and numbers lie elsewhere there.",
+            there, said);
     }
     return worst_text(view, calibration, marks);
 }

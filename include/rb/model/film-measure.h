@@ -21,7 +21,7 @@ typedef enum {
 } RbMeasureKind;           /* always known */
 #define RB_MEASURE_KINDS (RB_MEASURE_LENGTH + 1)
 
-extern const RbWords rb_measure_words;
+extern const RbWords rb_film_measure_words;
 
 /* Of lengths a thousandth of a yard, of speeds a thousandth of a yard a second. */
 #define RB_MEASURE_PART 1000

@@ -2,7 +2,10 @@
 #pragma once
 
 #include "rb/field/calibration.h"
+#include "rb/field/carry.h"
 #include "rb/field/measure.h"
+#include "rb/base/cancel.h"
+#include "rb/film/reel.h"
 #include "rb/model/film-measure.h"
 #include "rb/model/film.h"
 #include "rb/model/game.h"
@@ -63,6 +66,26 @@ typedef struct {
  * each other. length: (nullable). Returns how many. */
 int rb_clip_times(const RbClip *clip, RbMomentLength length, void *data,
                   RbMarkTime times[RB_MARK_TIMES_MAX]);
+
+/* The length of a mark's picture from the film itself, whatever its rate does: an RbMomentLength
+ * with an RbReel as its data, ready. */
+double rb_reel_moment_length(const RbMark *mark, void *reel);
+
+/* ---- along the film */
+
+typedef struct {
+    RbCalibration calibration;
+    RbCarryState state;
+    double looseness; /* yards: see rb/field/carry.h */
+} RbCarriedView;
+
+/* Carries a calibration from one frame of a film to another, either way. Waits for the film: never
+ * on the window's main thread. sharpen: it is drawn onto the painted lines of its own frame
+ * first. reel: ready. cancel: (nullable). False with a sentence when a picture is missing; a view
+ * that could not be followed is `state`. */
+bool rb_film_carry(RbReel *reel, RbRules rules, const RbCalibration *calibration,
+                   int64_t from, int64_t to, bool sharpen, RbCarriedView *carried,
+                   RbCancel *cancel, GError **error);
 
 /* ---- kept with the snap; each change is one action that can be undone */
 

@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 
 #include "edit-cell.h"
+#include "follow-focus.h"
 #include "form.h"
 
 /* One row as a list model wants it. */
@@ -191,6 +192,20 @@ static void on_edited(RbEditCell *cell, const char *text, RbDrawerSnaps *table)
     rb_session_tag_snaps(table->session, one, rb_snap_columns[column], text);
 }
 
+/* The words of the sport are read whole; names, which can be long, are cut at so many letters where
+ * there is no more room. */
+static int letters_of(int column)
+{
+    static const char *const words[] = { "spot", "result", "concept", "coverage" };
+    static const int letters[] = { 6, 11, 10, 11 };
+    for (size_t i = 0; i < G_N_ELEMENTS(words); i++) {
+        if (g_str_equal(rb_snap_columns[column], words[i])) {
+            return letters[i];
+        }
+    }
+    return 3;
+}
+
 static void on_setup(GtkListItemFactory *factory, GtkListItem *item, gpointer table)
 {
     const int column = column_of(factory);
@@ -200,7 +215,7 @@ static void on_setup(GtkListItemFactory *factory, GtkListItem *item, gpointer ta
         gtk_list_item_set_child(item, label);
         return;
     }
-    GtkWidget *cell = rb_edit_cell_new();
+    GtkWidget *cell = rb_edit_cell_new(letters_of(column));
     g_object_set_data(G_OBJECT(cell), "rb-column", GINT_TO_POINTER(column));
     g_object_set_data(G_OBJECT(cell), "rb-item", item);
     g_signal_connect(cell, "edited", G_CALLBACK(on_edited), table);
@@ -363,10 +378,10 @@ static void name(GtkWidget *widget, const char *words)
 
 static GtkWidget *make_bar(RbDrawerSnaps *table)
 {
-    GtkWidget *bar = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 8);
+    GtkWidget *bar = rb_wrap_new();
     GtkWidget *search = gtk_search_entry_new();
     g_object_set(search, "placeholder-text", _("Narrow: words that occur in the row"),
-                 "hexpand", TRUE, "width-chars", 8, NULL);
+                 "width-chars", 12, "max-width-chars", 24, NULL);
     name(search, _("Narrow the list of snaps"));
     table->search = GTK_EDITABLE(search);
     g_signal_connect_swapped(search, "search-changed", G_CALLBACK(on_search), table);
@@ -395,7 +410,7 @@ static GtkWidget *make_bar(RbDrawerSnaps *table)
     table->count = GTK_LABEL(count);
     GtkWidget *const parts[] = { search, count, field, value, set };
     for (size_t i = 0; i < G_N_ELEMENTS(parts); i++) {
-        gtk_box_append(GTK_BOX(bar), parts[i]);
+        rb_wrap_add(bar, parts[i]);
     }
     return bar;
 }
@@ -430,6 +445,7 @@ static GtkWidget *make_table(RbDrawerSnaps *table)
     GtkWidget *scrolled = gtk_scrolled_window_new();
     gtk_scrolled_window_set_child(GTK_SCROLLED_WINDOW(scrolled), view);
     gtk_widget_set_vexpand(scrolled, TRUE);
+    rb_follow_focus_across(GTK_SCROLLED_WINDOW(scrolled));
     return scrolled;
 }
 

@@ -5,6 +5,8 @@
 
 #include <glib/gi18n.h>
 
+#include "form.h"
+
 struct _RbDrawerTwo {
     GtkWidget parent_instance;
     GtkWidget *box;
@@ -265,27 +267,30 @@ static GtkDropDown *make_people(GtkWidget *bar, const char *label, const char *s
     GtkWidget *list = gtk_drop_down_new(NULL, NULL);
     g_autoptr(GtkStringList) none = gtk_string_list_new(NULL);
     gtk_drop_down_set_model(GTK_DROP_DOWN(list), G_LIST_MODEL(none));
+    rb_drop_down_may_shrink(GTK_DROP_DOWN(list), 12);
     name(list, spoken);
-    gtk_box_append(GTK_BOX(bar), gtk_label_new(label));
-    gtk_box_append(GTK_BOX(bar), list);
+    GtkWidget *pair = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 8);
+    gtk_box_append(GTK_BOX(pair), gtk_label_new(label));
+    gtk_box_append(GTK_BOX(pair), list);
+    rb_wrap_add(bar, pair);
     return GTK_DROP_DOWN(list);
 }
 
 static GtkWidget *make_bar(RbDrawerTwo *two)
 {
-    GtkWidget *bar = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 8);
+    GtkWidget *bar = rb_wrap_new();
     two->me = make_people(bar, _("I am"), _("Who charts"));
     GtkWidget *newcomer = gtk_entry_new();
     g_object_set(newcomer, "placeholder-text", _("or a new name, Enter"), NULL);
     name(newcomer, _("New member of the staff"));
     two->newcomer = GTK_EDITABLE(newcomer);
-    gtk_box_append(GTK_BOX(bar), newcomer);
+    rb_wrap_add(bar, newcomer);
     GtkWidget *blind = gtk_check_button_new_with_mnemonic(_("_Blind"));
     gtk_widget_set_tooltip_text(blind,
                                 _("My chart starts empty, and the charts of others "
                                   "are not shown"));
     two->blind = GTK_CHECK_BUTTON(blind);
-    gtk_box_append(GTK_BOX(bar), blind);
+    rb_wrap_add(bar, blind);
     two->people[0] = make_people(bar, _("Compare"), _("First chart"));
     two->people[1] = make_people(bar, _("with"), _("Second chart"));
     g_signal_connect_swapped(two->me, "notify::selected", G_CALLBACK(work_as_chosen),

@@ -12,7 +12,7 @@
 #include "form.h"
 
 /* Lines of the history shown at first, and how many more a press adds. */
-enum { LINES = 500, LEAST_HEIGHT = 300 };
+enum { LINES = 500, LEAST_HEIGHT = 300, LEAST_LINES = 10 };
 
 struct _RbDrawer {
     GtkWidget parent_instance;
@@ -180,12 +180,18 @@ static void focus_page(RbDrawer *drawer)
     }
 }
 
-/* Two fifths of the window: on a large screen more rows, not larger ones. */
+/* Two fifths of the window: on a large screen more rows, not larger ones. For large text up to a
+ * half. */
 static void fit_height(RbDrawer *drawer)
 {
     GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(drawer));
-    const int part = root != NULL ? gtk_widget_get_height(GTK_WIDGET(root)) * 2 / 5 : 0;
-    gtk_widget_set_size_request(drawer->box, -1, MAX(part, LEAST_HEIGHT));
+    const int whole = root != NULL ? gtk_widget_get_height(GTK_WIDGET(root)) : 0;
+    g_autoptr(PangoLayout) line = gtk_widget_create_pango_layout(drawer->box, "X");
+    int line_height = 0;
+    pango_layout_get_pixel_size(line, NULL, &line_height);
+    const int lines = MIN(LEAST_LINES * line_height, whole / 2);
+    gtk_widget_set_size_request(drawer->box, -1,
+                                MAX(MAX(whole * 2 / 5, lines), LEAST_HEIGHT));
 }
 
 void rb_drawer_toggle(RbDrawer *drawer, const char *page)

@@ -140,7 +140,6 @@ static void rb_edit_cell_init(RbEditCell *cell)
     cell->label = gtk_label_new(NULL);
     gtk_label_set_xalign(GTK_LABEL(cell->label), 0);
     gtk_label_set_ellipsize(GTK_LABEL(cell->label), PANGO_ELLIPSIZE_END);
-    gtk_label_set_width_chars(GTK_LABEL(cell->label), 4);
     gtk_widget_set_parent(cell->label, GTK_WIDGET(cell));
     gtk_widget_set_focusable(GTK_WIDGET(cell), TRUE);
     GtkGesture *click = gtk_gesture_click_new();
@@ -148,7 +147,9 @@ static void rb_edit_cell_init(RbEditCell *cell)
     gtk_widget_add_controller(GTK_WIDGET(cell), GTK_EVENT_CONTROLLER(click));
 }
 
-GtkWidget *rb_edit_cell_new(void)
+GtkWidget *rb_edit_cell_new(int letters)
 {
-    return g_object_new(RB_TYPE_EDIT_CELL, NULL);
+    RbEditCell *cell = g_object_new(RB_TYPE_EDIT_CELL, NULL);
+    gtk_label_set_width_chars(GTK_LABEL(cell->label), letters);
+    return GTK_WIDGET(cell);
 }

@@ -12,7 +12,8 @@
 #define RB_TYPE_EDIT_CELL (rb_edit_cell_get_type())
 G_DECLARE_FINAL_TYPE(RbEditCell, rb_edit_cell, RB, EDIT_CELL, GtkWidget)
 
-GtkWidget *rb_edit_cell_new(void);
+/* letters: so many of its text are always seen. */
+GtkWidget *rb_edit_cell_new(int letters);
 /* What is stored. name: for screen readers, without the text. */
 void rb_edit_cell_set(RbEditCell *cell, const char *name, const char *text);
 void rb_edit_cell_edit(RbEditCell *cell);

@@ -67,3 +67,32 @@ void rb_follow_focus(GtkScrolledWindow *window)
     g_return_if_fail(GTK_IS_SCROLLED_WINDOW(window));
     g_signal_connect(window, "realize", G_CALLBACK(on_realize), NULL);
 }
+
+static void on_focus_across(GtkWidget *window)
+{
+    GtkWidget *table = gtk_scrolled_window_get_child(GTK_SCROLLED_WINDOW(window));
+    GtkAdjustment *place =
+        gtk_scrolled_window_get_hadjustment(GTK_SCROLLED_WINDOW(window));
+    GtkRoot *root = gtk_widget_get_root(window);
+    GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
+    graphene_rect_t bounds;
+    if (focus != NULL && gtk_widget_is_ancestor(focus, table) &&
+        gtk_widget_compute_bounds(focus, table, &bounds) &&
+        bounds.size.width <= gtk_adjustment_get_page_size(place)) {
+        const double left = bounds.origin.x + gtk_adjustment_get_value(place);
+        gtk_adjustment_clamp_page(place, left - MARGIN,
+                                  left + bounds.size.width + MARGIN);
+    }
+}
+
+static void on_realize_across(GtkWidget *window)
+{
+    g_signal_connect_object(gtk_widget_get_root(window), "notify::focus-widget",
+                            G_CALLBACK(on_focus_across), window, G_CONNECT_SWAPPED);
+}
+
+void rb_follow_focus_across(GtkScrolledWindow *window)
+{
+    g_return_if_fail(GTK_IS_SCROLLED_WINDOW(window));
+    g_signal_connect(window, "realize", G_CALLBACK(on_realize_across), NULL);
+}

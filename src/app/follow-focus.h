@@ -7,3 +7,7 @@
  * "card") as has room: in place of what the viewport does, which is wrong for fields that get the
  * focus as they are shown, before they have a place. */
 void rb_follow_focus(GtkScrolledWindow *window);
+
+/* Rolls a table sideways so that the cell with the focus is seen: GTK 4.8 brings only the row of it
+ * into sight. */
+void rb_follow_focus_across(GtkScrolledWindow *window);

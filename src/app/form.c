@@ -7,6 +7,33 @@
 
 #define LETTERS_MAX 50
 
+static void on_words_setup(GtkListItemFactory *factory, GtkListItem *item)
+{
+    const int letters = GPOINTER_TO_INT(g_object_get_data(G_OBJECT(factory), "letters"));
+    GtkWidget *label = gtk_label_new(NULL);
+    gtk_label_set_xalign(GTK_LABEL(label), 0);
+    gtk_label_set_ellipsize(GTK_LABEL(label), PANGO_ELLIPSIZE_END);
+    gtk_label_set_width_chars(GTK_LABEL(label), letters);
+    gtk_list_item_set_child(item, label);
+}
+
+static void on_words_bind(GtkListItemFactory *factory, GtkListItem *item)
+{
+    (void)factory;
+    gtk_label_set_text(GTK_LABEL(gtk_list_item_get_child(item)),
+                       gtk_string_object_get_string(gtk_list_item_get_item(item)));
+}
+
+void rb_drop_down_may_shrink(GtkDropDown *list, int letters)
+{
+    g_autoptr(GtkListItemFactory) button = gtk_signal_list_item_factory_new();
+    g_object_set_data(G_OBJECT(button), "letters", GINT_TO_POINTER(letters));
+    g_signal_connect(button, "setup", G_CALLBACK(on_words_setup), NULL);
+    g_signal_connect(button, "bind", G_CALLBACK(on_words_bind), NULL);
+    gtk_drop_down_set_list_factory(list, gtk_drop_down_get_factory(list));
+    gtk_drop_down_set_factory(list, button);
+}
+
 GtkWidget *rb_button_new(const char *label)
 {
     GtkWidget *button = gtk_button_new_with_mnemonic(label);
@@ -15,16 +42,41 @@ GtkWidget *rb_button_new(const char *label)
     return button;
 }
 
-GtkWidget *rb_form_new(void)
+static GtkWidget *flow_new(int column_spacing)
 {
     GtkWidget *form = gtk_flow_box_new();
     gtk_flow_box_set_selection_mode(GTK_FLOW_BOX(form), GTK_SELECTION_NONE);
     gtk_flow_box_set_max_children_per_line(GTK_FLOW_BOX(form), 12);
-    gtk_flow_box_set_column_spacing(GTK_FLOW_BOX(form), 12);
+    gtk_flow_box_set_column_spacing(GTK_FLOW_BOX(form), (guint)column_spacing);
     gtk_flow_box_set_row_spacing(GTK_FLOW_BOX(form), 6);
     gtk_widget_set_focusable(form, FALSE);
     gtk_widget_add_css_class(form, "form");
     return form;
+}
+
+GtkWidget *rb_form_new(void)
+{
+    return flow_new(12);
+}
+
+GtkWidget *rb_wrap_new(void)
+{
+    return flow_new(8);
+}
+
+/* The field has the focus, not its cell. Returns the cell. */
+static GtkWidget *add_cell(GtkWidget *flow, GtkWidget *content)
+{
+    gtk_flow_box_insert(GTK_FLOW_BOX(flow), content, -1);
+    GtkWidget *child = gtk_widget_get_parent(content);
+    gtk_widget_set_focusable(child, FALSE);
+    gtk_widget_set_halign(child, GTK_ALIGN_START);
+    return child;
+}
+
+void rb_wrap_add(GtkWidget *wrap, GtkWidget *control)
+{
+    gtk_widget_set_valign(add_cell(wrap, control), GTK_ALIGN_CENTER);
 }
 
 GtkWidget *rb_form_add(GtkWidget *form, const char *label, GtkWidget *field)
@@ -36,10 +88,7 @@ GtkWidget *rb_form_add(GtkWidget *form, const char *label, GtkWidget *field)
     gtk_widget_add_css_class(words, "small");
     gtk_box_append(GTK_BOX(cell), words);
     gtk_box_append(GTK_BOX(cell), field);
-    gtk_flow_box_insert(GTK_FLOW_BOX(form), cell, -1);
-    GtkWidget *child = gtk_widget_get_parent(cell);
-    gtk_widget_set_focusable(child, FALSE); /* the field has the focus, not its cell */
-    gtk_widget_set_halign(child, GTK_ALIGN_START);
+    add_cell(form, cell);
     if (!RB_IS_CHOICE(field)) {
         gtk_accessible_update_relation(
             GTK_ACCESSIBLE(field), GTK_ACCESSIBLE_RELATION_LABELLED_BY, words, NULL, -1);

@@ -7,6 +7,7 @@
 
 #include "cutups-desk.h"
 #include "drawer.h"
+#include "form.h"
 #include "key-tips.h"
 #include "keys.h"
 #include "notice.h"
@@ -433,6 +434,7 @@ static void rb_window_init(RbWindow *window)
     rb_place_keep(window, window->session);
     g_signal_connect_object(rb_chart_desk_get_deck(window->chart), "changed",
                             G_CALLBACK(on_deck), window, G_CONNECT_SWAPPED);
+    rb_drop_down_may_shrink(window->games, 12);
     g_signal_connect_swapped(window->games, "notify::selected",
                              G_CALLBACK(on_game_chosen), window);
     rb_window_say(window, _("Every answer is on the disk as soon as it is given. F1 "

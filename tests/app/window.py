@@ -346,12 +346,26 @@ class Window:
                 for node in (root if within is None else root.find(name=within)).all()
                 if node.role in CONTROLS and not node.is_named() and node.has(State.FOCUSABLE)]
 
+    def extents(self, node):
+        """Left, top, width and height of a widget in its window."""
+        return self.bus.call(self.owner, node.path, "org.a11y.atspi.Component", "GetExtents",
+                             GLib.Variant("(u)", (1,)))
+
     def middle(self, node):
         """Of a widget, on the display: the window lies at its upper left."""
-        x, y, width, height = self.bus.call(
-            self.owner, node.path, "org.a11y.atspi.Component", "GetExtents",
-            GLib.Variant("(u)", (1,)))
+        x, y, width, height = self.extents(node)
         return x + width // 2, y + height // 2
+
+    def resize(self, width, height):
+        """Makes the main window that large, as a small screen does. Returns what came of it."""
+        found = subprocess.run(["xdotool", "search", "--onlyvisible", "--name", "Readbreak"],
+                               capture_output=True, text=True, check=True).stdout.split()[-1]
+        mouse("windowsize", "--sync", found, width, height)
+        self.focus("Readbreak")
+        told = subprocess.run(["xdotool", "getwindowgeometry", "--shell", found],
+                              capture_output=True, text=True, check=True).stdout
+        words = dict(line.split("=") for line in told.split())
+        return int(words["WIDTH"]), int(words["HEIGHT"])
 
     def expect_names(self, where, within=None):
         """within: the title of a window beside the main one."""

@@ -1,0 +1,118 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The Chart desk with text twice as large on the screen of a small laptop: every control is within
+the window, on every page and in every window that belongs to it."""
+import ctypes
+import os
+
+from window import Role, counted_snaps, demo, fail, key, opened, sheet_snap, step, wait_for
+
+WIDE, HIGH = 1366, 768
+# What is in these rolls.
+ROLLED = {Role.TREE_TABLE, Role.LIST, Role.TABLE}
+PRESSED = {Role.PUSH_BUTTON, Role.TOGGLE_BUTTON, Role.COMBO_BOX, Role.CHECK_BOX, Role.ENTRY,
+           Role.TEXT, Role.RADIO_BUTTON}
+
+
+def set_text(percent):
+    """What a person's desktop says of the size of text: 100 % is 96 dots an inch."""
+    x11 = ctypes.CDLL("libX11.so.6")
+    x11.XOpenDisplay.restype = ctypes.c_void_p
+    x11.XDefaultRootWindow.restype = x11.XInternAtom.restype = ctypes.c_ulong
+    display = ctypes.c_void_p(x11.XOpenDisplay(None))
+    resources = b"Xft.dpi:\t%d\n" % (96 * percent // 100)
+    x11.XChangeProperty(display, ctypes.c_ulong(x11.XDefaultRootWindow(display)),
+                        ctypes.c_ulong(x11.XInternAtom(display, b"RESOURCE_MANAGER", 0)),
+                        ctypes.c_ulong(x11.XInternAtom(display, b"STRING", 0)), 8, 0, resources,
+                        len(resources))
+    x11.XCloseDisplay(display)
+
+
+def fixed(node):
+    """It and what is in it, but not what is in something that rolls."""
+    yield node
+    if node.role not in ROLLED:
+        for child in node.children:
+            if child.is_shown():
+                yield from fixed(child)
+
+
+def outside(window, within, wide, high):
+    """The controls of a window that are not, or not whole, within it."""
+    root = window.root(exact=True)
+    top = root if within is None else root.find(name=within)
+    found = []
+    for node in fixed(top):
+        if node.role in PRESSED:
+            x, y, width, height = window.extents(node)
+            if width > 0 and (x < 0 or y < 0 or x + width > wide or y + height > high):
+                found.append("%s at %d,%d, %dx%d" % (node.name, x, y, width, height))
+    return found
+
+
+def expect_inside(window, where, within=None):
+    left = []
+
+    def is_whole():
+        left[:] = outside(window, within, WIDE, HIGH)
+        return not left
+
+    wait_for(lambda: "%s whole within the window; outside: %s" % (where, "; ".join(left)), is_whole,
+             8)
+
+
+def check_drawer(window):
+    for letter, ready, where in (
+            ("l", lambda: counted_snaps(window), "the table of snaps"),
+            ("m", lambda: window.find(Role.LIST, "Still open"), "what is still open"),
+            ("h", lambda: window.find(Role.LIST, "History"), "the history"),
+            ("b", lambda: window.says("Nobody else has a chart"), "two charts")):
+        key("ctrl+" + letter)
+        wait_for(where, ready)
+        expect_inside(window, where)
+    key("ctrl+l")
+    wait_for("the table of snaps", lambda: counted_snaps(window))
+    key("Return", "Down")
+    window.tab_to("Gain of snap")  # the last column is rolled into sight
+
+    def is_seen():
+        x, _, width, _ = window.extents(window.focused())
+        return x >= 0 and x + width <= WIDE
+
+    wait_for("the last column seen", is_seen)
+    key("Escape")
+    wait_for("the drawer away", lambda: not counted_snaps(window))
+
+
+def check_windows(window):
+    for letters, title in (("F1", "Keys"), ("ctrl+shift+g", "New game")):
+        key(letters)
+        window.focus("^%s$" % title)
+        wait_for(title, lambda title=title: window.root().find(name=title))
+        expect_inside(window, title, title)
+        key("Escape")
+        window.focus("Readbreak")
+    key("shift+F2")
+    wait_for("the film's keys", lambda: window.says("Log snaps"))
+    expect_inside(window, "logging on film")
+    key("shift+F2")
+
+
+def main():
+    set_text(200)
+    with demo(film_snaps=1) as folder:
+        with opened(os.path.join(folder, "season.readbreak")) as window:
+            wait_for("the snap", lambda: sheet_snap(window))
+            got = window.resize(WIDE, HIGH)
+            if got != (WIDE, HIGH):
+                fail("the window is %dx%d" % got)
+            expect_inside(window, "the Chart desk")
+            step("the Chart desk, text of 200 %")
+            check_drawer(window)
+            step("the drawer")
+            check_windows(window)
+            step("keys, a new game, logging")
+            window.close()
+    set_text(100)
+
+
+main()

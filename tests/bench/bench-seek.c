@@ -29,34 +29,38 @@
 typedef struct {
     const char *name;
     const char *source;
+    int frames;
     const char *encode;
     int seeks;
 } Film;
 
-/* The quality is such that the films have about the bits of a camera's: 12 Mbit/s for 1080p59.94,
- * 15 for 1080i. */
-#define X264(crf) "-c:v libx264 -preset veryfast -crf " crf " "
-#define MOVING(size, rate, frames)                                                       \
-    "-f lavfi -i testsrc2=s=" size ":r=" rate ",noise=alls=12:allf=t -frames:v " frames
+/* A camera's film: all of the picture moves, noise on every frame, and a constant rate without a
+ * look ahead, as encoders in cameras work: 12.5 Mbit/s for 1080p59.94. A key frame of an encoder
+ * that looks ahead at a still picture takes as long as seven others; a frame near it then takes
+ * longer than its floor however it is sought, for nothing can be decoded before the key. */
+#define MOVING(size, rate)                                                               \
+    "-filter_complex \"mandelbrot=s=" size ":r=" rate ":maxiter=400:end_pts=400[far];"   \
+    "testsrc2=s=640x360:r=" rate "[near];"                                               \
+    "[far][near]overlay=x=200+8*mod(n\\,120):y=300,noise=alls=8:allf=t\" "
+#define X264(rate, buffer, keys)                                                         \
+    "-c:v libx264 -preset veryfast -b:v " rate " -maxrate " rate " -bufsize " buffer     \
+    " -x264-params mbtree=0:scenecut=0:" keys " "
 
 static const Film films[] = {
-    { "1080p59.94-gop60.mp4", MOVING("1920x1080", "60000/1001", "360"),
-      X264("24") "-bf 3 -x264-params keyint=60:min-keyint=60:scenecut=0:b-pyramid=normal",
-      40 },
-    { "1080p59.94-gop250.mp4", MOVING("1920x1080", "60000/1001", "500"),
-      X264("24") "-bf 3 -x264-params keyint=250:min-keyint=250:scenecut=0", 20 },
-    { "1080p59.94-open.mp4", MOVING("1920x1080", "60000/1001", "300"),
-      X264("24") "-bf 3 -x264-params keyint=60:min-keyint=60:scenecut=0:open-gop=1", 40 },
-    { "1080i59.94.ts", MOVING("1920x1080", "30000/1001", "180"),
-      X264(
-          "26") "-flags +ilme+ildct -x264-params keyint=15:min-keyint=15:scenecut=0:tff=1",
-      40 },
-    { "720p30.mp4", MOVING("1280x720", "30", "300"),
-      X264("26") "-bf 0 -x264-params keyint=30:min-keyint=30:scenecut=0", 40 },
-    { "2160p30-hevc.mp4", MOVING("3840x2160", "30", "96"),
-      "-c:v libx265 -preset ultrafast -crf 27 -x265-params "
-      "keyint=32:min-keyint=32:scenecut=0:bframes=3:log-level=none",
-      16 },
+    { "1080p59.94-gop60.mp4", MOVING("1920x1080", "60000/1001"), 360,
+      X264("12500k", "6M", "keyint=60:min-keyint=60:b-pyramid=normal") "-bf 3", 80 },
+    { "1080p59.94-gop250.mp4", MOVING("1920x1080", "60000/1001"), 500,
+      X264("12500k", "6M", "keyint=250:min-keyint=250") "-bf 3", 40 },
+    { "1080p59.94-open.mp4", MOVING("1920x1080", "60000/1001"), 300,
+      X264("12500k", "6M", "keyint=60:min-keyint=60:open-gop=1") "-bf 3", 80 },
+    { "1080i59.94.ts", MOVING("1920x1080", "30000/1001"), 180,
+      X264("15000k", "4M", "keyint=15:min-keyint=15:tff=1") "-flags +ilme+ildct", 80 },
+    { "720p30.mp4", MOVING("1280x720", "30"), 300,
+      X264("4000k", "2M", "keyint=30:min-keyint=30") "-bf 0", 80 },
+    { "2160p30-hevc.mp4", MOVING("3840x2160", "30"), 96,
+      "-c:v libx265 -preset ultrafast -b:v 44M -maxrate 44M -bufsize 22M -x265-params "
+      "keyint=32:min-keyint=32:scenecut=0:bframes=3:cutree=0:vbv-init=0.3:log-level=none",
+      24 },
 };
 
 static void fail(const char *what, const GError *error)
@@ -70,9 +74,9 @@ static void make_film(const Film *film, const char *path)
     if (g_file_test(path, G_FILE_TEST_EXISTS)) {
         return;
     }
-    g_autofree char *command =
-        g_strdup_printf("ffmpeg -v error -nostdin -y %s %s -pix_fmt yuv420p %s",
-                        film->source, film->encode, path);
+    g_autofree char *command = g_strdup_printf(
+        "ffmpeg -v error -nostdin -y %s -frames:v %d -pix_fmt yuv420p %s %s",
+        film->source, film->frames, film->encode, path);
     GError *error = NULL;
     int status = 1;
     if (!g_spawn_command_line_sync(command, NULL, NULL, &status, &error) || status != 0) {

@@ -9,6 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "copy-out.h"
+
 int rotation_of_matrix(const int32_t *matrix)
 {
     const double counter_clockwise = av_display_rotation_get(matrix);
@@ -85,6 +87,18 @@ typedef struct {
     int full;
 } Space;
 
+static void copy_out(const AVFrame *frame, enum AVPixelFormat format,
+                     uint8_t *const planes[4], const int strides[4])
+{
+    const AVPixFmtDescriptor *kind = av_pix_fmt_desc_get(format);
+    for (int i = 0; i < av_pix_fmt_count_planes(format); i++) {
+        const int less = i == 1 || i == 2 ? kind->log2_chroma_h : 0;
+        copy_out_rows(planes[i], strides[i], frame->data[i], frame->linesize[i],
+                      (size_t)av_image_get_linesize(format, frame->width, i),
+                      AV_CEIL_RSHIFT(frame->height, less));
+    }
+}
+
 static bool scale(Converter *converter, Place place, const AVFrame *frame,
                   enum AVPixelFormat to, Space space, uint8_t *const planes[4],
                   const int strides[4], int width, int height)
@@ -96,9 +110,7 @@ static bool scale(Converter *converter, Place place, const AVFrame *frame,
     const bool same_size = width == frame->width && height == frame->height;
     if (same_size && from == to && (from == AV_PIX_FMT_GRAY8 || space.full == full) &&
         space.matrix == matrix) {
-        av_image_copy((uint8_t **)(uintptr_t)planes, (int *)(uintptr_t)strides,
-                      (const uint8_t **)(uintptr_t)frame->data, frame->linesize, to,
-                      width, height);
+        copy_out(frame, to, planes, strides);
         return true;
     }
     struct SwsContext **scaler = &converter->scalers[place];

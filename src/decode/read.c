@@ -462,8 +462,9 @@ _Noreturn void role_read(const Asked *asked)
     static ReadRole role;
     role.fd = asked->fds[0];
     role.fields.ordinal = -1;
+    /* One more than processors: while a picture is handed over none of them is idle. */
     role.threads = asked->ask.read.threads > 0 ? (int)asked->ask.read.threads
-                                               : MIN(av_cpu_count(), 4);
+                                               : MIN(av_cpu_count(), 4) + 1;
     open_film(&role);
     for (;;) {
         Asked next;

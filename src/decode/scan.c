@@ -149,7 +149,11 @@ static RbIndex *finish(Scan *scan)
     if ((source->format->iformat->flags & AVFMT_TS_DISCONT) != 0) {
         scan_mark_holes(scan);
     }
-    return scan_make(scan);
+    RbIndex *index = scan_make(scan);
+    if (source->io.errnum != 0) { /* it failed while frames were tried */
+        scan->notes.read_errnum = source->io.errnum;
+    }
+    return index;
 }
 
 RbIndex *scan_all(Scan *scan, ScanPause pause, void *data, int *result)

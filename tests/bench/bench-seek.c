@@ -186,8 +186,8 @@ static double helper_rate(const char *path, int frames)
 {
     const RbFrameOptions options = { .pixels = RB_PIXELS_I420, .as_coded = true };
     RbReel *reel = open_film(path);
-    /* Decoding in process holds next to nothing either. */
-    rb_reel_keep(reel, &(RbReelKeep){ .first = 0, .last = -1, .budget = 1 << 26 });
+    /* Decoding in process holds five frames or so too. */
+    rb_reel_keep(reel, &(RbReelKeep){ .first = 0, .last = -1, .budget = 1 << 24 });
     int64_t list[RB_REEL_WANTED_MAX];
     bool *came = g_new0(bool, (gsize)frames + RB_REEL_WANTED_MAX);
     seek_ms(reel, 0);

@@ -49,7 +49,7 @@ static Opening open_plain(const char *path, enum AVDiscard skip)
     must(o.stream >= 0, "finding the video");
     o.codec = avcodec_alloc_context3(codec);
     avcodec_parameters_to_context(o.codec, o.format->streams[o.stream]->codecpar);
-    o.codec->thread_count = MIN(av_cpu_count(), 4);
+    o.codec->thread_count = MIN(av_cpu_count(), 4) + 1; /* as the helper's */
     o.codec->skip_frame = skip;
     must(avcodec_open2(o.codec, codec, NULL) >= 0, "the decoder");
     return o;

@@ -8,7 +8,7 @@
 #include "rb/film/fingerprint.h"
 
 #define MAGIC UINT32_C(0x43494252)
-#define FORMAT 2
+#define FORMAT 3
 
 typedef struct {
     uint32_t magic;
@@ -160,10 +160,24 @@ void rb_index_cache_trim(const char *folder, int64_t limit)
     }
 }
 
+/* What a failing drive did not give it may give another time. */
+static bool is_for_now(const RbIndexDoubts *doubts)
+{
+    for (int i = 0; i < doubts->n; i++) {
+        if (doubts->doubts[i].doubt == RB_DOUBT_READ) {
+            return true;
+        }
+    }
+    return false;
+}
+
 void rb_index_cache_save(const RbIndexKey *key, const RbIndexDoubts *doubts,
                          const uint8_t *body, size_t n)
 {
     g_assert(rb_film_fingerprint_is_valid(key->fingerprint));
+    if (is_for_now(doubts)) {
+        return;
+    }
     g_autofree char *path = rb_index_cache_path(key);
     g_autofree char *folder = g_path_get_dirname(path);
     g_autoptr(GByteArray) file = rb_index_cache_format(key, doubts, body, n);

@@ -33,7 +33,8 @@ typedef struct {
 /* Returns: (transfer full) (nullable): NULL if there is none for this key. */
 RbIndex *rb_index_cache_load(const RbIndexKey *key, RbIndexDoubts *doubts);
 
-/* body: the index as bytes. Failing to keep it only costs time later. */
+/* body: the index as bytes. Failing to keep it only costs time later. What was read from a drive
+ * that failed is not kept. */
 void rb_index_cache_save(const RbIndexKey *key, const RbIndexDoubts *doubts,
                          const uint8_t *body, size_t n);
 

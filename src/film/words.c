@@ -121,8 +121,8 @@ char *rb_film_doubt_text(const RbTellDoubt *doubt)
             "by the curve of ITU-R BT.2390.");
     case RB_DOUBT_READ:
         return g_strdup_printf(
-            "The drive failed while the film was read (%s); only the frames "
-            "before that can be used.",
+            "The drive failed while the film was read (%s); only the frames before "
+            "that can be used: check the drive and open the film again.",
             a > 0 && a < 4096 ? g_strerror((int)a) : "unknown reason");
     }
     return g_strdup("Something about this film is unusual.");

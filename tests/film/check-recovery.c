@@ -319,6 +319,58 @@ START_TEST(test_recovery__film_cut_while_open_never_hangs)
 }
 END_TEST
 
+static const struct {
+    const char *name;
+    const char *options;
+} on_failing_drives[] = {
+    { "front.mp4", "-movflags +faststart" },
+    { "packets.ts", "-f mpegts" },
+    { "clusters.mkv", "-f matroska" },
+};
+
+static bool tells_of_the_drive(RbReel *reel)
+{
+    g_autoptr(RbFilmFacts) facts = rb_reel_dup_facts(reel);
+    bool told = false;
+    for (guint i = 0; i < facts->doubts->len; i++) {
+        told = told || strstr(facts->doubts->pdata[i], "drive failed") != NULL;
+    }
+    return told;
+}
+
+/* What could be read can be used; it is said that it is not all, and the next opening, with the
+ * drive back, has all. */
+START_TEST(test_recovery__a_drive_that_fails_while_indexing)
+{
+    const char *shim = g_getenv("RB_TEST_FAILING_DISK");
+    if (shim == NULL) {
+        return; /* the sanitizers want to be loaded first themselves */
+    }
+    g_auto(GStrv) options = g_strsplit(on_failing_drives[_i].options, " ", 2);
+    g_autofree char *path =
+        film_encode(on_failing_drives[_i].name, 90, "-c:v", "libx264", "-preset",
+                    "veryfast", "-g", "15", "-crf", "5", options[0], options[1], NULL);
+    struct stat facts;
+    ck_assert_int_eq(g_stat(path, &facts), 0);
+    g_autofree char *limit = g_strdup_printf("%d", (int)(facts.st_size * 3 / 4));
+    g_setenv("LD_PRELOAD", shim, TRUE);
+    g_setenv("RB_TEST_DRIVE_BYTES", limit, TRUE);
+    RbReel *reel = reel_must_open(path);
+    g_unsetenv("LD_PRELOAD");
+    ck_assert(tells_of_the_drive(reel));
+    const int64_t n = rb_reel_get_frame_count(reel);
+    ck_assert_int_ge(n, 45);
+    ck_assert_int_lt(n, 90);
+    ck_assert_int_eq(reel_code(reel, 30), 30);
+    reel_must_close(reel);
+    reel = reel_must_open(path);
+    ck_assert(!tells_of_the_drive(reel));
+    ck_assert_int_eq(rb_reel_get_frame_count(reel), 90);
+    ck_assert_int_eq(reel_code(reel, 89), 89);
+    reel_must_close(reel);
+}
+END_TEST
+
 TCase *rb_case_recovery(void)
 {
     TCase *tcase = rb_case_new("recovery");
@@ -341,5 +393,7 @@ TCase *rb_case_recovery(void)
     tcase_add_loop_test(tcase, test_recovery__surplus_messages_end_the_helper, 0,
                         (int)G_N_ELEMENTS(surplus));
     tcase_add_test(tcase, test_recovery__playback_goes_on_behind_a_deadly_frame);
+    tcase_add_loop_test(tcase, test_recovery__a_drive_that_fails_while_indexing, 0,
+                        G_N_ELEMENTS(on_failing_drives));
     return tcase;
 }

@@ -24,6 +24,7 @@ typedef struct {
     int right;
     int64_t frames;
     int64_t decoded;
+    int dear; /* recordings of which more than 15 % were decoded */
 } Score;
 
 static void judge(const MovingScene *scene, const GArray *cuts, Score *score)
@@ -69,8 +70,7 @@ static void search(MovingKind kind, uint64_t seed, Score *score)
            100.0 * (double)source.spent / (double)scene.frames);
     score->frames += scene.frames;
     score->decoded += source.spent;
-    ck_assert_msg(source.spent * 100 <= scene.frames * 15, "kind %d decoded %d of %d",
-                  (int)kind, (int)source.spent, (int)scene.frames);
+    score->dear += source.spent * 100 > scene.frames * 15;
     moving_scene_clear(&scene);
 }
 
@@ -94,6 +94,7 @@ START_TEST(test_scene_cuts__still_cameras)
     print_score(&score);
     ck_assert_int_ge(score.right * 100, 98 * score.true_cuts);
     ck_assert_int_ge(score.right * 100, 98 * score.found);
+    ck_assert_int_eq(score.dear, 0);
 }
 END_TEST
 
@@ -108,6 +109,7 @@ START_TEST(test_scene_cuts__ten_recordings)
     }
     ck_assert_int_ge(score.right * 100, 98 * score.true_cuts);
     ck_assert_int_ge(score.right * 100, 98 * score.found);
+    ck_assert_int_eq(score.dear, 0);
 }
 END_TEST
 

@@ -257,9 +257,14 @@ static bool get_view(SceneSource *source, SceneView *view, GError **error)
     while (key > 0 && !is_key(scene, key)) {
         key--;
     }
-    if (key != scene->group || view->frame > scene->reached) {
+    if (key != scene->group) {
         source->spent += 1 + rb_scene_group_cost(source->index, key, view->frame);
         scene->group = key;
+        scene->reached = view->frame;
+    } else if (view->frame > scene->reached) {
+        /* A decoder goes on from where it stands. */
+        source->spent +=
+            1 + rb_scene_group_cost(source->index, scene->reached + 1, view->frame);
         scene->reached = view->frame;
     }
     scene->asked++;

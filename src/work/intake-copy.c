@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include <errno.h>
 #include <fcntl.h>
+#include <glib/gi18n-lib.h>
 #include <glib/gstdio.h>
 #include <stdio.h>
 #include <string.h>
@@ -18,7 +21,7 @@
 static bool fail(GError **error, int errnum, const char *path, const char *folder)
 {
     return rb_error_errno(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED, errnum,
-                          "%s could not be copied to %s; nothing was changed", path,
+                          _("%s could not be copied to %s; nothing was changed"), path,
                           folder);
 }
 
@@ -64,7 +67,7 @@ static char *hash_through(int from, int to, int64_t bytes, RbCancel *cancel,
         g_checksum_update(sum, block, n);
         at += n;
         rb_progress_set(progress, bytes > 0 ? (double)at / (double)bytes : -1,
-                        "copying the films");
+                        _("copying the films"));
     }
 }
 

@@ -20,6 +20,16 @@ static bool is_snap(const RbIntakeRow *row)
     return row->kind != RB_INTAKE_EXTRA && row->kind != RB_INTAKE_DUPLICATE;
 }
 
+static void set_out(RbIntake *intake, const RbIntakeRow *row, bool out)
+{
+    const int sides[] = { row->wide, row->tight };
+    for (int k = 0; k < 2; k++) {
+        if (sides[k] >= 0) {
+            ((RbIntakeClip *)intake->clips->pdata[sides[k]])->out = out;
+        }
+    }
+}
+
 /* The snap stays as one without film; the clips go to the end as extra ones. */
 static void take_out(RbIntake *intake, guint at)
 {
@@ -35,6 +45,7 @@ static void take_out(RbIntake *intake, guint at)
     extra.number = 0;
     extra.snap = (RbSnapId){ 0 };
     extra.sure = 1;
+    set_out(intake, &extra, true);
     g_array_append_val(intake->rows, extra);
 }
 
@@ -64,6 +75,7 @@ static bool put_back(RbIntake *intake, guint at)
     row->tight = extra.tight >= 0 ? extra.tight : row->tight;
     row->sure = 1;
     set_kind(row);
+    set_out(intake, &extra, false);
     g_array_remove_index(intake->rows, at);
     return true;
 }
@@ -131,46 +143,4 @@ bool rb_intake_shift(RbIntake *intake, guint at, RbAngle angle, int by)
         g_array_append_val(intake->rows, over);
     }
     return true;
-}
-
-char *rb_intake_clip_text(const RbIntake *intake, int at)
-{
-    if (at < 0) {
-        return g_strdup("-");
-    }
-    const RbIntakeClip *clip = intake->clips->pdata[at];
-    const RbIntakeFile *file = intake->files->pdata[clip->file];
-    if (clip->first == 0 && clip->last + 1 == file->look->frames) {
-        return g_strdup(file->look->title);
-    }
-    return g_strdup_printf("%s %" G_GINT64_FORMAT "-%" G_GINT64_FORMAT, file->look->title,
-                           clip->first, clip->last);
-}
-
-char *rb_intake_row_text(const RbIntake *intake, const RbIntakeRow *row)
-{
-    const int any = row->wide >= 0 ? row->wide : row->tight;
-    switch (row->kind) {
-    case RB_INTAKE_BOTH:
-        return g_strdup(row->sure >= 0.9 ? "" : "to be looked at");
-    case RB_INTAKE_WIDE_ONLY:
-        return g_strdup("the tight clip is missing");
-    case RB_INTAKE_TIGHT_ONLY:
-        return g_strdup("the wide clip is missing");
-    case RB_INTAKE_NO_FILM:
-        return g_strdup(intake->snaps->len > 0 ? "in the log, not on film"
-                                               : "this number is missing");
-    case RB_INTAKE_EXTRA:
-        return g_strdup("extra: no snap of this game");
-    case RB_INTAKE_DUPLICATE: {
-        const RbIntakeClip *clip = intake->clips->pdata[any];
-        g_autofree char *name = rb_intake_clip_text(intake, clip->same_as);
-        const RbIntakeClip *other = intake->clips->pdata[clip->same_as];
-        if (clip->goes_on || other->goes_on) {
-            return g_strdup_printf("the shorter part of the snap of %s", name);
-        }
-        return g_strdup_printf("shows what %s shows", name);
-    }
-    }
-    return g_strdup("");
 }

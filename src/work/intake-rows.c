@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <stdlib.h>
 
 #include "rb/work/clip-match.h"
@@ -6,12 +9,12 @@
 #include "intake-private.h"
 
 static const RbWord kind_table[] = {
-    [RB_INTAKE_BOTH] = { "both", "Both angles" },
-    [RB_INTAKE_WIDE_ONLY] = { "wide-only", "Tight missing" },
-    [RB_INTAKE_TIGHT_ONLY] = { "tight-only", "Wide missing" },
-    [RB_INTAKE_NO_FILM] = { "no-film", "No film" },
-    [RB_INTAKE_EXTRA] = { "extra", "Extra clip" },
-    [RB_INTAKE_DUPLICATE] = { "duplicate", "Duplicate" },
+    [RB_INTAKE_BOTH] = { "both", N_("Both angles") },
+    [RB_INTAKE_WIDE_ONLY] = { "wide-only", N_("Tight missing") },
+    [RB_INTAKE_TIGHT_ONLY] = { "tight-only", N_("Wide missing") },
+    [RB_INTAKE_NO_FILM] = { "no-film", N_("No film") },
+    [RB_INTAKE_EXTRA] = { "extra", N_("Extra clip") },
+    [RB_INTAKE_DUPLICATE] = { "duplicate", N_("Duplicate") },
 };
 const RbWords rb_intake_kind_words = { "kind of row", kind_table,
                                        G_N_ELEMENTS(kind_table) };
@@ -35,7 +38,7 @@ static GArray *live_clips(const RbIntake *intake, bool wide, GArray *matches)
     GArray *live = g_array_new(FALSE, FALSE, sizeof(int));
     for (int i = 0; i < (int)intake->clips->len; i++) {
         const RbIntakeClip *clip = clip_at(intake, i);
-        if (clip->same_as < 0 && (clip->angle != RB_ANGLE_TIGHT) == wide) {
+        if (clip->same_as < 0 && !clip->out && (clip->angle != RB_ANGLE_TIGHT) == wide) {
             const RbMatchClip match = { clip->length_us, clip->number,
                                         intake->alternating ? i : -1 };
             g_array_append_val(live, i);
@@ -279,13 +282,15 @@ static void list_unfilmed(RbIntake *intake)
     }
 }
 
-static void list_duplicates(RbIntake *intake)
+/* Duplicates, and what a person took out. */
+static void list_left_out(RbIntake *intake)
 {
     for (int i = 0; i < (int)intake->clips->len; i++) {
         const RbIntakeClip *clip = clip_at(intake, i);
-        if (clip->same_as >= 0) {
+        if (clip->same_as >= 0 || clip->out) {
             const bool wide = clip->angle != RB_ANGLE_TIGHT;
-            const RbIntakeRow row = { .kind = RB_INTAKE_DUPLICATE,
+            const RbIntakeRow row = { .kind = clip->same_as >= 0 ? RB_INTAKE_DUPLICATE
+                                                                 : RB_INTAKE_EXTRA,
                                       .wide = wide ? i : -1,
                                       .tight = wide ? -1 : i,
                                       .sure = 1 };
@@ -309,7 +314,7 @@ void rb_intake_match(RbIntake *intake, RbGameId game, GPtrArray *snaps)
         place_by_order(intake);
     }
     list_unfilmed(intake);
-    list_duplicates(intake);
+    list_left_out(intake);
     g_array_sort(intake->rows, compare_rows);
 }
 

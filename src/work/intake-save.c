@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/ids.h"
@@ -191,7 +194,7 @@ bool rb_library_save_intake(RbLibrary *library, const RbIntake *intake, const ch
     }
     const Saving saving = { library, rb_library_store(library), intake, saved,
                             (const char *const *)paths->pdata };
-    if (!rb_library_begin(library, "film of a game loaded", error)) {
+    if (!rb_library_begin(library, _("film of a game loaded"), error)) {
         return false;
     }
     if (!save_rows(&saving, error)) {
@@ -199,7 +202,7 @@ bool rb_library_save_intake(RbLibrary *library, const RbIntake *intake, const ch
         return false;
     }
     g_autofree char *words =
-        g_strdup_printf("film of a game loaded: %d films, %d clips, %d snaps",
+        g_strdup_printf(_("film of a game loaded: %d films, %d clips, %d snaps"),
                         saved->films, saved->clips, saved->snaps);
     rb_store_set_words(saving.store, words);
     return rb_library_commit(library, false, error);

@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/intake.h"
 
 #include <errno.h>
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -75,7 +78,7 @@ static bool list_folder(const char *folder, RbAngle angle, int depth, GPtrArray 
     g_autoptr(GDir) dir = g_dir_open(folder, 0, NULL);
     if (dir == NULL) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                            "The folder %s cannot be read; check its name and rights.",
+                            _("The folder %s cannot be read; check its name and rights."),
                             folder);
     }
     const char *name = NULL;
@@ -118,8 +121,8 @@ static GPtrArray *list_paths(const char *const *paths, const RbAngle *angles,
     g_ptr_array_sort(all, compare_wanted);
     if (all->len == 0) {
         rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                     "There is no film in %s; name a folder that holds films.",
-                     paths[0] != NULL ? paths[0] : "an empty list");
+                     _("There is no film in %s; name a folder that holds films."),
+                     paths[0] != NULL ? paths[0] : _("an empty list"));
         return NULL;
     }
     return g_steal_pointer(&all);
@@ -169,7 +172,7 @@ static void add_clip(RbIntake *intake, RbReel *reel, int64_t first, int64_t last
     g_ptr_array_add(intake->clips, clip);
 }
 
-/* The recording from cut to cut. A start and an end are as sure as the less sure of the two. */
+/* The recording from cut to cut. */
 static bool cut_recording(RbIntake *intake, RbReel *reel, RbCancel *cancel,
                           RbProgress *progress, GError **error)
 {
@@ -183,7 +186,7 @@ static bool cut_recording(RbIntake *intake, RbReel *reel, RbCancel *cancel,
         const bool end = i == cuts->len;
         const RbSceneCut *cut = end ? NULL : &g_array_index(cuts, RbSceneCut, i);
         const int64_t next = end ? rb_reel_get_frame_count(reel) : cut->frame;
-        add_clip(intake, reel, first, next - 1, MIN(sure, end ? 1 : cut->sure), cancel);
+        add_clip(intake, reel, first, next - 1, sure, cancel);
         first = next;
         sure = end ? 1 : cut->sure;
     }
@@ -244,7 +247,7 @@ RbIntake *rb_intake_read(const char *const *paths, const RbAngle *angles,
     for (guint i = 0; i < wanted->len; i++) {
         RbProgress *part = rb_progress_part(progress, (double)i / wanted->len,
                                             (double)(i + 1) / wanted->len);
-        rb_progress_set(part, 0, "looking at the films");
+        rb_progress_set(part, 0, _("looking at the films"));
         const bool ok = add_file(intake, wanted->pdata[i], options, cancel, part, error);
         rb_progress_free(part);
         if (!ok) {
@@ -253,7 +256,7 @@ RbIntake *rb_intake_read(const char *const *paths, const RbAngle *angles,
     }
     if (intake->files->len == 0) {
         rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                     "None of the %u files is a film that can be used; the first: %s",
+                     _("None of the %u files is a film that can be used; the first: %s"),
                      wanted->len, (const char *)intake->refused->pdata[0]);
         return NULL;
     }

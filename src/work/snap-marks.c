@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/snap-marks.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/film/frames.h"
 #include "rb/film/snap-finder.h"
@@ -133,7 +137,7 @@ bool rb_library_save_snap_marks(RbLibrary *library, const GArray *proposals, dou
                                 int *written, GError **error)
 {
     *written = 0;
-    if (!rb_library_begin(library, "snap marks found in the film accepted", error)) {
+    if (!rb_library_begin(library, _("snap marks found in the film accepted"), error)) {
         return false;
     }
     for (guint i = 0; i < proposals->len; i++) {

@@ -237,6 +237,115 @@ START_TEST(test_intake__shift_there_and_back)
 }
 END_TEST
 
+/* One recording an angle, cut into so many clips; the lengths as in length_of(). */
+static RbIntake *recordings(int shots)
+{
+    RbIntake *intake = rb_intake_new();
+    for (int tight = 0; tight < 2; tight++) {
+        int64_t first = 0;
+        for (int snap = 1; snap <= shots; snap++) {
+            add_clip(intake, tight ? "tight" : "wide",
+                     tight ? RB_ANGLE_TIGHT : RB_ANGLE_WIDE, length_of(snap),
+                     (uint64_t)snap * 2 + (uint64_t)tight);
+            RbIntakeClip *clip = intake->clips->pdata[intake->clips->len - 1];
+            clip->file = tight;
+            clip->first = first;
+            clip->last += first;
+            clip->cut_sure = snap == 1 ? 1 : 0.95;
+            first = clip->last + 1;
+        }
+    }
+    return intake;
+}
+
+/* Part of clip `at` becomes a clip of its own: what a false cut makes. */
+static void cut_in_two(RbIntake *intake, int at, double sure)
+{
+    RbIntakeClip *clip = intake->clips->pdata[at];
+    RbIntakeClip *rest = g_memdup2(clip, sizeof *clip);
+    rest->first = clip->first + (clip->last - clip->first) / 3;
+    rest->length_us = clip->length_us - clip->length_us / 3;
+    rest->cut_sure = sure;
+    clip->last = rest->first - 1;
+    clip->length_us /= 3;
+    g_ptr_array_insert(intake->clips, at + 1, rest);
+}
+
+/* A false cut is asked about, and joined; then all is as if it had never been. */
+START_TEST(test_intake__a_false_cut_is_joined)
+{
+    g_autoptr(RbIntake) intake = recordings(9);
+    cut_in_two(intake, 3, 0.55);
+    cut_in_two(intake, 12, 0.7);
+    rb_intake_match(intake, (RbGameId){ 1 }, log_of(9));
+    ck_assert_int_eq(rb_intake_count_cuts(intake), 2);
+    for (int left = 2; left > 0; left--) {
+        int cut = -1;
+        for (guint i = 0; i < intake->rows->len && cut < 0; i++) {
+            const RbIntakeRow *row = &g_array_index(intake->rows, RbIntakeRow, i);
+            g_autofree char *text = rb_intake_row_text(intake, row);
+            cut = rb_intake_find_cut(intake, row, RB_INTAKE_SURE);
+            ck_assert((cut >= 0) == (strstr(text, "cut before the ") != NULL));
+        }
+        ck_assert_int_ge(rb_intake_clip_before(intake, cut), 0);
+        ck_assert(rb_intake_join_cut(intake, cut));
+        ck_assert_int_eq(rb_intake_count_cuts(intake), left - 1);
+        check_each_once(intake);
+    }
+    ck_assert_uint_eq(intake->clips->len, 18);
+    ck_assert_int_eq(rb_intake_count(intake, RB_INTAKE_BOTH), 9);
+    for (int i = 0; i < 18; i++) {
+        const RbIntakeClip *clip = intake->clips->pdata[i];
+        const int before = rb_intake_clip_before(intake, i);
+        ck_assert_int_eq(before, i % 9 == 0 ? -1 : i - 1);
+        ck_assert_int_le(llabs(clip->length_us - length_of(i % 9 + 1)), 20000);
+    }
+    /* The first of a recording starts with no cut. */
+    ck_assert(!rb_intake_join_cut(intake, 0));
+    ck_assert(!rb_intake_join_cut(intake, 9));
+    ck_assert(!rb_intake_join_cut(intake, 99));
+}
+END_TEST
+
+/* A cut that a person saw is asked about no more. */
+START_TEST(test_intake__a_cut_that_was_seen_is_sure)
+{
+    g_autoptr(RbIntake) intake = recordings(5);
+    ((RbIntakeClip *)intake->clips->pdata[3])->cut_sure = 0.4;
+    rb_intake_match(intake, (RbGameId){ 1 }, NULL);
+    const RbIntakeRow *row = &g_array_index(intake->rows, RbIntakeRow, 3);
+    ck_assert_int_eq(rb_intake_find_cut(intake, row, RB_INTAKE_SURE), 3);
+    ck_assert(rb_intake_keep_cut(intake, 3));
+    ck_assert(!rb_intake_keep_cut(intake, 3));
+    ck_assert_int_eq(rb_intake_find_cut(intake, row, RB_INTAKE_SURE), -1);
+    ck_assert_int_eq(rb_intake_count_cuts(intake), 0);
+}
+END_TEST
+
+/* What was taken out stays out when everything is matched anew, until it is put back. */
+START_TEST(test_intake__taken_out_stays_out)
+{
+    g_autoptr(RbIntake) intake = recordings(6);
+    cut_in_two(intake, 4, 0.5);
+    rb_intake_match(intake, (RbGameId){ 1 }, NULL);
+    ck_assert(rb_intake_set_extra(intake, 0, true));
+    const int both = rb_intake_count(intake, RB_INTAKE_BOTH);
+    ck_assert(rb_intake_join_cut(intake, 5));
+    check_each_once(intake);
+    ck_assert_int_ge(rb_intake_count(intake, RB_INTAKE_EXTRA), 1);
+    ck_assert_int_le(rb_intake_count(intake, RB_INTAKE_BOTH), both + 1);
+    const RbIntakeClip *first = intake->clips->pdata[0];
+    ck_assert(first->out);
+    for (guint i = intake->rows->len; i-- > 0;) {
+        if (g_array_index(intake->rows, RbIntakeRow, i).kind == RB_INTAKE_EXTRA) {
+            rb_intake_set_extra(intake, i, false);
+        }
+    }
+    rb_intake_match(intake, (RbGameId){ 1 }, NULL);
+    check_each_once(intake);
+}
+END_TEST
+
 START_TEST(test_intake__copies_are_compared_and_not_made_twice)
 {
     g_autofree char *from = rb_test_path("a.mp4");
@@ -270,6 +379,9 @@ TCase *rb_case_intake(void)
     tcase_add_test(tcase, test_intake__shows_exactly_what_is_amiss);
     tcase_add_test(tcase, test_intake__mending_loses_no_clip);
     tcase_add_test(tcase, test_intake__shift_there_and_back);
+    tcase_add_test(tcase, test_intake__a_false_cut_is_joined);
+    tcase_add_test(tcase, test_intake__a_cut_that_was_seen_is_sure);
+    tcase_add_test(tcase, test_intake__taken_out_stays_out);
     tcase_add_test(tcase, test_intake__copies_are_compared_and_not_made_twice);
     return tcase;
 }

@@ -55,7 +55,8 @@ typedef struct {
     RbTime first_time;
     RbTime last_time;
     int64_t length_us;
-    double cut_sure; /* of its start and end; 1 for a file of its own */
+    double cut_sure; /* that the camera was stopped before it; 1 where a file starts */
+    bool out;        /* a person said that it shows no snap */
     bool goes_on;    /* the recording goes on in the next file without a cut */
     uint8_t pictures[RB_INTAKE_PICTURES][RB_INTAKE_PIXELS];
 } RbIntakeClip;
@@ -117,6 +118,20 @@ char *rb_intake_clip_text(const RbIntake *intake, int clip);
 bool rb_intake_set_extra(RbIntake *intake, guint row, bool extra);
 /* Moves the clips of one angle from this row on to the next row (1) or the one before (-1). */
 bool rb_intake_shift(RbIntake *intake, guint row, RbAngle angle, int by);
+
+/* Reviewing the cuts of a long recording. A cut is named by the clip that it starts. */
+#define RB_INTAKE_SURE 0.9
+/* The least sure cut that the row's clips start with; -1: each of them is at least `sure`. */
+int rb_intake_find_cut(const RbIntake *intake, const RbIntakeRow *row, double sure);
+/* How many cuts of clips that count are less sure than RB_INTAKE_SURE. */
+int rb_intake_count_cuts(const RbIntake *intake);
+/* The clip of the same recording that ends where this one starts; -1: none. */
+int rb_intake_clip_before(const RbIntake *intake, int clip);
+/* A person has seen it: the camera was stopped there. */
+bool rb_intake_keep_cut(RbIntake *intake, int clip);
+/* It was not: the clip becomes the end of the one before. Everything is matched anew, so that
+ * what was shifted by hand is forgotten; what was taken out stays out. */
+bool rb_intake_join_cut(RbIntake *intake, int clip);
 
 typedef struct {
     int films; /* added; those known already count not */

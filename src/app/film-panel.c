@@ -8,10 +8,12 @@
 #include "rb/base/jobs.h"
 
 #include "bridge.h"
+#include "cut-review.h"
 #include "film-rows.h"
 #include "form.h"
 #include "intake-errands.h"
 #include "path-row.h"
+#include "snap-marks-panel.h"
 
 /* A film that is being copied in grows for a while. */
 #define QUIET_MS 3000
@@ -20,11 +22,14 @@ struct _RbFilmPanel {
     GtkWindow parent_instance;
     RbPathRow *path;
     GtkCheckButton *watch;
+    GtkCheckButton *copy;
     GtkListBox *list;
+    RbCutReview *review;
     GtkLabel *summary;
     GtkProgressBar *bar;
     GtkWidget *stop;
     GtkWidget *accept;
+    GtkWidget *marks;
 
     RbSession *session;    /* owned */
     GPtrArray *paths;      /* owned, of char *; NULL-ended: what is read */
@@ -61,20 +66,85 @@ static void show_busy(RbFilmPanel *panel, bool busy)
     gtk_widget_set_sensitive(panel->accept, !busy && panel->intake != NULL);
 }
 
-static void show_table(RbFilmPanel *panel)
+static void show_summary(RbFilmPanel *panel)
 {
     const RbIntake *intake = panel->intake;
-    rb_film_rows_show(panel->list, intake);
+    const int cuts = rb_intake_count_cuts(intake);
+    g_autofree char *asks =
+        cuts > 0 ? g_strdup_printf(ngettext("%d cut to be looked at (N goes there). ",
+                                            "%d cuts to be looked at (N goes there). ",
+                                            (gulong)cuts),
+                                   cuts)
+                 : g_strdup("");
     g_autofree char *text = g_strdup_printf(
         _("Snaps with both angles: %d, with one: %d. Clips of no snap: %d, duplicates: %d, "
-          "files left out: %u. Keys: X takes a clip out or puts it back, W and T move the wide "
-          "or tight clips down from here, with Shift up."),
+          "files left out: %u. %sKeys: X takes a clip out or puts it back, W and T move the "
+          "wide or tight clips down from here, with Shift up."),
         rb_intake_count(intake, RB_INTAKE_BOTH),
         rb_intake_count(intake, RB_INTAKE_WIDE_ONLY) +
             rb_intake_count(intake, RB_INTAKE_TIGHT_ONLY),
         rb_intake_count(intake, RB_INTAKE_EXTRA),
-        rb_intake_count(intake, RB_INTAKE_DUPLICATE), intake->refused->len);
+        rb_intake_count(intake, RB_INTAKE_DUPLICATE), intake->refused->len, asks);
     gtk_label_set_text(panel->summary, text);
+}
+
+/* The cut that the chosen row starts with, if the finder was not certain of it. */
+static int chosen_cut(RbFilmPanel *panel)
+{
+    const int row = rb_film_rows_get_chosen(panel->list);
+    return panel->intake != NULL && row >= 0 && row < (int)panel->intake->rows->len
+               ? rb_intake_find_cut(
+                     panel->intake,
+                     &g_array_index(panel->intake->rows, RbIntakeRow, (guint)row), 1)
+               : -1;
+}
+
+static void on_row(RbFilmPanel *panel)
+{
+    if (panel->intake != NULL) {
+        rb_cut_review_show(panel->review, panel->intake, chosen_cut(panel));
+    }
+}
+
+static void show_table(RbFilmPanel *panel)
+{
+    rb_film_rows_show(panel->list, panel->intake);
+    show_summary(panel);
+    on_row(panel);
+}
+
+/* To the next cut that is to be looked at; from the last one round to the first. */
+static bool next_question(RbFilmPanel *panel)
+{
+    const guint n = panel->intake->rows->len;
+    const int now = rb_film_rows_get_chosen(panel->list);
+    for (guint i = 1; i <= n; i++) {
+        const guint at = (guint)(now + (int)i) % n;
+        const RbIntakeRow *row = &g_array_index(panel->intake->rows, RbIntakeRow, at);
+        if (rb_intake_find_cut(panel->intake, row, RB_INTAKE_SURE) >= 0) {
+            rb_film_rows_choose(panel->list, (int)at);
+            return true;
+        }
+    }
+    return false;
+}
+
+/* One key a cut: Y keeps it, J joins the two clips, N goes on. */
+static bool judge_cut(RbFilmPanel *panel, guint key)
+{
+    const int cut = chosen_cut(panel);
+    const bool join = key == GDK_KEY_j;
+    if (key == GDK_KEY_n) {
+        return next_question(panel);
+    }
+    if (cut < 0 || (key != GDK_KEY_y && !join) ||
+        !(join ? rb_intake_join_cut(panel->intake, cut)
+               : rb_intake_keep_cut(panel->intake, cut))) {
+        return false;
+    }
+    show_table(panel);
+    next_question(panel);
+    return true;
 }
 
 static void match(RbFilmPanel *panel)
@@ -228,10 +298,16 @@ static void on_stop(RbFilmPanel *panel)
 static void on_accept(RbFilmPanel *panel)
 {
     if (panel->intake != NULL && panel->job == NULL) {
+        RbIntakeAsk *ask = g_new0(RbIntakeAsk, 1);
+        ask->copy = gtk_check_button_get_active(panel->copy);
+        ask->intake = g_steal_pointer(&panel->intake);
         panel->accepted = true;
         gtk_widget_set_sensitive(panel->accept, false);
-        rb_session_change(panel->session, rb_errand_save_intake,
-                          g_steal_pointer(&panel->intake), free_intake);
+        rb_cut_review_show(panel->review, NULL, -1);
+        gtk_label_set_text(panel->summary, ask->copy
+                                               ? _("Copying and checking the films…")
+                                               : _("Writing…"));
+        rb_session_change(panel->session, rb_errand_save_intake, ask, rb_intake_ask_free);
     }
 }
 
@@ -240,7 +316,16 @@ static void on_said(RbFilmPanel *panel, const char *sentence)
 {
     if (panel->accepted) {
         gtk_label_set_text(panel->summary, sentence);
+        gtk_widget_set_visible(panel->marks, true);
+        gtk_widget_grab_focus(panel->marks);
     }
+}
+
+static void on_marks(RbFilmPanel *panel)
+{
+    rb_snap_marks_panel_open(gtk_window_get_transient_for(GTK_WINDOW(panel)),
+                             panel->session);
+    gtk_window_destroy(GTK_WINDOW(panel));
 }
 
 static gboolean on_key(GtkEventControllerKey *controller, guint key, guint code,
@@ -248,8 +333,13 @@ static gboolean on_key(GtkEventControllerKey *controller, guint key, guint code,
 {
     (void)controller;
     (void)code;
-    if ((state & (GDK_CONTROL_MASK | GDK_ALT_MASK)) != 0 || panel->intake == NULL ||
-        !rb_film_rows_mend(panel->intake, rb_film_rows_get_chosen(panel->list), key)) {
+    if ((state & (GDK_CONTROL_MASK | GDK_ALT_MASK)) != 0 || panel->intake == NULL) {
+        return false;
+    }
+    if (judge_cut(panel, key)) {
+        return true;
+    }
+    if (!rb_film_rows_mend(panel->intake, rb_film_rows_get_chosen(panel->list), key)) {
         return false;
     }
     show_table(panel);
@@ -290,7 +380,14 @@ static GtkWidget *make_top(RbFilmPanel *panel)
     gtk_widget_set_tooltip_text(check, _("What is copied into it is read again"));
     g_signal_connect_swapped(path, "chosen", G_CALLBACK(on_path), panel);
     g_signal_connect_swapped(check, "toggled", G_CALLBACK(watch), panel);
+    GtkWidget *copy = gtk_check_button_new_with_mnemonic(_("_Copy the films"));
+    panel->copy = GTK_CHECK_BUTTON(copy);
+    gtk_widget_set_tooltip_text(copy,
+                                _("Into a folder beside the library, each copy "
+                                  "compared with what was read; else the films stay "
+                                  "where they are"));
     gtk_box_append(GTK_BOX(row), path);
+    gtk_box_append(GTK_BOX(row), copy);
     gtk_box_append(GTK_BOX(row), check);
     return row;
 }
@@ -308,6 +405,7 @@ static GtkWidget *make_table(RbFilmPanel *panel)
     gtk_accessible_update_property(GTK_ACCESSIBLE(list), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    _("Which clip shows which snap"), -1);
     g_signal_connect(keys, "key-pressed", G_CALLBACK(on_key), panel);
+    g_signal_connect_swapped(list, "row-selected", G_CALLBACK(on_row), panel);
     gtk_widget_add_controller(list, keys);
     gtk_scrolled_window_set_child(GTK_SCROLLED_WINDOW(scroll), list);
     gtk_widget_set_vexpand(scroll, true);
@@ -317,9 +415,8 @@ static GtkWidget *make_table(RbFilmPanel *panel)
 static GtkWidget *make_foot(RbFilmPanel *panel)
 {
     GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 10);
-    panel->summary = GTK_LABEL(gtk_label_new(
-        _("The films stay where they are, and nothing is changed before you accept the "
-          "table.")));
+    panel->summary =
+        GTK_LABEL(gtk_label_new(_("Nothing is changed before you accept the table.")));
     panel->bar = GTK_PROGRESS_BAR(gtk_progress_bar_new());
     panel->stop = rb_button_new(_("_Stop"));
     panel->accept = rb_button_new(_("_Accept"));
@@ -329,6 +426,12 @@ static GtkWidget *make_foot(RbFilmPanel *panel)
     gtk_widget_set_valign(GTK_WIDGET(panel->bar), GTK_ALIGN_CENTER);
     gtk_widget_set_valign(panel->stop, GTK_ALIGN_CENTER);
     gtk_widget_set_valign(panel->accept, GTK_ALIGN_CENTER);
+    panel->marks = rb_button_new(_("_Find the snaps"));
+    gtk_widget_set_valign(panel->marks, GTK_ALIGN_CENTER);
+    gtk_widget_set_visible(panel->marks, false);
+    gtk_widget_set_tooltip_text(panel->marks,
+                                _("Looks in each clip for the moment of the snap"));
+    g_signal_connect_swapped(panel->marks, "clicked", G_CALLBACK(on_marks), panel);
     gtk_widget_add_css_class(panel->accept, "suggested-action");
     g_signal_connect_swapped(panel->stop, "clicked", G_CALLBACK(on_stop), panel);
     g_signal_connect_swapped(panel->accept, "clicked", G_CALLBACK(on_accept), panel);
@@ -336,6 +439,7 @@ static GtkWidget *make_foot(RbFilmPanel *panel)
     gtk_box_append(GTK_BOX(row), GTK_WIDGET(panel->bar));
     gtk_box_append(GTK_BOX(row), panel->stop);
     gtk_box_append(GTK_BOX(row), panel->accept);
+    gtk_box_append(GTK_BOX(row), panel->marks);
     return row;
 }
 
@@ -348,6 +452,8 @@ static void rb_film_panel_init(RbFilmPanel *panel)
     panel->waker = rb_waker_new(on_news, panel);
     gtk_box_append(GTK_BOX(box), make_top(panel));
     gtk_box_append(GTK_BOX(box), make_table(panel));
+    panel->review = RB_CUT_REVIEW(rb_cut_review_new());
+    gtk_box_append(GTK_BOX(box), GTK_WIDGET(panel->review));
     gtk_box_append(GTK_BOX(box), make_foot(panel));
     show_busy(panel, false);
     g_signal_connect(drop, "drop", G_CALLBACK(on_drop), panel);

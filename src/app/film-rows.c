@@ -101,6 +101,18 @@ int rb_film_rows_get_chosen(GtkListBox *list)
                        : -1;
 }
 
+void rb_film_rows_choose(GtkListBox *list, int place)
+{
+    GtkListBoxRow *row = NULL;
+    for (int i = 0; (row = gtk_list_box_get_row_at_index(list, i)) != NULL; i++) {
+        if (GPOINTER_TO_INT(g_object_get_data(G_OBJECT(row), PLACE)) - 1 == place) {
+            gtk_list_box_select_row(list, row);
+            gtk_widget_grab_focus(GTK_WIDGET(row));
+            return;
+        }
+    }
+}
+
 void rb_film_rows_show(GtkListBox *list, const RbIntake *intake)
 {
     const int chosen = rb_film_rows_get_chosen(list);

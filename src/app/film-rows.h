@@ -9,6 +9,7 @@
  * each clip's middle. */
 
 /* Fills the list anew and keeps the row that is chosen. */
+void rb_film_rows_choose(GtkListBox *list, int place);
 void rb_film_rows_show(GtkListBox *list, const RbIntake *intake);
 /* The row that is chosen, as a place in intake->rows; -1: none. */
 int rb_film_rows_get_chosen(GtkListBox *list);

@@ -106,13 +106,25 @@ void *rb_errand_apply_log(RbStoreSide *side, void *data, RbCancel *cancel,
         g_strdup_printf(_("%s. The rows left out are in %s"), words, rejected));
 }
 
-void *rb_errand_save_intake(RbStoreSide *side, void *intake, RbCancel *cancel,
+void rb_intake_ask_free(void *data)
+{
+    RbIntakeAsk *ask = data;
+    rb_intake_free(ask->intake);
+    g_free(ask);
+}
+
+void *rb_errand_save_intake(RbStoreSide *side, void *data, RbCancel *cancel,
                             RbProgress *progress, GError **error)
 {
+    const RbIntakeAsk *ask = data;
     RbIntakeSaved saved = { 0 };
-    if (!has_library(side, error) ||
-        !rb_library_save_intake(side->library, intake, NULL, &saved, cancel, progress,
-                                error)) {
+    if (!has_library(side, error)) {
+        return NULL;
+    }
+    g_autofree char *folder =
+        ask->copy ? rb_film_folder_of(rb_library_get_path(side->library)) : NULL;
+    if (!rb_library_save_intake(side->library, ask->intake, folder, &saved, cancel,
+                                progress, error)) {
         return NULL;
     }
     if (saved.films + saved.clips + saved.snaps == 0) {
@@ -121,6 +133,37 @@ void *rb_errand_save_intake(RbStoreSide *side, void *intake, RbCancel *cancel,
     }
     return answer_with(g_strdup_printf(_("Loaded: %d films, %d clips, %d new snaps."),
                                        saved.films, saved.clips, saved.snaps));
+}
+
+void rb_snap_search_answer_free(void *search)
+{
+    rb_snap_search_free(search);
+}
+
+void *rb_errand_start_snap_search(RbStoreSide *side, void *game, RbCancel *cancel,
+                                  RbProgress *progress, GError **error)
+{
+    (void)progress;
+    return has_library(side, error)
+               ? rb_library_start_snap_search(side->library, *(const RbGameId *)game,
+                                              false, cancel, error)
+               : NULL;
+}
+
+void *rb_errand_save_snap_marks(RbStoreSide *side, void *found, RbCancel *cancel,
+                                RbProgress *progress, GError **error)
+{
+    (void)progress;
+    RbSnapSearch *search = found;
+    int written = 0;
+    if (!has_library(side, error) || !rb_snap_search_tell_times(search, cancel, error) ||
+        !rb_library_save_snap_marks(side->library, search->proposals, 0, &written,
+                                    error)) {
+        return NULL;
+    }
+    return answer_with(g_strdup_printf(
+        ngettext("%d snap mark written.", "%d snap marks written.", (gulong)written),
+        written));
 }
 
 void rb_exchange_answer_free(void *data)

@@ -4,6 +4,7 @@
 #include "rb/work/exchange.h"
 #include "rb/work/intake.h"
 #include "rb/work/log-import.h"
+#include "rb/work/snap-marks.h"
 
 #include "bridge.h"
 
@@ -26,9 +27,21 @@ void *rb_errand_plan_log(RbStoreSide *side, void *ask, RbCancel *cancel,
 void *rb_errand_apply_log(RbStoreSide *side, void *ask, RbCancel *cancel,
                           RbProgress *progress, GError **error);
 
-/* RbIntake → RbWordsAnswer: films, clips and snaps of the table are written. */
-void *rb_errand_save_intake(RbStoreSide *side, void *intake, RbCancel *cancel,
+/* RbIntakeAsk → RbWordsAnswer: films, clips and snaps of the table are written. */
+typedef struct {
+    RbIntake *intake; /* owned */
+    bool copy;        /* the films first, into the library's folder of films */
+} RbIntakeAsk;
+void rb_intake_ask_free(void *ask);
+void *rb_errand_save_intake(RbStoreSide *side, void *ask, RbCancel *cancel,
                             RbProgress *progress, GError **error);
+
+/* RbGameId * → RbSnapSearch; RbSnapSearch → RbWordsAnswer: all its marks are written. */
+void rb_snap_search_answer_free(void *search);
+void *rb_errand_start_snap_search(RbStoreSide *side, void *game, RbCancel *cancel,
+                                  RbProgress *progress, GError **error);
+void *rb_errand_save_snap_marks(RbStoreSide *side, void *found, RbCancel *cancel,
+                                RbProgress *progress, GError **error);
 
 /* char * folder → RbExchangeAnswer; to send or to take → RbWordsAnswer. */
 typedef struct {

@@ -134,6 +134,8 @@ const RbKey rb_key_table[] = {
       RB_KEYS_EVERYWHERE },
     { "win.new-game", "<Control><Shift>g", N_("Add a game"), RB_KEYS_EVERYWHERE },
     { "win.load-film", "<Control><Shift>o", N_("Load film"), RB_KEYS_EVERYWHERE },
+    { "win.find-snaps", "<Control><Shift>s", N_("Find the snaps in the film"),
+      RB_KEYS_EVERYWHERE },
     { "win.play-log", "<Control><Shift>l", N_("Take in a play log"), RB_KEYS_EVERYWHERE },
     { "win.exchange", "<Control><Shift>x", N_("Exchange with the staff"),
       RB_KEYS_EVERYWHERE },

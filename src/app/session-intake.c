@@ -42,6 +42,37 @@ const char *rb_session_get_log_trouble(RbSession *session)
     return session->log_trouble;
 }
 
+static void on_snap_search(void *result, const GError *error, void *owner)
+{
+    RbSession *session = owner;
+    if (rb_session_went_well(session, result, error)) {
+        rb_snap_search_free(session->snap_search);
+        session->snap_search = result;
+        rb_session_emit(session, RB_SIGNAL_SNAP_SEARCH);
+    }
+}
+
+void rb_session_want_snap_search(RbSession *session)
+{
+    g_return_if_fail(RB_IS_SESSION(session));
+    rb_session_call(session, RB_CHANNEL_SNAP_SEARCH, rb_errand_start_snap_search,
+                    g_memdup2(&session->game, sizeof session->game), g_free,
+                    rb_snap_search_answer_free, on_snap_search);
+}
+
+RbSnapSearch *rb_session_steal_snap_search(RbSession *session)
+{
+    g_return_val_if_fail(RB_IS_SESSION(session), NULL);
+    return g_steal_pointer(&session->snap_search);
+}
+
+void rb_session_save_snap_marks(RbSession *session, RbSnapSearch *found)
+{
+    g_return_if_fail(RB_IS_SESSION(session));
+    rb_session_change(session, rb_errand_save_snap_marks, found,
+                      rb_snap_search_answer_free);
+}
+
 static void on_exchange(void *result, const GError *error, void *owner)
 {
     RbSession *session = owner;

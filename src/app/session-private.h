@@ -65,6 +65,7 @@ struct _RbSession {
     RbLogPlan *log_plan;        /* owned, nullable */
     char *log_trouble;          /* owned, nullable */
     RbExchangeAnswer *exchange; /* owned, nullable */
+    RbSnapSearch *snap_search;  /* owned, nullable */
     RbFilmLog *film_log;        /* owned, nullable */
     bool film_log_wanted;
     bool blind;
@@ -91,6 +92,7 @@ typedef enum {
     RB_SIGNAL_DRAWINGS,
     RB_SIGNAL_FILM_LOG,
     RB_SIGNAL_STUDY,
+    RB_SIGNAL_SNAP_SEARCH,
     RB_SIGNALS,
 } RbSessionSignal;
 

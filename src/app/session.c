@@ -66,6 +66,7 @@ void rb_session_forget_library(RbSession *session)
     g_clear_pointer(&session->log_plan, rb_log_answer_free);
     g_clear_pointer(&session->log_trouble, g_free);
     g_clear_pointer(&session->exchange, rb_exchange_answer_free);
+    g_clear_pointer(&session->snap_search, rb_snap_search_free);
     g_clear_pointer(&session->film_log, rb_film_log_free);
     session->game = (RbGameId){ 0 };
     session->snap = (RbSnapId){ 0 };
@@ -231,9 +232,10 @@ static void rb_session_finalize(GObject *object)
 static void rb_session_class_init(RbSessionClass *klass)
 {
     static const char *const names[RB_SIGNALS] = {
-        "state",       "names", "snaps",       "sheet",    "figures",   "ladder",
-        "quarterback", "said",  "opened-snap", "cutups",   "rail-seed", "review",
-        "quiz",        "log",   "exchange",    "drawings", "film-log",  "study"
+        "state",     "names",       "snaps", "sheet",       "figures",
+        "ladder",    "quarterback", "said",  "opened-snap", "cutups",
+        "rail-seed", "review",      "quiz",  "log",         "exchange",
+        "drawings",  "film-log",    "study", "snap-search"
     };
     G_OBJECT_CLASS(klass)->finalize = rb_session_finalize;
     for (int i = 0; i < RB_SIGNALS; i++) {

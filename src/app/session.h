@@ -34,6 +34,7 @@
  *   "log"       the play log was read again
  *   "film-log"  what the game's films show, read while it is wanted
  *   "exchange"  how the laptops of the staff stand
+ *   "snap-search"  which clips of the game have no snap mark
  *   "review"    a page of the drawer
  *   "quiz"      a round of questions
  *   "drawings"  what is drawn over the film shown */
@@ -177,6 +178,13 @@ const char *rb_session_get_log_trouble(RbSession *session);
  * (transfer none) (nullable): not known yet. */
 void rb_session_want_film_log(RbSession *session, bool want);
 const RbFilmLog *rb_session_get_film_log(RbSession *session);
+
+/* The clips of the chosen game without a snap mark; to be looked at elsewhere. steal: (transfer
+ * full) (nullable). */
+void rb_session_want_snap_search(RbSession *session);
+RbSnapSearch *rb_session_steal_snap_search(RbSession *session);
+/* found: (transfer full): all of it is written. */
+void rb_session_save_snap_marks(RbSession *session, RbSnapSearch *found);
 
 /* The shared folder ("": none is chosen yet) and what is disputed. */
 void rb_session_want_exchange(RbSession *session, const char *folder);

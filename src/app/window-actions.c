@@ -13,6 +13,7 @@
 #include "print.h"
 #include "quarterback-desk.h"
 #include "required-window.h"
+#include "snap-marks-panel.h"
 #include "window.h"
 
 /* The deck when the Chart desk is shown: its keys mean nothing on another desk. */
@@ -257,6 +258,13 @@ static void on_load_film(GSimpleAction *action, GVariant *value, gpointer data)
     rb_film_panel_open(data, rb_window_get_session(data));
 }
 
+static void on_find_snaps(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    rb_snap_marks_panel_open(data, rb_window_get_session(data));
+}
+
 static void on_exchange(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
@@ -330,6 +338,7 @@ void rb_window_add_actions(RbWindow *window)
         { .name = "find-film", .activate = on_find_film },
         { .name = "play-log", .activate = on_play_log },
         { .name = "load-film", .activate = on_load_film },
+        { .name = "find-snaps", .activate = on_find_snaps },
         { .name = "exchange", .activate = on_exchange },
         { .name = "quiz", .activate = on_quiz },
         { .name = "keys", .activate = on_keys },

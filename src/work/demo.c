@@ -10,6 +10,7 @@
 #include "rb/store/snaps.h"
 #include "rb/store/staff.h"
 #include "rb/work/error.h"
+#include "rb/work/films.h"
 #include "rb/work/season.h"
 
 #include "demo-private.h"
@@ -24,15 +25,6 @@ char *rb_demo_truth_path(const char *path)
 {
     g_autofree char *folder = g_path_get_dirname(path);
     return g_build_filename(folder, "truth.json", NULL);
-}
-
-/* "season.readbreak" has its films in "season film". Returns: (transfer full). */
-static char *film_folder(const char *path)
-{
-    g_autofree char *base = g_str_has_suffix(path, RB_STORE_SUFFIX)
-                                ? g_strndup(path, strlen(path) - strlen(RB_STORE_SUFFIX))
-                                : g_strdup(path);
-    return g_strconcat(base, " film", NULL);
 }
 
 static bool is_free(const char *path, GError **error)
@@ -231,7 +223,7 @@ bool rb_demo_make(const char *path, const RbDemoOptions *options, RbCancel *canc
                   RbProgress *progress, GError **error)
 {
     g_autofree char *truth = rb_demo_truth_path(path);
-    g_autofree char *folder = film_folder(path);
+    g_autofree char *folder = rb_film_folder_of(path);
     if (!is_free(path, error) || !is_free(truth, error) ||
         (options->film_snaps != 0 && !is_free(folder, error))) {
         return false;

@@ -123,6 +123,13 @@ static bool is_film(const RbFilm *film, const char *path, bool *is_there,
     return fingerprint != NULL && strcmp(fingerprint, film->fingerprint) == 0;
 }
 
+char *rb_film_folder_of(const char *library)
+{
+    const size_t suffix =
+        g_str_has_suffix(library, RB_STORE_SUFFIX) ? strlen(RB_STORE_SUFFIX) : 0;
+    return g_strdup_printf("%.*s film", (int)(strlen(library) - suffix), library);
+}
+
 /* The library's own folder, those where the film was, then the caller's.
  * Returns: (transfer full): NULL-ended. */
 static char **folders_to_search(RbLibrary *library, const GPtrArray *paths,

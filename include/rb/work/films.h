@@ -53,6 +53,10 @@ typedef enum {
 } RbFilmStand;
 extern const RbWords rb_film_stand_words;
 
+/* Where films of a library lie that it keeps itself: of "season.readbreak" in "season film".
+ * Returns: (transfer full). */
+char *rb_film_folder_of(const char *library);
+
 /* Where a film stands: at a known path, or, when it is not there, by fingerprint among the
  * files of `folders` (nullable, NULL at its end) and of the library's own folder; a new place is
  * remembered. path: (out) (transfer full) (nullable). cancel: (nullable). */

@@ -77,13 +77,14 @@ static void print_measures(const GPtrArray *measures, const GPtrArray *snaps,
         (const char *const[]){ ">Snap", "Measure", "Side", "To", ">Measured", NULL });
     for (guint i = 0; i < measures->len; i++) {
         const RbFilmMeasure *measure = measures->pdata[i];
-        cli_table_add(&table, g_strdup_printf("%d", number_of(snaps, measure->snap)),
-                      g_strdup(rb_words_label(&rb_film_measure_words, (int)measure->kind)),
-                      g_strdup(measure->side != RB_SIDE_UNKNOWN
-                                   ? rb_words_label(&rb_side_words, (int)measure->side)
-                                   : ""),
-                      g_strdup(measure->name != NULL ? measure->name : ""),
-                      rb_film_measure_text(measure, unit));
+        cli_table_add(
+            &table, g_strdup_printf("%d", number_of(snaps, measure->snap)),
+            g_strdup(rb_words_label(&rb_film_measure_words, (int)measure->kind)),
+            g_strdup(measure->side != RB_SIDE_UNKNOWN
+                         ? rb_words_label(&rb_side_words, (int)measure->side)
+                         : ""),
+            g_strdup(measure->name != NULL ? measure->name : ""),
+            rb_film_measure_text(measure, unit));
     }
     cli_table_print(&table);
 }

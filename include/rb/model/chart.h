@@ -9,8 +9,8 @@
 typedef struct {
     RbTechnique technique;
     int cushion_tenths; /* tenths of a yard, corner to receiver at the snap; -1 unknown */
-    int cushion_pm_tenths; /* plus or minus of one measured on the film; 0: told by a person */
     RbLeverage leverage;
+    int cushion_pm_tenths; /* plus or minus of one measured on the film; 0: told by a person */
 } RbSideShown;
 
 /* At the snap, after motion. */

@@ -64,7 +64,7 @@ typedef enum {
     RB_REASON_HOT,        /* read `slot` was hot */
     RB_REASON_FAULT,      /* fault `value` touched read `slot` */
     RB_REASON_CUSHION,    /* of `side`, measured: `value` tenths of a yard, and `extra` */
-    RB_REASON_SETTLE,     /* the tag `tag` would settle it; of a measured cushion with these */
+    RB_REASON_SETTLE, /* the tag `tag` would settle it; of a measured cushion with these */
     RB_REASON_NO_CONCEPT,
 } RbReasonKind;
 

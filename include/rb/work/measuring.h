@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #pragma once
 
+#include "rb/base/cancel.h"
 #include "rb/field/calibration.h"
 #include "rb/field/carry.h"
 #include "rb/field/measure.h"
-#include "rb/base/cancel.h"
 #include "rb/film/reel.h"
 #include "rb/model/film-measure.h"
 #include "rb/model/film.h"

@@ -4,8 +4,12 @@
 #include "application.h"
 
 #include <glib/gi18n.h>
+#include <stdio.h>
+#include <stdlib.h>
 
 #include "keys.h"
+#include "manual.h"
+#include "settings.h"
 #include "style.h"
 #include "window.h"
 
@@ -21,14 +25,34 @@ static RbWindow *the_window(RbApplication *application)
     return window != NULL ? RB_WINDOW(window) : rb_window_new(application);
 }
 
-static void on_scheme(GSimpleAction *action, GVariant *value, gpointer data)
+/* The window that has the library, else one that has none yet. */
+static RbWindow *window_for(RbApplication *application, const char *path)
 {
-    (void)data;
+    RbWindow *empty = NULL;
+    GList *windows = gtk_application_get_windows(GTK_APPLICATION(application));
+    for (GList *at = windows; at != NULL; at = at->next) {
+        RbSession *session =
+            RB_IS_WINDOW(at->data) ? rb_window_get_session(at->data) : NULL;
+        if (session == NULL) {
+            continue;
+        }
+        if (g_strcmp0(rb_session_get_path(session), path) == 0) {
+            return at->data;
+        }
+        if (rb_session_get_state(session) == RB_SESSION_EMPTY) {
+            empty = at->data;
+        }
+    }
+    return empty != NULL ? empty : rb_window_new(application);
+}
+
+static void take_scheme(GSettings *settings)
+{
     static const char *const words[] = { "system", "light", "dark" };
+    g_autofree char *chosen = g_settings_get_string(settings, "scheme");
     for (int i = 0; i < 3; i++) {
-        if (g_str_equal(g_variant_get_string(value, NULL), words[i])) {
+        if (g_str_equal(chosen, words[i])) {
             rb_style_set_scheme((RbStyleScheme)i);
-            g_simple_action_set_state(action, value);
         }
     }
 }
@@ -44,10 +68,6 @@ static void rb_application_startup(GApplication *application)
 {
     G_APPLICATION_CLASS(rb_application_parent_class)->startup(application);
     static const GActionEntry actions[] = {
-        { .name = "scheme",
-          .parameter_type = "s",
-          .state = "'system'",
-          .change_state = on_scheme },
         { .name = "open-demo", .activate = on_open_demo },
     };
     g_action_map_add_action_entries(G_ACTION_MAP(application), actions,
@@ -55,6 +75,12 @@ static void rb_application_startup(GApplication *application)
     rb_keys_bind_application(rb_keys_get(), GTK_APPLICATION(application));
     gtk_window_set_default_icon_name(RB_APPLICATION_ID);
     rb_style_start(gdk_display_get_default());
+    GSettings *settings = rb_settings_get();
+    g_autoptr(GAction) scheme = g_settings_create_action(settings, "scheme");
+    g_action_map_add_action(G_ACTION_MAP(application), scheme);
+    g_signal_connect_object(settings, "changed::scheme", G_CALLBACK(take_scheme),
+                            application, 0);
+    take_scheme(settings);
 }
 
 static void rb_application_activate(GApplication *application)
@@ -72,11 +98,13 @@ static void rb_application_open(GApplication *application, GFile **files, int n_
 {
     (void)n_files; /* one window, one library: the first */
     (void)hint;
-    RbWindow *window = the_window(RB_APPLICATION(application));
     g_autofree char *path = g_file_get_path(files[0]);
-    if (path != NULL) {
-        rb_session_open(rb_window_get_session(window), path);
-    } else {
+    RbWindow *window = path != NULL ? window_for(RB_APPLICATION(application), path)
+                                    : the_window(RB_APPLICATION(application));
+    RbSession *session = rb_window_get_session(window);
+    if (path != NULL && g_strcmp0(rb_session_get_path(session), path) != 0) {
+        rb_session_open(session, path);
+    } else if (path == NULL) {
         g_autofree char *uri = g_file_get_uri(files[0]);
         g_autofree char *sentence = g_strdup_printf(
             _("%s is not a file on this computer: a library must be."), uri);
@@ -85,26 +113,46 @@ static void rb_application_open(GApplication *application, GFile **files, int n_
     gtk_window_present(GTK_WINDOW(window));
 }
 
+/* Before a display is needed. */
+static int rb_application_handle_local_options(GApplication *application,
+                                               GVariantDict *options)
+{
+    (void)application;
+    if (g_variant_dict_contains(options, "manual")) {
+        rb_print_manual(stdout);
+        return EXIT_SUCCESS;
+    }
+    if (g_variant_dict_contains(options, "version")) {
+        puts("Readbreak " RB_VERSION);
+        return EXIT_SUCCESS;
+    }
+    return -1; /* go on */
+}
+
 static void rb_application_class_init(RbApplicationClass *klass)
 {
     GApplicationClass *application_class = G_APPLICATION_CLASS(klass);
     application_class->startup = rb_application_startup;
     application_class->activate = rb_application_activate;
     application_class->open = rb_application_open;
+    application_class->handle_local_options = rb_application_handle_local_options;
 }
 
 static void rb_application_init(RbApplication *application)
 {
     g_application_set_option_context_parameter_string(G_APPLICATION(application),
-                                                      _("[LIBRARY]"));
-    g_application_set_option_context_summary(
-        G_APPLICATION(application),
-        _("Opens a library of game film, tags and verdicts; without one, the demo season "
-          "in your data folder, made on the first run."));
+                                                      _(rb_manual_parameter));
+    g_application_set_option_context_summary(G_APPLICATION(application),
+                                             _(rb_manual_summary));
+    g_application_add_main_option_entries(G_APPLICATION(application), rb_manual_entries);
 }
 
-RbApplication *rb_application_new(void)
+RbApplication *rb_application_new(bool is_service)
 {
+    GApplicationFlags flags = G_APPLICATION_HANDLES_OPEN;
+    if (!is_service) {
+        flags |= G_APPLICATION_NON_UNIQUE;
+    }
     return g_object_new(RB_TYPE_APPLICATION, "application-id", RB_APPLICATION_ID, "flags",
-                        G_APPLICATION_NON_UNIQUE | G_APPLICATION_HANDLES_OPEN, NULL);
+                        flags, NULL);
 }

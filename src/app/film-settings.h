@@ -4,8 +4,8 @@
 #include <gtk/gtk.h>
 #include <stdint.h>
 
-/* What films may use of this computer. One for the program, kept in the user's configuration
- * folder. Signal "changed". */
+/* What films may use of this computer. One for the program, kept with its
+ * settings (settings.h). Signal "changed". */
 #define RB_TYPE_FILM_SETTINGS (rb_film_settings_get_type())
 G_DECLARE_FINAL_TYPE(RbFilmSettings, rb_film_settings, RB, FILM_SETTINGS, GObject)
 

@@ -58,7 +58,7 @@ const CliOption cli_filter_options[] = {
 };
 
 /* Options of every command. */
-static const CliOption common_options[] = {
+const CliOption cli_common_options[] = {
     { "json", NULL, "print JSON" },
     { "help", NULL, "print this help" },
     { NULL, NULL, NULL },
@@ -83,7 +83,7 @@ static const CliOption *find_option(const CliCommand *command, const char *name)
     if (found == NULL && command->tags) {
         found = find_in(cli_tag_options(), name);
     }
-    return found != NULL ? found : find_in(common_options, name);
+    return found != NULL ? found : find_in(cli_common_options, name);
 }
 
 /* One option at argv[*i]; moves *i over a value of its own. */

@@ -104,6 +104,11 @@ RbSnap *cli_find_snap(const CliArgs *args, RbLibrary *library, int64_t number,
 void cli_print_help(FILE *out);
 void cli_print_command_help(const CliCommand *command, FILE *out);
 void cli_print_usage(const CliCommand *command, FILE *out);
+extern const char cli_caution[]; /* about players, minors and leagues */
+
+/* manual.c: made from the same tables when the program is built */
+void cli_print_manual(FILE *out);     /* a page for man */
+void cli_print_completion(FILE *out); /* for bash */
 
 /* output.c: what people and machines read. */
 typedef struct {
@@ -130,3 +135,4 @@ void cli_progress_end(RbProgress *progress);
  * Returns: (transfer full): NULL with `error`. */
 RbSelection *cli_select(const CliArgs *args, const char *path, GError **error);
 extern const CliOption cli_filter_options[]; /* ends with a NULL name */
+extern const CliOption cli_common_options[]; /* the same: of every command */

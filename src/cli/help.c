@@ -5,6 +5,11 @@
 
 #define PROGRAM "readbreak-cli"
 
+const char cli_caution[] =
+    "Tags about players are personal data. Share a library, a report or a film only\n"
+    "with people who may see it, and keep to your league's rules on exchanging film\n"
+    "and on video during a game.";
+
 void cli_print_help(FILE *out)
 {
     fprintf(out,
@@ -19,10 +24,8 @@ void cli_print_help(FILE *out)
         "\n" PROGRAM " COMMAND --help tells more about one.\n"
         "Every command prints JSON for machines with --json, and ends with 0 when it is\n"
         "done, 1 when the input was refused and 2 when the command line makes no sense.\n"
-        "\n"
-        "Tags about players are personal data. Share a library, a report or a film only\n"
-        "with people who may see it, and keep to your league's rules on exchanging film\n"
-        "and on video during a game.\n");
+        "\n%s\n",
+        cli_caution);
 }
 
 void cli_print_usage(const CliCommand *command, FILE *out)
@@ -49,10 +52,7 @@ void cli_print_command_help(const CliCommand *command, FILE *out)
     if (command->options != NULL) {
         print_options(command->options, out);
     }
-    print_options((const CliOption[]){ { "json", NULL, "print JSON" },
-                                       { "help", NULL, "print this help" },
-                                       { NULL, NULL, NULL } },
-                  out);
+    print_options(cli_common_options, out);
     if (command->filters) {
         fprintf(out, "\nWhich dropbacks:\n");
         print_options(cli_filter_options, out);

@@ -122,6 +122,14 @@ static CliExit no_command(int argc, char **argv)
         puts("Readbreak " RB_VERSION);
         return CLI_DONE;
     }
+    if (strcmp(argv[0], "--manual") == 0) {
+        cli_print_manual(stdout);
+        return CLI_DONE;
+    }
+    if (strcmp(argv[0], "--completion") == 0) {
+        cli_print_completion(stdout);
+        return CLI_DONE;
+    }
     if (!print_group(argv[0])) {
         fprintf(stderr,
                 "readbreak-cli: there is no command \"%s\"; readbreak-cli --help "

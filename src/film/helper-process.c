@@ -15,6 +15,7 @@
 #include <unistd.h>
 
 #include "rb/base/error.h"
+#include "rb/base/installed.h"
 #include "rb/film/error.h"
 #include "rb/film/helper.h"
 
@@ -59,7 +60,8 @@ char *rb_film_find_helper(GError **error)
     if (near != NULL) {
         return near;
     }
-    char *installed = g_build_filename(RB_LIBEXEC_DIR, "readbreak-decode", NULL);
+    char *installed = rb_installed_path(RB_LIBEXEC_BELOW "/readbreak-decode",
+                                        RB_LIBEXEC_DIR "/readbreak-decode");
     if (access(installed, X_OK) == 0) {
         return installed;
     }

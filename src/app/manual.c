@@ -1,0 +1,79 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include "manual.h"
+
+#include <glib/gi18n.h>
+
+#include "keys.h"
+
+const char *const rb_manual_parameter = N_("[LIBRARY]");
+const char *const rb_manual_summary =
+    N_("Opens a library of game film, tags and verdicts; without one, the demo season "
+       "in your data folder, made on the first run.");
+const GOptionEntry rb_manual_entries[] = {
+    { "version", 0, 0, G_OPTION_ARG_NONE, NULL, N_("Say which version this is"), NULL },
+    { "manual", 0, 0, G_OPTION_ARG_NONE, NULL, N_("Print the manual page"), NULL },
+    { 0 },
+};
+
+/* Text as roff: man-pages(7) and groff(7) say what has a meaning there. */
+static void print_roff(const char *text, FILE *out)
+{
+    if (*text == '.' || *text == '\'') {
+        fputs("\\&", out);
+    }
+    for (const char *c = text; *c != '\0'; c++) {
+        if (*c == '\\') {
+            fputs("\\e", out);
+        } else if (*c == '-') {
+            fputs("\\-", out);
+        } else {
+            fputc(*c, out);
+        }
+    }
+}
+
+static void print_keys(FILE *out)
+{
+    g_autoptr(RbKeys) keys = rb_keys_new_for("/dev/null"); /* as delivered */
+    int group = -1;
+    for (int row = 0; row < rb_n_keys; row++) {
+        if (group != (int)rb_key_table[row].group) {
+            group = (int)rb_key_table[row].group;
+            fputs(".SS ", out);
+            print_roff(rb_key_group_title((RbKeyGroup)group), out);
+            fputc('\n', out);
+        }
+        g_autofree char *text = rb_keys_text(keys, row);
+        fputs(".TP\n.B ", out);
+        print_roff(text, out);
+        fputc('\n', out);
+        print_roff(rb_key_table[row].title, out);
+        fputc('\n', out);
+    }
+}
+
+void rb_print_manual(FILE *out)
+{
+    fputs(".\\\" SPDX-License-Identifier: GPL-3.0-or-later\n"
+          ".\\\" Made by readbreak --manual.\n"
+          ".TH READBREAK 1 \"\" \"Readbreak " RB_VERSION "\" \"User Commands\"\n"
+          ".SH NAME\nreadbreak \\- film study for a football staff\n"
+          ".SH SYNOPSIS\n.B readbreak\n",
+          out);
+    print_roff(rb_manual_parameter, out);
+    fputs("\n.SH DESCRIPTION\n", out);
+    print_roff(rb_manual_summary, out);
+    fputs("\n.SH OPTIONS\n", out);
+    for (const GOptionEntry *entry = rb_manual_entries; entry->long_name != NULL;
+         entry++) {
+        fprintf(out, ".TP\n.B \\-\\-%s\n", entry->long_name);
+        print_roff(entry->description, out);
+        fputc('\n', out);
+    }
+    fputs(".SH KEYS\nThose the program comes with; its window of keys changes them.\n",
+          out);
+    print_keys(out);
+    fputs(".SH SEE ALSO\n.BR readbreak\\-cli (1)\n", out);
+}

@@ -13,7 +13,8 @@ START_TEST(test_installed__a_moved_folder_is_found_by_its_program)
     g_autofree char *prefix = rb_test_path("moved");
     g_autofree char *program = g_build_filename(prefix, "bin", "readbreak", NULL);
     g_autofree char *locale = g_build_filename(prefix, "share", "locale", NULL);
-    g_autofree char *before = rb_installed_path_of(program, "share/locale", "/configured");
+    g_autofree char *before =
+        rb_installed_path_of(program, "share/locale", "/configured");
     ck_assert_str_eq(before, "/configured");
     ck_assert_int_eq(g_mkdir_with_parents(locale, 0755), 0);
     g_autofree char *after = rb_installed_path_of(program, "share/locale", "/configured");

@@ -8,4 +8,5 @@
  * nothing was moved, and the answer when it is not beside the program. Returns: (transfer full). */
 char *rb_installed_path(const char *below, const char *configured);
 /* The same of a program that is named. */
-char *rb_installed_path_of(const char *program, const char *below, const char *configured);
+char *rb_installed_path_of(const char *program, const char *below,
+                           const char *configured);

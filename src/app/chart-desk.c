@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 
 #include "draw-layer.h"
+#include "measure-layer.h"
 #include "drive-strip.h"
 #include "film-log-panel.h"
 #include "film-view.h"
@@ -43,6 +44,7 @@ struct _RbChartDesk {
     RbSession *session;   /* owned, nullable */
     RbDeck *deck;         /* owned */
     RbDrawLayer *layer;   /* borrowed: over the film */
+    RbMeasureLayer *measures; /* borrowed: of the film */
     RbFilmLogger *logger; /* owned, nullable: no session yet */
 };
 
@@ -262,6 +264,7 @@ void rb_chart_desk_set_session(RbChartDesk *desk, RbSession *session)
                             G_CONNECT_SWAPPED);
     rb_rail_panel_set_session(desk->rail, session, desk->deck);
     desk->layer = rb_draw_layer_add(desk->film, desk->deck, session);
+    desk->measures = rb_measure_layer_add(desk->film, desk->deck, session);
     desk->logger = rb_film_logger_new(session, desk->deck);
     g_signal_connect_object(desk->logger, "changed", G_CALLBACK(on_logger), desk,
                             G_CONNECT_SWAPPED);
@@ -283,6 +286,12 @@ void rb_chart_desk_draw(RbChartDesk *desk)
 {
     g_return_if_fail(RB_IS_CHART_DESK(desk));
     rb_draw_layer_toggle(desk->layer);
+}
+
+void rb_chart_desk_measure(RbChartDesk *desk)
+{
+    g_return_if_fail(RB_IS_CHART_DESK(desk));
+    rb_measure_layer_toggle(desk->measures);
 }
 
 void rb_chart_desk_go(RbChartDesk *desk, int step)

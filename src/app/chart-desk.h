@@ -24,6 +24,8 @@ void rb_chart_desk_cycle_read(RbChartDesk *desk, int slot);
 void rb_chart_desk_focus_tags(RbChartDesk *desk);
 /* Begins to draw over the film, or ends it. */
 void rb_chart_desk_draw(RbChartDesk *desk);
+/* Begins to measure on the film, or ends it. */
+void rb_chart_desk_measure(RbChartDesk *desk);
 /* A whole film of the game instead of the snap's clips, and its snaps logged by hand. */
 void rb_chart_desk_log_film(RbChartDesk *desk, bool on);
 RbFilmLogger *rb_chart_desk_get_logger(RbChartDesk *desk);

@@ -33,6 +33,7 @@ const RbKey rb_key_table[] = {
     { "film.both", "b", N_("Both angles side by side, or one"), RB_KEYS_FILM },
     { "win.switch-angle", "a", N_("Other angle, same moment"), RB_KEYS_FILM },
     { "win.draw", "d", N_("Draw over the film"), RB_KEYS_FILM },
+    { "win.measure", "m", N_("Measure on the film"), RB_KEYS_FILM },
     { "film.counts", "F9", N_("How many frames were shown, left out, late"),
       RB_KEYS_FILM },
 

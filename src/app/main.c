@@ -9,6 +9,7 @@
 #include "application.h"
 #include "small-maker.h"
 #include "thumb-maker.h"
+#include "view-carrier.h"
 
 int main(int argc, char **argv)
 {
@@ -23,6 +24,7 @@ int main(int argc, char **argv)
     g_autoptr(GApplication) application = G_APPLICATION(rb_application_new(is_service));
     const int status = g_application_run(application, argc, argv);
     rb_small_maker_end();
+    rb_view_carrier_end();
     rb_thumb_maker_end();
     return status;
 }

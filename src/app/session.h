@@ -5,6 +5,7 @@
 #include <stdbool.h>
 
 #include "rb/model/film-drawing.h"
+#include "rb/model/film-measure.h"
 #include "rb/work/logging.h"
 
 #include "errand-quarterback.h"
@@ -142,6 +143,9 @@ void rb_session_want_drawings(RbSession *session, RbClipId clip);
 const GPtrArray *rb_session_get_drawings(RbSession *session);
 void rb_session_save_drawing(RbSession *session,
                              RbFilmDrawing *drawing); /* (transfer full) */
+/* What was measured, with the marks it stands on. */
+void rb_session_save_measure(RbSession *session, RbFieldView *view,
+                             RbFilmMeasure *measure); /* (transfer full) */
 void rb_session_remove_drawing(RbSession *session, RbFilmDrawingId id);
 
 /* Cut-ups are read while somebody looks at them. get: (transfer none) (nullable). */

@@ -184,6 +184,15 @@ static void on_draw(GSimpleAction *action, GVariant *value, gpointer data)
     }
 }
 
+static void on_measure(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    if (on_desk_named(data, "chart")) {
+        rb_chart_desk_measure(rb_window_get_chart(data));
+    }
+}
+
 static void on_make_cutup(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
@@ -329,6 +338,7 @@ void rb_window_add_actions(RbWindow *window)
         { .name = "make-live-cutup", .activate = on_make_live_cutup },
         { .name = "rail", .activate = on_rail },
         { .name = "draw", .activate = on_draw },
+        { .name = "measure", .activate = on_measure },
         { .name = "drawer", .activate = on_drawer, .parameter_type = "s" },
         { .name = "step-out", .activate = on_step_out },
         { .name = "cancel-open", .activate = on_cancel },

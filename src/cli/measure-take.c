@@ -202,7 +202,7 @@ static bool measure(const CliArgs *args, Take *take, RbFilmMeasure *measure,
     const double second = (double)rb_reel_get_frame_us(take->reel, take->frames[1]) / 1e6;
     const RbMark marks[2] = { { .frame = take->frames[0] },
                               { .frame = take->frames[1] } };
-    const RbMeasured time =
+    const RbUncertain time =
         rb_measure_time(first, rb_reel_moment_length(&marks[0], take->reel), second,
                         rb_reel_moment_length(&marks[1], take->reel));
     RbMeasureAsk ask = { .kind = measure->kind,
@@ -215,7 +215,7 @@ static bool measure(const CliArgs *args, Take *take, RbFilmMeasure *measure,
         ask.clicks[i] = (RbClick){ &take->carried[same ? 0 : i].calibration,
                                    take->places[i], RB_CLICK_SIGMA_PX };
     }
-    RbMeasured measured;
+    RbUncertain measured;
     (void)args;
     if (take->n_places < rb_measure_places(measure->kind)) {
         return cli_usage_error(error, "This takes %d places: give --at X,Y for each.",

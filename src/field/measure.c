@@ -13,12 +13,12 @@
 #define CLICKS_MAX 2
 #define UNKNOWNS 9
 
-double rb_measured_half_width(const RbMeasured *measured)
+double rb_measured_half_width(const RbUncertain *measured)
 {
     return DEVIATE_80 * measured->sd;
 }
 
-bool rb_measured_leaves_open(const RbMeasured *measured, double limit)
+bool rb_measured_leaves_open(const RbUncertain *measured, double limit)
 {
     return fabs(measured->value - limit) < rb_measured_half_width(measured);
 }
@@ -99,7 +99,7 @@ static bool add_calibration(Work *work, int which, double *variance)
 }
 
 static bool measure(const RbClick *const *clicks, int n, Figure figure,
-                    const double *given, RbMeasured *measured)
+                    const double *given, RbUncertain *measured)
 {
     Work work = { .figure = figure, .given = given, .n = n };
     for (int i = 0; i < n; i++) {
@@ -161,7 +161,7 @@ static double from_y(const RbPoint2 *places, const double *given)
 }
 
 bool rb_measure_length(RbLengthKind kind, const RbClick *from, const RbClick *to,
-                       RbMeasured *length)
+                       RbUncertain *length)
 {
     static const Figure figures[] = { [RB_LENGTH_STRAIGHT] = straight,
                                       [RB_LENGTH_ALONG] = along,
@@ -171,15 +171,15 @@ bool rb_measure_length(RbLengthKind kind, const RbClick *from, const RbClick *to
 }
 
 bool rb_measure_to_line(const RbClick *place, bool across_field, double at,
-                        RbMeasured *length)
+                        RbUncertain *length)
 {
     return measure(&place, 1, across_field ? from_y : from_x, &at, length);
 }
 
 bool rb_measure_speed(const RbClick *from, const RbClick *to, double seconds,
-                      double seconds_sd, RbMeasured *speed)
+                      double seconds_sd, RbUncertain *speed)
 {
-    RbMeasured length;
+    RbUncertain length;
     if (!(seconds > 0.0) || !rb_measure_length(RB_LENGTH_STRAIGHT, from, to, &length)) {
         return false;
     }
@@ -188,19 +188,19 @@ bool rb_measure_speed(const RbClick *from, const RbClick *to, double seconds,
     return true;
 }
 
-RbMeasured rb_measure_time(double from_s, double from_frame_s, double to_s,
-                           double to_frame_s)
+RbUncertain rb_measure_time(double from_s, double from_frame_s, double to_s,
+                            double to_frame_s)
 {
-    return (RbMeasured){ .value = to_s - from_s,
-                         .sd = hypot(from_frame_s, to_frame_s) / sqrt(12.0) };
+    return (RbUncertain){ .value = to_s - from_s,
+                          .sd = hypot(from_frame_s, to_frame_s) / sqrt(12.0) };
 }
 
 bool rb_calibration_known_sd(const RbCalibration *c, RbPoint2 pixel, double *sd)
 {
     /* A click without error: the calibration's own share is what is left. */
     const RbClick click = { .calibration = c, .pixel = pixel, .sigma_px = 1e-9 };
-    RbMeasured x;
-    RbMeasured y;
+    RbUncertain x;
+    RbUncertain y;
     if (!rb_measure_to_line(&click, false, 0.0, &x) ||
         !rb_measure_to_line(&click, true, 0.0, &y)) {
         return false;
@@ -214,8 +214,8 @@ bool rb_calibration_place_sd(const RbCalibration *c, RbPoint2 pixel, double *sd)
     RbCalibration unit = *c;
     unit.sigma = 1.0;
     const RbClick click = { .calibration = &unit, .pixel = pixel };
-    RbMeasured x;
-    RbMeasured y;
+    RbUncertain x;
+    RbUncertain y;
     if (!rb_measure_to_line(&click, false, 0.0, &x) ||
         !rb_measure_to_line(&click, true, 0.0, &y)) {
         return false;

@@ -101,10 +101,10 @@ static bool refuse_horizon(GError **error)
 }
 
 /* Of a man to a line along the field on his own half. */
-static bool to_own_half(const RbMeasureAsk *ask, double inset, RbMeasured *measured)
+static bool to_own_half(const RbMeasureAsk *ask, double inset, RbUncertain *measured)
 {
-    RbMeasured near;
-    RbMeasured far;
+    RbUncertain near;
+    RbUncertain far;
     if (!rb_measure_to_line(&ask->clicks[0], true, inset, &near) ||
         !rb_measure_to_line(&ask->clicks[0], true, RB_FIELD_WIDTH_YD - inset, &far)) {
         return false;
@@ -113,12 +113,12 @@ static bool to_own_half(const RbMeasureAsk *ask, double inset, RbMeasured *measu
     return true;
 }
 
-static bool to_landmark(const RbMeasureAsk *ask, RbMeasured *measured, GError **error)
+static bool to_landmark(const RbMeasureAsk *ask, RbUncertain *measured, GError **error)
 {
     RbFieldMark mark = { 0 };
     RbPoint2 place;
-    RbMeasured along;
-    RbMeasured across;
+    RbUncertain along;
+    RbUncertain across;
     if (ask->name == NULL ||
         !rb_field_mark_parse(code_of(ask->rules), ask->name, &mark)) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
@@ -150,7 +150,7 @@ static bool to_landmark(const RbMeasureAsk *ask, RbMeasured *measured, GError **
     return true;
 }
 
-static bool take(const RbMeasureAsk *ask, RbMeasured *measured, GError **error)
+static bool take(const RbMeasureAsk *ask, RbUncertain *measured, GError **error)
 {
     const RbFieldDimensions *d = rb_field_dimensions(code_of(ask->rules));
     const RbClick *from = &ask->clicks[0];
@@ -187,7 +187,7 @@ static bool take(const RbMeasureAsk *ask, RbMeasured *measured, GError **error)
            refuse_horizon(error);
 }
 
-bool rb_measuring_take(const RbMeasureAsk *ask, RbMeasured *measured, GError **error)
+bool rb_measuring_take(const RbMeasureAsk *ask, RbUncertain *measured, GError **error)
 {
     if (!take(ask, measured, error)) {
         return false;
@@ -196,7 +196,7 @@ bool rb_measuring_take(const RbMeasureAsk *ask, RbMeasured *measured, GError **e
     return true;
 }
 
-void rb_film_measure_set(RbFilmMeasure *measure, const RbMeasured *measured)
+void rb_film_measure_set(RbFilmMeasure *measure, const RbUncertain *measured)
 {
     measure->value = (int)lround(CLAMP(measured->value, 0.0, 1e6) * RB_MEASURE_PART);
     measure->sd = (int)lround(CLAMP(measured->sd, 0.0, 1e6) * RB_MEASURE_PART);

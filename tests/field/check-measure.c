@@ -60,9 +60,9 @@ START_TEST(test_measure__distances_of_an_exact_view)
     for (size_t i = 0; i < G_N_ELEMENTS(lengths); i++) {
         const RbClick from = { &c, lengths[i].from, 0 };
         const RbClick to = { &c, lengths[i].to, 0 };
-        RbMeasured length;
-        RbMeasured x;
-        RbMeasured y;
+        RbUncertain length;
+        RbUncertain x;
+        RbUncertain y;
         ck_assert(rb_measure_length(RB_LENGTH_STRAIGHT, &from, &to, &length));
         ck_assert_double_eq_tol(length.value, lengths[i].feet, 1e-5);
         ck_assert(rb_measure_length(RB_LENGTH_ALONG, &from, &to, &x));
@@ -70,14 +70,14 @@ START_TEST(test_measure__distances_of_an_exact_view)
         ck_assert_double_eq_tol(hypot(x.value, y.value), length.value, 1e-9);
         ck_assert_double_gt(length.sd, 0.0);
     }
-    RbMeasured to_line;
+    RbUncertain to_line;
     const RbClick place = { &c, { 700, 600 }, 0 };
     ck_assert(rb_measure_to_line(&place, true, 80, &to_line));
     ck_assert_double_eq_tol(to_line.value, 80 - 67.828233997950, 1e-6);
     ck_assert(rb_measure_to_line(&place, false, 90, &to_line));
     ck_assert_double_eq_tol(to_line.value, 90 - 104.324580257982, 1e-6);
     const RbClick sky = { &c, { 900, -4000 }, 0 };
-    RbMeasured none;
+    RbUncertain none;
     ck_assert(!rb_measure_length(RB_LENGTH_STRAIGHT, &place, &sky, &none));
 }
 END_TEST
@@ -112,7 +112,7 @@ START_TEST(test_measure__the_stated_spread_is_the_simulated_one)
         c.sigma = RB_CLICK_SIGMA_PX; /* known here */
         const RbClick from = { &c, at[0], 0 };
         const RbClick to = { &c, at[1], 0 };
-        RbMeasured length;
+        RbUncertain length;
         ck_assert(rb_measure_length(RB_LENGTH_STRAIGHT, &from, &to, &length));
         sum += length.value;
         squares += length.value * length.value;
@@ -151,7 +151,7 @@ START_TEST(test_measure__four_in_five_intervals_hold_the_truth)
         miss(&random, RB_CLICK_SIGMA_PX, &pixels[1]);
         const RbClick from = { &c, pixels[0], 0 };
         const RbClick to = { &c, pixels[1], 0 };
-        RbMeasured length;
+        RbUncertain length;
         if (rb_measure_length(RB_LENGTH_ALONG, &from, &to, &length)) {
             measures++;
             held += fabs(length.value - (places[1].x - places[0].x)) <
@@ -179,7 +179,7 @@ START_TEST(test_measure__far_from_the_marks_the_spread_grows)
     for (int off = 2; off <= 18; off += 4) {
         const RbSighting at = view_point(&view, (RbPoint2){ 50 + off, 21 });
         const RbClick place = { &c, at.pixel, 0 };
-        RbMeasured x;
+        RbUncertain x;
         ck_assert(rb_measure_to_line(&place, false, 50, &x));
         ck_assert_double_gt(x.sd, last);
         last = x.sd;
@@ -204,8 +204,8 @@ START_TEST(test_measure__what_two_places_share_cancels)
     const RbClick from = { &c, { 900, 600 }, 0.01 };
     const RbClick same = { &c, { 940, 600 }, 0.01 };
     const RbClick other = { &copy, { 940, 600 }, 0.01 };
-    RbMeasured one;
-    RbMeasured two;
+    RbUncertain one;
+    RbUncertain two;
     ck_assert(rb_measure_length(RB_LENGTH_STRAIGHT, &from, &same, &one));
     ck_assert(rb_measure_length(RB_LENGTH_STRAIGHT, &from, &other, &two));
     ck_assert_double_eq_tol(one.value, two.value, 1e-9);
@@ -217,7 +217,7 @@ START_TEST(test_measure__time_and_speed)
 {
     /* Frames of 1001/60000 s, each with a uniform error: by hand. */
     const double frame = 1001.0 / 60000.0;
-    const RbMeasured time = rb_measure_time(1.0, frame, 3.5, frame);
+    const RbUncertain time = rb_measure_time(1.0, frame, 3.5, frame);
     ck_assert_double_eq_tol(time.value, 2.5, 1e-12);
     ck_assert_double_eq_tol(time.sd, frame / sqrt(6.0), 1e-12);
     const View view = view_fixed();
@@ -231,14 +231,14 @@ START_TEST(test_measure__time_and_speed)
     const RbSighting b = view_point(&view, (RbPoint2){ 55, 20 });
     const RbClick from = { &c, a.pixel, 0 };
     const RbClick to = { &c, b.pixel, 0 };
-    RbMeasured speed;
-    RbMeasured exact;
+    RbUncertain speed;
+    RbUncertain exact;
     ck_assert(rb_measure_speed(&from, &to, 1.25, 0.0, &exact));
     ck_assert_double_eq_tol(exact.value, 8.0, 1e-3);
     ck_assert(rb_measure_speed(&from, &to, 1.25, 0.1, &speed));
     ck_assert_double_eq_tol(speed.sd * speed.sd - exact.sd * exact.sd, 0.64 * 0.64, 1e-3);
     ck_assert(!rb_measure_speed(&from, &to, 0.0, 0.1, &speed));
-    const RbMeasured cushion = { 5.2, 0.4 };
+    const RbUncertain cushion = { 5.2, 0.4 };
     ck_assert(rb_measured_leaves_open(&cushion, 5.0));
     ck_assert(!rb_measured_leaves_open(&cushion, 4.0));
 }

@@ -68,7 +68,7 @@ static RbCalibration fit(const RbFieldView *view)
     return c;
 }
 
-static RbMeasured take(const RbCalibration *c, RbMeasureKind kind, RbPoint2 a, RbPoint2 b,
+static RbUncertain take(const RbCalibration *c, RbMeasureKind kind, RbPoint2 a, RbPoint2 b,
                        const char *name)
 {
     const RbMeasureAsk ask = { .kind = kind,
@@ -77,7 +77,7 @@ static RbMeasured take(const RbCalibration *c, RbMeasureKind kind, RbPoint2 a, R
                                .name = name,
                                .seconds = 0.5,
                                .seconds_sd = 0.01 };
-    RbMeasured measured = { 0 };
+    RbUncertain measured = { 0 };
     GError *error = NULL;
     rb_measuring_take(&ask, &measured, &error);
     rb_assert_no_error(error);
@@ -102,7 +102,7 @@ START_TEST(test_measuring__each_measure_is_what_it_says)
     };
     for (int kind = 0; kind < RB_MEASURE_KINDS; kind++) {
         const bool landmark = kind == RB_MEASURE_LANDMARK;
-        const RbMeasured m = take(&c, (RbMeasureKind)kind, a, b, "near-hash-l40");
+        const RbUncertain m = take(&c, (RbMeasureKind)kind, a, b, "near-hash-l40");
         /* The near hash is 20 yd in: 2 along and 8 across from the first place. */
         const double truth = landmark ? hypot(2.0, 8.0) : wanted[kind];
         ck_assert_msg(fabs(m.value - truth) < 0.01, "%s: %.3f",
@@ -125,7 +125,7 @@ START_TEST(test_measuring__what_cannot_be_measured_is_said)
                          .rules = RB_RULES_COLLEGE,
                          .clicks = { { &c, { 900, -4000 }, 1.5 },
                                      { &c, { 900, 600 }, 1.5 } } };
-    RbMeasured measured;
+    RbUncertain measured;
     g_autoptr(GError) sky = NULL;
     ck_assert(!rb_measuring_take(&ask, &measured, &sky));
     ck_assert_ptr_nonnull(strstr(sky->message, "ground"));
@@ -171,7 +171,7 @@ START_TEST(test_measuring__units_and_text)
 {
     g_autoptr(RbFilmMeasure) measure =
         rb_film_measure_new((RbSnapId){ 1 }, (RbClipId){ 2 }, RB_MEASURE_CUSHION);
-    rb_film_measure_set(measure, &(RbMeasured){ 6.2, 0.31 });
+    rb_film_measure_set(measure, &(RbUncertain){ 6.2, 0.31 });
     g_autofree char *yards = rb_film_measure_text(measure, RB_UNIT_YARDS);
     ck_assert_str_eq(yards, "6.2 ± 0.4 yd"); /* 0.31 by the normal deviate 1.2816 */
     g_autofree char *feet = rb_film_measure_text(measure, RB_UNIT_FEET);
@@ -261,7 +261,7 @@ START_TEST(test_measuring__a_cushion_is_one_action_with_its_tags)
     g_autoptr(RbFilmMeasure) measure =
         rb_film_measure_new(clip->snap, clip->id, RB_MEASURE_CUSHION);
     measure->side = RB_SIDE_LEFT;
-    rb_film_measure_set(measure, &(RbMeasured){ 6.21, 0.31 });
+    rb_film_measure_set(measure, &(RbUncertain){ 6.21, 0.31 });
     g_autofree char *words = NULL;
     rb_library_save_measure(library, view, measure, &words, &error);
     rb_assert_no_error(error);
@@ -275,7 +275,7 @@ START_TEST(test_measuring__a_cushion_is_one_action_with_its_tags)
     g_autoptr(GPtrArray) views = rb_library_load_field_views(library, clip->film, &error);
     ck_assert_uint_eq(views->len, 1);
     /* Measured again it takes the first one's place. */
-    rb_film_measure_set(measure, &(RbMeasured){ 5.0, 0.0 });
+    rb_film_measure_set(measure, &(RbUncertain){ 5.0, 0.0 });
     rb_library_save_measure(library, NULL, measure, NULL, &error);
     rb_assert_no_error(error);
     g_autoptr(GPtrArray) measures = rb_library_load_measures(library, clip->snap, &error);
@@ -309,7 +309,7 @@ START_TEST(test_measuring__others_are_kept_and_taken_off)
     for (int i = 0; i < 2; i++) {
         g_autoptr(RbFilmMeasure) measure =
             rb_film_measure_new(clip->snap, clip->id, RB_MEASURE_THROW);
-        rb_film_measure_set(measure, &(RbMeasured){ 31.0, 0.5 });
+        rb_film_measure_set(measure, &(RbUncertain){ 31.0, 0.5 });
         rb_library_save_measure(library, NULL, measure, NULL, &error);
         rb_assert_no_error(error);
     }

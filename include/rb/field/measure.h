@@ -19,12 +19,12 @@ typedef struct {
 typedef struct {
     double value;
     double sd; /* standard deviation */
-} RbMeasured;
+} RbUncertain;
 
 /* Half the width of the interval that holds the truth in 80 of 100 cases, for a normal error. */
-double rb_measured_half_width(const RbMeasured *measured);
+double rb_measured_half_width(const RbUncertain *measured);
 /* True if a limit lies inside that interval: the measure does not say on which side it is. */
-bool rb_measured_leaves_open(const RbMeasured *measured, double limit);
+bool rb_measured_leaves_open(const RbUncertain *measured, double limit);
 
 typedef enum {
     RB_LENGTH_STRAIGHT, /* from the first place to the second */
@@ -34,15 +34,16 @@ typedef enum {
 
 /* Yards. False when a place is at or above the horizon. */
 bool rb_measure_length(RbLengthKind kind, const RbClick *from, const RbClick *to,
-                       RbMeasured *length);
+                       RbUncertain *length);
 /* Yards from the place to a line of the field, above 0 toward greater x or y: at what `at` says
  * of x (across is false) or y (across is true). */
-bool rb_measure_to_line(const RbClick *place, bool across, double at, RbMeasured *length);
+bool rb_measure_to_line(const RbClick *place, bool across, double at,
+                        RbUncertain *length);
 /* Yards a second between two moments. seconds: above 0, with its standard deviation. */
 bool rb_measure_speed(const RbClick *from, const RbClick *to, double seconds,
-                      double seconds_sd, RbMeasured *speed);
+                      double seconds_sd, RbUncertain *speed);
 
 /* Time between two marks, each somewhere inside the frame (or field) it was set on: that frame
  * lasted so long. Seconds. A uniform error has a standard deviation of length / sqrt(12). */
-RbMeasured rb_measure_time(double from_s, double from_frame_s, double to_s,
-                           double to_frame_s);
+RbUncertain rb_measure_time(double from_s, double from_frame_s, double to_s,
+                            double to_frame_s);

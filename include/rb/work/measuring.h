@@ -33,9 +33,9 @@ typedef struct {
 } RbMeasureAsk;
 
 /* Yards, or yards a second; never below 0. False with a sentence. */
-bool rb_measuring_take(const RbMeasureAsk *ask, RbMeasured *measured, GError **error);
+bool rb_measuring_take(const RbMeasureAsk *ask, RbUncertain *measured, GError **error);
 /* Puts it into the measure: value and standard deviation. */
-void rb_film_measure_set(RbFilmMeasure *measure, const RbMeasured *measured);
+void rb_film_measure_set(RbFilmMeasure *measure, const RbUncertain *measured);
 
 typedef enum { RB_UNIT_YARDS, RB_UNIT_FEET, RB_UNIT_METRES } RbLengthUnit;
 extern const RbWords rb_length_unit_words; /* yd, ft, m */
@@ -58,7 +58,7 @@ typedef double (*RbMomentLength)(const RbMark *mark, void *data);
 typedef struct {
     RbMarkKind from;
     RbMarkKind to;
-    RbMeasured seconds;
+    RbUncertain seconds;
 } RbMarkTime;
 
 #define RB_MARK_TIMES_MAX 4

@@ -1,0 +1,20 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "rb/work/measuring.h"
+
+/* Carries a view of the field along its film in the background: the newest wish counts. */
+typedef struct RbViewCarrier RbViewCarrier;
+
+/* On the main thread. carried: (nullable): it could not be done. */
+typedef void (*RbViewCarried)(int64_t frame, const RbCarriedView *carried, void *data);
+
+/* data: borrowed until rb_view_carrier_free(). */
+RbViewCarrier *rb_view_carrier_new(RbViewCarried carried, void *data);
+void rb_view_carrier_free(RbViewCarrier *carrier); /* NULL is allowed */
+/* path: of the film. from: the frame of the calibration. */
+void rb_view_carrier_want(RbViewCarrier *carrier, const char *path, RbRules rules,
+                          const RbCalibration *calibration, int64_t from, int64_t to);
+void rb_view_carrier_stop(RbViewCarrier *carrier);
+/* Ends the threads; at the end of the program. */
+void rb_view_carrier_end(void);

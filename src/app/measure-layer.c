@@ -30,6 +30,7 @@ struct _RbMeasureLayer {
     int64_t marked;       /* the frame of the marks; -1 none yet */
     int64_t at;           /* the frame that the view is of now */
     bool is_waiting;      /* for the view of the frame shown */
+    bool is_loose;        /* that view */
     RbCalibration fitted; /* of the marks, before it was carried */
     RbPoint2 cursor; /* of the arrow keys where nothing was clicked, and of the pointer */
 };
@@ -48,6 +49,33 @@ static RbMeasureGround ground_of(const RbMeasureLayer *layer)
                               layer->height };
 }
 
+static bool marks_are_elsewhere(const RbMeasureLayer *layer)
+{
+    const RbFieldMark *marks = NULL;
+    return rb_fieldwork_get_phase(layer->work) == RB_FIELDWORK_MARKING &&
+           rb_fieldwork_get_marks(layer->work, &marks) > 0 &&
+           layer->marked != frame_shown(layer);
+}
+
+/* Returns: (transfer full). */
+static char *sentence_of(const RbMeasureLayer *layer)
+{
+    if (layer->is_waiting) {
+        return g_strdup(_("Following the field to this frame…"));
+    }
+    if (!marks_are_elsewhere(layer) || layer->is_loose) {
+        return rb_fieldwork_get_sentence(layer->work);
+    }
+    return rb_fieldwork_get_view(layer->work) != NULL
+               ? g_strdup_printf(
+                     _("The view was carried here. Choose a measure; more marks "
+                       "are clicked on frame %" G_GINT64_FORMAT "."),
+                     layer->marked)
+               : g_strdup_printf(_("The marks stand on frame %" G_GINT64_FORMAT
+                                   ": go back there, or take them back."),
+                                 layer->marked);
+}
+
 static void show(RbMeasureLayer *layer)
 {
     gtk_widget_set_visible(layer->bar, layer->work != NULL);
@@ -55,9 +83,7 @@ static void show(RbMeasureLayer *layer)
     if (layer->work == NULL) {
         return;
     }
-    g_autofree char *sentence = layer->is_waiting
-                                    ? g_strdup(_("Following the field to this frame…"))
-                                    : rb_fieldwork_get_sentence(layer->work);
+    g_autofree char *sentence = sentence_of(layer);
     gtk_label_set_text(layer->sentence, sentence);
     gtk_accessible_update_property(GTK_ACCESSIBLE(layer),
                                    GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, sentence, -1);
@@ -70,11 +96,24 @@ static void show(RbMeasureLayer *layer)
                 "end, H hash, S sideline, T and B top and bottom of the numbers, L a line. "
                 "Arrows nudge, Backspace takes back.")
             : _("1 left cushion, 2 right cushion, 3 split, 4 from the numbers, 5 to the "
-                "sideline, 6 depth, 7 width of a break, 8 throw, 9 separation, 0 length. "
+                "sideline, 6 depth, 7 width of a break, 8 throw, 9 separation, 0 length, V speed. "
                 "Arrows nudge, Backspace takes back, Escape ends."));
 }
 
 /* ---- the view of the frame shown */
+
+/* Where in time the frame lies, from the film itself. */
+static void take_moment(RbMeasureLayer *layer)
+{
+    RbProjector *projector = rb_deck_get_projector(layer->deck);
+    RbReel *reel = projector != NULL ? rb_projector_get_reel(projector) : NULL;
+    const RbMark moment = { .frame = frame_shown(layer) };
+    if (reel != NULL) {
+        rb_fieldwork_set_frame(layer->work, moment.frame,
+                               (double)rb_reel_get_frame_us(reel, moment.frame) / 1e6,
+                               rb_reel_moment_length(&moment, reel));
+    }
+}
 
 static const char *path_of(const RbMeasureLayer *layer)
 {
@@ -87,12 +126,10 @@ static void on_carried(int64_t frame, const RbCarriedView *carried, void *data)
     RbMeasureLayer *layer = data;
     layer->is_waiting = false;
     if (layer->work != NULL && frame == frame_shown(layer)) {
-        if (carried != NULL && carried->state != RB_CARRY_LOST) {
-            rb_fieldwork_set_view(layer->work, &carried->calibration,
-                                  carried->state == RB_CARRY_LOOSE);
-        } else {
-            rb_fieldwork_set_view(layer->work, &layer->fitted, true);
-        }
+        const bool here = carried != NULL && carried->state != RB_CARRY_LOST;
+        layer->is_loose = !here || carried->state == RB_CARRY_LOOSE;
+        rb_fieldwork_set_view(layer->work, here ? &carried->calibration : &layer->fitted,
+                              layer->is_loose);
         layer->at = frame;
     }
     show(layer);
@@ -176,7 +213,9 @@ void rb_measure_layer_toggle(RbMeasureLayer *layer)
         layer->work = rb_fieldwork_new(layer->rules, layer->width, layer->height,
                                        line_of(layer->session));
         layer->marked = -1;
-        layer->is_waiting = false;
+        layer->is_waiting = layer->is_loose = false;
+        layer->at = frame_shown(layer);
+        take_moment(layer);
         layer->cursor = (RbPoint2){ layer->width / 2.0, layer->height / 2.0 };
         gtk_widget_set_can_target(GTK_WIDGET(layer), TRUE);
         gtk_widget_set_focusable(GTK_WIDGET(layer), TRUE);
@@ -190,13 +229,8 @@ void rb_measure_layer_toggle(RbMeasureLayer *layer)
 static void click(RbMeasureLayer *layer, RbPoint2 pixel)
 {
     const bool marking = rb_fieldwork_get_phase(layer->work) == RB_FIELDWORK_MARKING;
-    const RbFieldMark *marks = NULL;
-    if (layer->is_waiting) {
-        return;
-    }
-    if (marking && rb_fieldwork_get_marks(layer->work, &marks) > 0 &&
-        layer->marked != frame_shown(layer)) {
-        return; /* marks all stand on one frame */
+    if (layer->is_waiting || marks_are_elsewhere(layer)) {
+        return; /* marks all stand on one frame; the sentence says so */
     }
     layer->cursor = pixel;
     rb_fieldwork_click(layer->work, pixel);
@@ -222,7 +256,6 @@ static void keep(RbMeasureLayer *layer)
     RbFilmMeasure *measure = rb_film_measure_copy(rb_fieldwork_get_measure(layer->work));
     measure->snap = clip->snap;
     measure->clip = clip->id;
-    measure->frame_1 = measure->frame_2 = frame_shown(layer);
     rb_session_save_measure(
         layer->session,
         rb_fieldwork_make_view(layer->work, clip->film, layer->marked, time), measure);
@@ -274,6 +307,11 @@ static void take_back(RbMeasureLayer *layer)
 
 static bool choose_measure(RbMeasureLayer *layer, guint keyval)
 {
+    if (keyval == GDK_KEY_v) {
+        rb_fieldwork_measure(layer->work, RB_MEASURE_SPEED, RB_SIDE_UNKNOWN);
+        show(layer);
+        return true;
+    }
     static const struct {
         RbMeasureKind kind;
         RbSide side;
@@ -439,11 +477,13 @@ static void follow_deck(RbMeasureLayer *layer)
     }
     if (clip == NULL || clip->id.value != layer->clip.value) {
         end(layer);
-    } else if (rb_fieldwork_get_view(layer->work) != NULL &&
-               layer->at != frame_shown(layer) && rb_deck_get_speed(layer->deck) == 0.0) {
-        layer->is_waiting = true;
+    } else if (layer->at != frame_shown(layer) && rb_deck_get_speed(layer->deck) == 0.0) {
         layer->at = frame_shown(layer);
-        want_view(layer);
+        take_moment(layer);
+        layer->is_waiting = rb_fieldwork_get_view(layer->work) != NULL;
+        if (layer->is_waiting) {
+            want_view(layer);
+        }
         show(layer);
     }
 }

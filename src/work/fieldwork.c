@@ -23,7 +23,14 @@ struct RbFieldwork {
     RbCalibration view;
     char *trouble; /* owned, nullable: why there is no view, or what is odd about it */
     RbFieldworkPhase phase;
+    int64_t frame; /* that is looked at */
+    double at_s;
+    double length_s;
     RbPoint2 places[2];
+    RbCalibration place_views[2]; /* of the frames they were clicked on */
+    int64_t place_frames[2];
+    double place_at_s[2];
+    double place_length_s[2];
     int n_places;
     RbFilmMeasure *measure; /* owned, nullable */
 };
@@ -59,6 +66,14 @@ void rb_fieldwork_free(RbFieldwork *work)
         g_free(work->trouble);
         g_free(work);
     }
+}
+
+void rb_fieldwork_set_frame(RbFieldwork *work, int64_t frame, double at_s,
+                            double length_s)
+{
+    work->frame = frame;
+    work->at_s = at_s;
+    work->length_s = length_s;
 }
 
 RbFieldworkPhase rb_fieldwork_get_phase(const RbFieldwork *work)
@@ -200,14 +215,28 @@ static void fit(RbFieldwork *work)
 
 /* ---- measures */
 
+/* Two places of one frame stand on one view, and share its error. */
+static RbMeasureAsk ask_of(const RbFieldwork *work)
+{
+    RbMeasureAsk ask = { .kind = work->measure->kind, .rules = work->rules };
+    const bool shared = work->place_frames[0] == work->place_frames[1];
+    for (int i = 0; i < 2; i++) {
+        ask.clicks[i] = (RbClick){ &work->place_views[shared ? 0 : i], work->places[i],
+                                   RB_CLICK_SIGMA_PX };
+    }
+    const RbUncertain time =
+        rb_measure_time(work->place_at_s[0], work->place_length_s[0], work->place_at_s[1],
+                        work->place_length_s[1]);
+    ask.seconds = time.value;
+    ask.seconds_sd = time.sd;
+    return ask;
+}
+
 static void take_measure(RbFieldwork *work)
 {
     RbUncertain measured;
-    RbMeasureAsk ask = { .kind = work->measure->kind, .rules = work->rules };
+    const RbMeasureAsk ask = ask_of(work);
     g_autoptr(GError) failure = NULL;
-    for (int i = 0; i < 2; i++) {
-        ask.clicks[i] = (RbClick){ &work->view, work->places[i], RB_CLICK_SIGMA_PX };
-    }
     g_clear_pointer(&work->trouble, g_free);
     work->phase = RB_FIELDWORK_MEASURING;
     if (work->n_places < rb_measure_places(work->measure->kind)) {
@@ -218,6 +247,8 @@ static void take_measure(RbFieldwork *work)
         return;
     }
     rb_film_measure_set(work->measure, &measured);
+    work->measure->frame_1 = work->place_frames[0];
+    work->measure->frame_2 = work->place_frames[MAX(work->n_places - 1, 0)];
     work->measure->x1 = (int)lround(work->places[0].x * RB_SIGHT_PART);
     work->measure->y1 = (int)lround(work->places[0].y * RB_SIGHT_PART);
     work->measure->x2 = (int)lround(work->places[1].x * RB_SIGHT_PART);
@@ -230,6 +261,11 @@ void rb_fieldwork_set_view(RbFieldwork *work, const RbCalibration *view, bool lo
     work->view = *view;
     work->fitted = true;
     work->loose = loose;
+    for (int i = 0; i < work->n_places; i++) {
+        if (work->place_frames[i] == work->frame) {
+            work->place_views[i] = *view;
+        }
+    }
     if (work->phase == RB_FIELDWORK_MARKING) {
         propose(work);
     } else {
@@ -278,7 +314,15 @@ void rb_fieldwork_click(RbFieldwork *work, RbPoint2 pixel)
     if (work->n_places == rb_measure_places(work->measure->kind)) {
         work->n_places = 0; /* from the start */
     }
-    work->places[work->n_places++] = pixel;
+    if (work->loose) {
+        return;
+    }
+    const int i = work->n_places++;
+    work->places[i] = pixel;
+    work->place_views[i] = work->view;
+    work->place_frames[i] = work->frame;
+    work->place_at_s[i] = work->at_s;
+    work->place_length_s[i] = work->length_s;
     take_measure(work);
 }
 
@@ -394,6 +438,12 @@ static char *marking_sentence(const RbFieldwork *work)
     if (!work->fitted) {
         return rb_text_fill(_("Mark {number}: click the {name}."), "number", number,
                             "name", name, NULL);
+    }
+    if (work->view.freedom < 1) {
+        return rb_text_fill(
+            _("The view stands. Choose a measure, or click the {name}: one "
+              "more mark shows how far they are off."),
+            "name", name, NULL);
     }
     g_autofree char *off = g_strdup_printf("%.1f", work->view.rms);
     return rb_text_fill(

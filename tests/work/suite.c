@@ -22,6 +22,7 @@ TCase *rb_case_rail(void);
 TCase *rb_case_rail_cost(void);
 TCase *rb_case_required(void);
 TCase *rb_case_quiz(void);
+TCase *rb_case_fieldwork(void);
 TCase *rb_case_measuring(void);
 TCase *rb_case_quiz_run(void);
 TCase *rb_case_reports(void);
@@ -59,7 +60,7 @@ int main(void)
         rb_case_many_charts,   rb_case_clip_match,     rb_case_intake,
         rb_case_saved_filters, rb_case_snapshot_after, rb_case_required,
         rb_case_rail_cost,     rb_case_own_tags,       rb_case_cutup_export,
-        rb_case_snapshot_kept, rb_case_measuring,
+        rb_case_snapshot_kept, rb_case_measuring,      rb_case_fieldwork,
     };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

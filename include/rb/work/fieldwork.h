@@ -20,6 +20,10 @@ void rb_fieldwork_free(RbFieldwork *work); /* NULL is allowed */
 
 RbFieldworkPhase rb_fieldwork_get_phase(const RbFieldwork *work);
 
+/* The frame that is looked at from now on: when it is shown and for how long, in seconds. Places are
+ * clicked on it; the views of places on other frames stay as they were. */
+void rb_fieldwork_set_frame(RbFieldwork *work, int64_t frame, double at_s, double length_s);
+
 /* ---- marks */
 
 /* The mark that the next click is, or the one moved last when the view is being mended.
@@ -37,8 +41,8 @@ void rb_fieldwork_turn_to_line(RbFieldwork *work);
 int rb_fieldwork_get_marks(const RbFieldwork *work, const RbFieldMark **marks);
 /* Returns: (transfer none) (nullable): NULL until the marks fix it. */
 const RbCalibration *rb_fieldwork_get_view(const RbFieldwork *work);
-/* A better one of the same frame, or the one that the marks' was carried to. loose: not to be
- * measured on. */
+/* The view of the frame that is looked at: a better one, or the marks' carried there. loose: not to
+ * be measured on. */
 void rb_fieldwork_set_view(RbFieldwork *work, const RbCalibration *view, bool loose);
 /* The marks as they are kept. Returns: (transfer full). */
 RbFieldView *rb_fieldwork_make_view(const RbFieldwork *work, RbFilmId film, int64_t frame,

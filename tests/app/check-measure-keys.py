@@ -1,0 +1,167 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""A cushion measured in the real window: four marks of the field, two places, one key that keeps
+it; clicks and keys are counted. The truth is the demo's own camera."""
+import json
+import os
+import re
+import subprocess
+
+from window import cli, demo, fail, key, mouse, opened, step, wait_for
+
+MOST_ACTIONS = 12
+# College field, yards (NCAA rules 1-2-1 and appendix D): width, and how far in the marks lie.
+WIDTH = 160 / 3
+INSET = {"hash": 20.0, "sideline": 0.0, "top of the numbers": 9.0, "bottom of the numbers": 7.0}
+CORNERS = {"left": 18, "right": 19}
+LAYER = "Measuring over the film"
+
+
+def looks(name):
+    """For a person: what stands on the display now."""
+    folder = os.environ.get("RB_TEST_LOOKS")
+    if folder:
+        subprocess.run(["import", "-window", "root", os.path.join(folder, name + ".png")],
+                       check=True)
+
+
+class Camera:
+    def __init__(self, matrix, layer):
+        x, y, width, height = layer
+        self.matrix = matrix
+        self.scale = min(width / 960, height / 540)
+        self.left = x + (width - 960 * self.scale) / 2
+        self.top = y + (height - 540 * self.scale) / 2
+
+    def pixel(self, x, y):
+        a, b, c = (row[0] * x + row[1] * y + row[3] for row in self.matrix)
+        return a / c, b / c
+
+    def display(self, x, y):
+        u, v = self.pixel(x, y)
+        return round(self.left + u * self.scale), round(self.top + v * self.scale)
+
+    def shows(self, x, y):
+        u, v = self.pixel(x, y)
+        return 4 < u < 956 and 4 < v < 536
+
+
+class Hand:
+    """Clicks and presses, counted."""
+
+    def __init__(self):
+        self.actions = 0
+
+    def press(self, name):
+        self.actions += 1
+        key(name)
+
+    def click(self, place):
+        self.actions += 1
+        mouse("mousemove", *place, "click", 1)
+
+
+def asked_for(words):
+    """The place on the field that is to be clicked."""
+    found = re.search(r"click the (near|far) (.+) at the (?:(left|right) )?(\d+|goal line)\.",
+                      words)
+    if found is None:
+        return None
+    half, kind, end, line = found.groups()
+    yards = 0 if line == "goal line" else int(line)
+    x = 100 - yards if end == "right" else yards
+    return x, INSET[kind] if half == "near" else WIDTH - INSET[kind]
+
+
+def said(window):
+    window.paths.pop(LAYER, None)
+    return window.described(LAYER)
+
+
+def extents(window):
+    node = wait_for("the layer", lambda: window.find(name=LAYER))
+    from gi.repository import GLib
+    return window.bus.call(window.owner, node.path, "org.a11y.atspi.Component", "GetExtents",
+                           GLib.Variant("(u)", (1,)))
+
+
+def mark_field(window, hand, camera):
+    for number in range(1, 5):
+        words = wait_for("mark %d" % number, lambda n=number: next(
+            (w for w in [said(window)] if ("Mark %d:" % n) in w), None))
+        place = asked_for(words)
+        if not camera.shows(*place):
+            hand.press("x")
+            words = wait_for("another end", lambda w=words: next(
+                (now for now in [said(window)] if now != w), None))
+            place = asked_for(words)
+        hand.click(camera.display(*place))
+    wait_for(lambda: "the view; it says: " + said(window),
+             lambda: "The view stands" in said(window))
+    looks("measure-view")
+    step("a view of the field by four marks")
+
+
+def nearest_receiver(players, corner):
+    return min(players[6:11], key=lambda p: abs(p[1] - corner[1]) + 0.2 * abs(p[0] - corner[0]))
+
+
+def stored_tag(library, snap, tag):
+    return next(row for row in cli("snaps", library, "--json")["snaps"]
+                if row["snap"] == snap)["tags"].get(tag)
+
+
+def measure_cushion(window, hand, camera, players):
+    corner = players[CORNERS["left"]]
+    receiver = nearest_receiver(players, corner)
+    hand.press("1")
+    wait_for("the receiver asked for", lambda: "receiver's feet" in said(window))
+    hand.click(camera.display(*receiver))
+    wait_for("the corner asked for", lambda: "corner's feet" in said(window))
+    hand.click(camera.display(*corner))
+    wait_for("the cushion", lambda: "Enter keeps it" in said(window))
+    looks("measure-cushion")
+    hand.press("Return")
+    return abs(corner[0] - receiver[0])
+
+
+def main():
+    with demo(film_snaps=1) as folder:
+        library = os.path.join(folder, "season.readbreak")
+        with open(os.path.join(folder, "truth.json"), encoding="utf-8") as file:
+            truth = json.load(file)
+        snap = next(one for one in truth["snaps"] if "film" in one)
+        wide = next(film for film in snap["film"] if film["angle"] == "wide")
+        moment = next(one for one in wide["moments"] if one["mark"] == "snap")
+        if truth["field"]["rules"] != "college":
+            fail("the demo's field is another one: " + truth["field"]["rules"])
+        with opened(library) as window:
+            wait_for("the snap's frame", lambda: window.frame() == moment["frame"])
+            hand = Hand()
+            hand.press("m")
+            wait_for("what to click", lambda: "Mark 1" in said(window))
+            camera = Camera(moment["matrix"], extents(window))
+            mark_field(window, hand, camera)
+            cushion = measure_cushion(window, hand, camera, moment["players"])
+            measures = wait_for("the measure kept", lambda: cli(
+                "measure", "list", library, "--json")["measures"])
+            if hand.actions > MOST_ACTIONS:
+                fail("a cushion took %d clicks and keys" % hand.actions)
+            value, pm = measures[0]["value"], measures[0]["plus_minus"]
+            if abs(value - cushion) > 0.5:
+                fail("measured %.2f ± %.2f yd, in truth %.2f" % (value, pm, cushion))
+            print("cushion %.2f ± %.2f yd, in truth %.2f, by %d clicks and keys" %
+                  (value, pm, cushion, hand.actions))
+            wait_for("the history's words", lambda: any(
+                "Left cushion of snap" in node.name for node in window.root().all()))
+            tag = stored_tag(library, snap["snap"], "left-cushion")
+            if abs(float(tag) - value) > 0.051:
+                fail("the tag says %s, the measure %.2f" % (tag, value))
+            step("a cushion measured, kept and tagged")
+            key("Escape")
+            wait_for("no more measuring", lambda: not said(window) or key("ctrl+z") is None)
+            wait_for("the measure taken back", lambda: not cli(
+                "measure", "list", library, "--json")["measures"])
+            step("undone with its tags")
+
+
+main()

@@ -2,6 +2,7 @@
 """A cushion measured in the real window: four marks of the field, two places, one key that keeps
 it; clicks and keys are counted. The truth is the demo's own camera."""
 import json
+import math
 import os
 import re
 import subprocess
@@ -124,6 +125,30 @@ def measure_cushion(window, hand, camera, players):
     return abs(corner[0] - receiver[0])
 
 
+def check_carried(window, wide):
+    """At the next mark the field's lines lie where the camera has turned to."""
+    top = next(one for one in wide["moments"] if one["mark"] == "top")
+    key("bracketright")
+    wait_for("the top of the drop", lambda: window.frame() == top["frame"])
+    wait_for(lambda: "the carried view; it says: " + said(window),
+             lambda: "The view was carried here" in said(window))
+    looks("measure-carried")
+    camera = Camera(top["matrix"], extents(window))
+    key("0")
+    wait_for("the first place", lambda: "first place" in said(window))
+    a, b = top["players"][18], top["players"][0]
+    for place in (a, b):
+        mouse("mousemove", *camera.display(*place), "click", 1)
+    words = wait_for("the length", lambda: next(
+        (w for w in [said(window)] if "Enter keeps it" in w), None))
+    value = float(re.search(r"Length: ([0-9.]+) ±", words).group(1))
+    truth = math.dist(a, b)
+    if abs(value - truth) > 0.75:
+        fail("on a carried view %.2f yd were measured, in truth %.2f" % (value, truth))
+    print("on a carried view: %.2f yd, in truth %.2f" % (value, truth))
+    step("a length on a frame without marks")
+
+
 def main():
     with demo(film_snaps=1) as folder:
         library = os.path.join(folder, "season.readbreak")
@@ -157,6 +182,7 @@ def main():
             if abs(float(tag) - value) > 0.051:
                 fail("the tag says %s, the measure %.2f" % (tag, value))
             step("a cushion measured, kept and tagged")
+            check_carried(window, wide)
             key("Escape")
             wait_for("no more measuring", lambda: not said(window) or key("ctrl+z") is None)
             wait_for("the measure taken back", lambda: not cli(

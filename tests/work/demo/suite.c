@@ -4,6 +4,7 @@
 TCase *rb_case_adapter(void);
 TCase *rb_case_camera_crew(void);
 TCase *rb_case_carried(void);
+TCase *rb_case_measured_film(void);
 TCase *rb_case_digits(void);
 TCase *rb_case_figure(void);
 TCase *rb_case_routes(void);
@@ -21,7 +22,7 @@ int main(void)
         rb_case_adapter, rb_case_camera_crew,   rb_case_digits, rb_case_figure,
         rb_case_film,    rb_case_found_in_film, rb_case_plan,   rb_case_raster,
         rb_case_routes,  rb_case_runner,        rb_case_scene,  rb_case_stadium,
-        rb_case_carried,
+        rb_case_carried, rb_case_measured_film,
     };
     return rb_suite_main("demo-film", makers, sizeof makers / sizeof makers[0]);
 }

@@ -177,7 +177,8 @@ static bool start_view(const CliArgs *args, Take *take, GError **error)
 
 static bool carry_view(const CliArgs *args, Take *take, GError **error)
 {
-    for (int i = 0; i < 2; i++) {
+    const int views = take->frames[1] == take->frames[0] ? 1 : 2;
+    for (int i = 0; i < views; i++) {
         if (!rb_film_carry(take->reel, take->view->rules, &take->calibration,
                            take->view->frame, take->frames[i],
                            !cli_has(args, "clicks-only"), &take->carried[i], args->cancel,

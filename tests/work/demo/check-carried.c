@@ -86,7 +86,7 @@ START_TEST(test_carried__four_seconds_without_a_new_click)
     RbRandom random;
     rb_random_seed(&random, rb_test_seed(91));
     Tally tally = { 0 };
-    const int rounds = rb_test_is_long() ? 30 : 6;
+    const int rounds = rb_test_is_long() ? 30 : 3;
     for (int round = 0; round < rounds; round++) {
         RbDemoPlay play = random_play(&random);
         Scene scene;

@@ -115,13 +115,20 @@ static void *log_errand(RbStoreSide *side, void *data, RbCancel *cancel,
     return answer;
 }
 
-/* A frame and its time. False while the film does not tell. */
+/* A frame and its time, of the field at hand where it has two. False while the film does not
+ * tell. */
 static bool moment_at(RbDeck *deck, int64_t frame, RbMoment *moment)
 {
     RbProjector *projector = rb_deck_get_projector(deck);
     moment->frame = frame;
-    return projector != NULL && frame >= 0 &&
-           rb_reel_get_frame_time(rb_projector_get_reel(projector), frame, &moment->time);
+    if (projector == NULL || frame < 0) {
+        return false;
+    }
+    const int half = rb_projector_get_wanted(projector) == frame
+                         ? rb_projector_get_wanted_half(projector)
+                         : 0;
+    return rb_reel_get_field_time(rb_projector_get_reel(projector), 2 * frame + half,
+                                  &moment->time);
 }
 
 static void send(RbWindow *window, const LogAsk *ask)

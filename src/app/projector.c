@@ -395,6 +395,11 @@ int64_t rb_projector_get_wanted(RbProjector *projector)
     return rb_film_player_get_wanted(projector->player);
 }
 
+int rb_projector_get_wanted_half(RbProjector *projector)
+{
+    return rb_film_player_get_wanted_half(projector->player);
+}
+
 bool rb_projector_is_exact(RbProjector *projector)
 {
     return rb_film_player_is_exact(projector->player);

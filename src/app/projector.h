@@ -35,6 +35,8 @@ RbRational rb_projector_get_pixel_shape(RbProjector *projector);
 int64_t rb_projector_get_frame(RbProjector *projector);
 /* The frame asked for last, whether it came or not; -1 before the first. */
 int64_t rb_projector_get_wanted(RbProjector *projector);
+/* 1 when that is the second field of an interlaced frame; else 0. */
+int rb_projector_get_wanted_half(RbProjector *projector);
 
 /* Frames outside are never shown: the clip. */
 void rb_projector_set_limits(RbProjector *projector, int64_t first, int64_t last);

@@ -43,6 +43,11 @@ int rb_film_player_get_field(const RbFilmPlayer *player)
                : 0;
 }
 
+int rb_film_player_get_wanted_half(const RbFilmPlayer *player)
+{
+    return player->wanted < 0 ? 0 : (int)(player->wanted % player->per);
+}
+
 int64_t rb_film_player_get_wanted(const RbFilmPlayer *player)
 {
     return player->wanted < 0 ? -1 : player->wanted / player->per;

@@ -321,6 +321,28 @@ bool rb_reel_get_frame_time(RbReel *reel, int64_t ordinal, RbTime *time)
     return true;
 }
 
+bool rb_reel_get_field_time(RbReel *reel, int64_t field, RbTime *time)
+{
+    const int64_t ordinal = field / 2;
+    RbTime next;
+    if (!rb_reel_get_frame_time(reel, ordinal, time)) {
+        return false;
+    }
+    if (field % 2 == 0 || !rb_reel_is_interlaced(reel) || time->base.den > G_MAXINT32 / 2) {
+        return true;
+    }
+    int64_t length = 0;
+    if (rb_reel_get_frame_time(reel, ordinal + 1, &next)) {
+        length = next.ticks - time->ticks;
+    } else if (ordinal > 0 && rb_reel_get_frame_time(reel, ordinal - 1, &next)) {
+        length = time->ticks - next.ticks; /* the last lasts as long as the one before */
+    }
+    /* Half a tick may come of it: ticks of half the length. */
+    *time = (RbTime){ 2 * time->ticks + MAX(length, 0),
+                      { time->base.num, 2 * time->base.den } };
+    return true;
+}
+
 int64_t rb_reel_get_frame_us(RbReel *reel, int64_t ordinal)
 {
     const RbIndex *index = index_with(reel, ordinal);

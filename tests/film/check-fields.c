@@ -4,6 +4,7 @@
  * block that is black in every first field and white in every second one is a picture at rest,
  * striped, to anybody who has to make up the lines between.) */
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "rb/film/player.h"
@@ -113,6 +114,20 @@ START_TEST(test_fields__each_shows_its_own_moment_in_every_order)
     }
     for (int i = n - 1; i >= 0; i--) {
         check_field(reel, i);
+    }
+    /* Each field has its own moment: half a frame apart, and the first is the frame's. */
+    for (int i = 0; i < n - 1; i++) {
+        RbTime frame;
+        RbTime time;
+        RbTime next;
+        ck_assert(rb_reel_get_frame_time(reel, i / 2, &frame));
+        ck_assert(rb_reel_get_field_time(reel, i, &time));
+        ck_assert(rb_reel_get_field_time(reel, i + 1, &next));
+        ck_assert(i % 2 == 1 || rb_time_compare(frame, time) == 0);
+        const int64_t apart_us = rb_time_diff_us(next, time);
+        const int64_t frame_us =
+            rb_reel_get_frame_us(reel, 1) - rb_reel_get_frame_us(reel, 0);
+        ck_assert_int_le(llabs(2 * apart_us - frame_us), 3);
     }
     g_autofree int *order = shuffled(n, rb_test_seed(3));
     for (int i = 0; i < n; i++) {

@@ -127,6 +127,8 @@ int64_t rb_film_player_get_shown(const RbFilmPlayer *player);
 int rb_film_player_get_field(const RbFilmPlayer *player);
 /* The frame asked for or due; -1 before the first. */
 int64_t rb_film_player_get_wanted(const RbFilmPlayer *player);
+/* Of the frame wanted: 0 its first field, or the whole of it; 1 its second field. */
+int rb_film_player_get_wanted_half(const RbFilmPlayer *player);
 bool rb_film_player_is_exact(const RbFilmPlayer *player);
 /* True once the small copy can be used. */
 bool rb_film_player_has_small(const RbFilmPlayer *player);

@@ -1,21 +1,26 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#define _GNU_SOURCE /* MAP_ANONYMOUS */
 /* Films with bytes changed, cut, moved, doubled and mixed, opened one after the other as a
  * person would. The parent must not crash, hang, or leak a descriptor or a process; what the
  * helper suffers is counted and told. Time-boxed: 30 s, or with RB_TEST_LONG 20,000 films within
- * 20 minutes. RB_TEST_SEED repeats a run. */
+ * 20 minutes, by as many processes as there are processors. Most helpers are forked, since loading
+ * their libraries would take most of the time. RB_TEST_SEED repeats a run. */
 #include <dirent.h>
 #include <errno.h>
 #include <glib/gstdio.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 #include <sys/wait.h>
+#include <unistd.h>
 
 #include "rb/base/random.h"
 #include "rb/film/error.h"
 #include "rb/film/frames.h"
 
 #include "film/growth.h"
+#include "forked-helper.h"
 
 #define SHORT_S 30
 #define LONG_S 1200
@@ -50,7 +55,15 @@ static char *folder; /* owned */
 static GByteArray *films[KINDS];
 static char *last_path; /* owned: what is being opened, for the message of a failure */
 
-static struct {
+/* Indexes are kept and trimmed by the folder's listing, which must not grow with the run. */
+#define CACHE_FILMS 200
+
+#define WORKERS_MAX 64
+
+/* So often the helper is started as it is for a person. */
+#define STARTED_FILMS 20
+
+typedef struct {
     int64_t films;
     int64_t used;
     int64_t refused;
@@ -58,7 +71,9 @@ static struct {
     int64_t deaths;
     double slowest_call_s;
     double slowest_film_s;
-} counts;
+} Counts;
+
+static Counts counts; /* of this process */
 
 static void fail(const char *what)
 {
@@ -246,6 +261,17 @@ static int open_descriptors(void)
     return n;
 }
 
+static void empty_cache(void)
+{
+    g_autofree char *cache = g_build_filename(folder, "readbreak", "index", NULL);
+    g_autoptr(GDir) dir = g_dir_open(cache, 0, NULL);
+    const char *name = NULL;
+    while (dir != NULL && (name = g_dir_read_name(dir)) != NULL) {
+        g_autofree char *path = g_build_filename(cache, name, NULL);
+        g_unlink(path);
+    }
+}
+
 static void run(RbRandom *random, double limit_s, int64_t most)
 {
     const int64_t start = g_get_monotonic_time();
@@ -259,10 +285,16 @@ static void run(RbRandom *random, double limit_s, int64_t most)
             fail("cannot be written");
         }
         const int64_t deaths = counts.deaths;
+#ifndef __SANITIZE_THREAD__
+        forked_helper_use(counts.films % STARTED_FILMS != 0);
+#endif
         use_film(last_path, random);
         counts.films++;
         if (counts.deaths == deaths) {
             g_unlink(last_path); /* those that did harm are kept to be looked at */
+        }
+        if (counts.films % CACHE_FILMS == 0) {
+            empty_cache();
         }
     }
     if (open_descriptors() != before) {
@@ -270,6 +302,66 @@ static void run(RbRandom *random, double limit_s, int64_t most)
     }
     if (waitpid(-1, NULL, WNOHANG) != -1 || errno != ECHILD) {
         fail("a helper was left behind");
+    }
+}
+
+/* In a process of its own. Does not return. */
+static _Noreturn void work(int worker, uint64_t seed, double limit_s, int64_t most,
+                           Counts *result)
+{
+    g_autofree char *own = g_strdup_printf("%s/%d", folder, worker);
+    if (g_mkdir(own, 0700) != 0) {
+        fail("no folder");
+    }
+    folder = g_steal_pointer(&own);
+    g_setenv("XDG_CACHE_HOME", folder, true);
+    RbRandom random;
+    rb_random_seed(&random, seed + (uint64_t)worker);
+    run(&random, limit_s, most);
+    *result = counts;
+    fflush(stdout);
+    _exit(EXIT_SUCCESS); /* leaks are looked for in the run of one process */
+}
+
+static void add_counts(const Counts *more)
+{
+    counts.films += more->films;
+    counts.used += more->used;
+    counts.refused += more->refused;
+    counts.doubtful += more->doubtful;
+    counts.deaths += more->deaths;
+    counts.slowest_call_s = MAX(counts.slowest_call_s, more->slowest_call_s);
+    counts.slowest_film_s = MAX(counts.slowest_film_s, more->slowest_film_s);
+}
+
+static void run_workers(int n, uint64_t seed)
+{
+    Counts *results = mmap(NULL, sizeof(Counts) * WORKERS_MAX, PROT_READ | PROT_WRITE,
+                           MAP_SHARED | MAP_ANONYMOUS, -1, 0);
+    if (results == MAP_FAILED) {
+        fail("no memory");
+    }
+    fflush(stdout);
+    for (int i = 0; i < n; i++) {
+        const pid_t pid = fork();
+        if (pid == 0) {
+            work(i, seed, LONG_S, (LONG_FILMS + n - 1) / n, &results[i]);
+        }
+        if (pid < 0) {
+            fail("no process");
+        }
+    }
+    bool all_well = true;
+    for (int i = 0; i < n; i++) {
+        int status = 0;
+        all_well = wait(&status) > 0 && status == 0 && all_well;
+    }
+    for (int i = 0; i < n; i++) {
+        add_counts(&results[i]);
+    }
+    munmap(results, sizeof(Counts) * WORKERS_MAX);
+    if (!all_well) {
+        fail("one of the processes failed");
     }
 }
 
@@ -287,9 +379,13 @@ int main(void)
     g_setenv("XDG_CACHE_HOME", folder, true);
     rb_growth_set_ms(0, 0);
     make_films();
-    RbRandom random;
-    rb_random_seed(&random, seed);
-    run(&random, is_long ? LONG_S : SHORT_S, is_long ? LONG_FILMS : INT64_MAX);
+    if (is_long) {
+        run_workers(CLAMP((int)g_get_num_processors(), 1, WORKERS_MAX), seed);
+    } else {
+        RbRandom random;
+        rb_random_seed(&random, seed);
+        run(&random, SHORT_S, INT64_MAX);
+    }
     printf(
         "%d films: %d used, %d refused, %d doubtful pictures, %d deaths of the helper; "
         "slowest call %.3f s, slowest film %.1f s\n",

@@ -6,6 +6,11 @@
 
 #include "film/protocol.h"
 
+/* Standing: so many frames back are made ready first, then so many ahead, then one ahead for every
+ * four back. */
+#define STEPS_BACK 3
+#define AHEAD 16
+
 const CachedFrame *frame_cache_find(const FrameCache *cache, int64_t ordinal)
 {
     for (int i = 0; i < cache->n; i++) {
@@ -27,6 +32,16 @@ const CachedFrame *frame_cache_find_before(const FrameCache *cache, int64_t ordi
         }
     }
     return best;
+}
+
+bool frame_cache_take(FrameCache *cache, int64_t ordinal, AVFrame *frame, bool *doubtful)
+{
+    pthread_mutex_lock(&cache->lock);
+    const CachedFrame *found = frame_cache_find(cache, ordinal);
+    const bool taken = found != NULL && av_frame_ref(frame, found->frame) == 0;
+    *doubtful = taken && found->doubtful;
+    pthread_mutex_unlock(&cache->lock);
+    return taken;
 }
 
 static void drop(FrameCache *cache, int i)
@@ -63,9 +78,11 @@ void frame_cache_keep(FrameCache *cache, int64_t budget, int64_t first, int64_t 
     cache->budget = budget;
     cache->keep_first = first;
     cache->keep_last = last;
+    pthread_mutex_lock(&cache->lock);
     while (cache->n > 1 && cache->bytes > cache->budget) {
         drop(cache, find_worst(cache, near));
     }
+    pthread_mutex_unlock(&cache->lock);
 }
 
 /* True when another frame would only push out one of the span. */
@@ -102,14 +119,19 @@ int64_t frame_cache_next_missing(const FrameCache *cache, int64_t near, int dire
     near = near < first ? first : near > last ? last : near;
     const int64_t after = first_missing(cache, near, last);
     const int64_t before = first_missing(cache, near, first);
-    if (direction > 0) {
-        return after;
+    if (direction != 0) {
+        return direction > 0 ? after : before;
     }
-    return before >= 0 || direction < 0 ? before : after;
+    if (after < 0 || before < 0) {
+        return MAX(after, before);
+    }
+    const int64_t back = near - before;
+    const bool some_ahead = back >= STEPS_BACK && after - near <= MAX(AHEAD, back / 4);
+    return some_ahead ? after : before;
 }
 
-void frame_cache_add(FrameCache *cache, int64_t ordinal, const AVFrame *frame,
-                     bool doubtful, int64_t near)
+static void add(FrameCache *cache, int64_t ordinal, const AVFrame *frame, bool doubtful,
+                int64_t near)
 {
     if (frame_cache_find(cache, ordinal) != NULL) {
         return;
@@ -137,18 +159,30 @@ void frame_cache_add(FrameCache *cache, int64_t ordinal, const AVFrame *frame,
     cache->bytes += size;
 }
 
+void frame_cache_add(FrameCache *cache, int64_t ordinal, const AVFrame *frame,
+                     bool doubtful, int64_t near)
+{
+    pthread_mutex_lock(&cache->lock);
+    add(cache, ordinal, frame, doubtful, near);
+    pthread_mutex_unlock(&cache->lock);
+}
+
 void frame_cache_drop_run(FrameCache *cache)
 {
+    pthread_mutex_lock(&cache->lock);
     for (int i = cache->n - 1; i >= 0; i--) {
         if (cache->entries[i].run == cache->run) {
             drop(cache, i);
         }
     }
+    pthread_mutex_unlock(&cache->lock);
 }
 
 void frame_cache_clear(FrameCache *cache)
 {
+    pthread_mutex_lock(&cache->lock);
     while (cache->n > 0) {
         drop(cache, cache->n - 1);
     }
+    pthread_mutex_unlock(&cache->lock);
 }

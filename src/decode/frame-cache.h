@@ -2,6 +2,7 @@
 #pragma once
 
 #include <libavutil/frame.h>
+#include <pthread.h>
 #include <stdbool.h>
 #include <stdint.h>
 
@@ -17,7 +18,9 @@ typedef struct {
 
 #define CACHED_FRAMES_MAX 1024
 
+/* One thread at a time owns it; frame_cache_take() alone may be called by another. */
 typedef struct {
+    pthread_mutex_t lock; /* held while entries change */
     CachedFrame entries[CACHED_FRAMES_MAX];
     int n;
     int64_t bytes;
@@ -29,6 +32,8 @@ typedef struct {
 
 /* NULL if it is not there. */
 const CachedFrame *frame_cache_find(const FrameCache *cache, int64_t ordinal);
+/* By any thread: a reference into `frame`. False if it is not there. */
+bool frame_cache_take(FrameCache *cache, int64_t ordinal, AVFrame *frame, bool *doubtful);
 /* Keeps a reference to `frame`. `near`: the ordinal that is wanted now. */
 void frame_cache_add(FrameCache *cache, int64_t ordinal, const AVFrame *frame,
                      bool doubtful, int64_t near);
@@ -37,9 +42,9 @@ const CachedFrame *frame_cache_find_before(const FrameCache *cache, int64_t ordi
 /* Changes what is held; drops what is too much at once. budget: at most this many bytes. */
 void frame_cache_keep(FrameCache *cache, int64_t budget, int64_t first, int64_t last,
                       int64_t near);
-/* The frame of the span to be decoded next: the nearest missing one the way the film runs,
- * standing first the one before `near`, since it is the step that decoding cannot make cheap.
- * -1 if none is missing or no more fit. direction: -1, 0, 1. */
+/* The frame of the span to be decoded next: the nearest missing one the way the film runs. Standing
+ * first those just before `near`, which decoding cannot make cheap, then some ahead, and farther on
+ * both sides. -1 if none is missing or no more fit. direction: -1, 0, 1. */
 int64_t frame_cache_next_missing(const FrameCache *cache, int64_t near, int direction);
 /* Drops what was added in this run: its numbers were wrong. */
 void frame_cache_drop_run(FrameCache *cache);

@@ -69,9 +69,19 @@ void parent_send_doubt(RbDoubtKind doubt, int64_t a, int64_t b)
 
 static RbTellProgress progress = { .head = { .kind = RB_TELL_PROGRESS }, .permille = -1 };
 
+static _Thread_local bool silent;
+
+void parent_be_silent(void)
+{
+    silent = true;
+}
+
 void parent_send_alive(void)
 {
     static int64_t last_ms;
+    if (silent) {
+        return;
+    }
     struct timespec now;
     clock_gettime(CLOCK_MONOTONIC, &now);
     const int64_t now_ms = (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;

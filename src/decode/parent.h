@@ -25,6 +25,9 @@ void parent_send(void *message, size_t bytes);
 void parent_send_fault(uint64_t serial, int code, int64_t detail);
 void parent_send_doubt(RbDoubtKind doubt, int64_t a, int64_t b);
 
+/* From now on this thread gives no signs of life. */
+void parent_be_silent(void);
+
 /* Sign of life with progress, sent at most every 200 ms. permille: -1 if not known. */
 void parent_send_progress(uint64_t serial, int permille);
 

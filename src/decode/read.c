@@ -7,15 +7,10 @@
 
 #include "rb/film/error.h"
 
-#include "convert.h"
-#include "fields.h"
+#include "ahead.h"
 #include "frame-pool.h"
-#include "reader.h"
+#include "read-private.h"
 #include "roles.h"
-#include "scan.h"
-#include "telling.h"
-
-#define WAITING_MAX 64
 
 /* While the index is made, the part that is there is told first after so long, and messages are
  * looked for this often. */
@@ -24,34 +19,6 @@
 
 /* The most pictures that any codec here shows before one that comes earlier in the file. */
 #define UNSETTLED_MAX 16
-
-typedef struct {
-    int fd;
-    int threads;
-    Stance stance;
-    RbIndex *index;
-    bool reading; /* `reader` is open */
-    Reader reader;
-    Fields fields;
-    Converter converter;
-    uint8_t *ring;
-    RbAskRing ring_size;
-    /* messages taken in while decoding, oldest first */
-    Asked waiting[WAITING_MAX];
-    int n_waiting;
-    uint64_t serial;      /* of the frame being made */
-    bool dropped;         /* it is not wanted any more */
-    RbAskKeep keep;       /* what to decode ahead */
-    bool ahead;           /* there may be something left of it */
-    bool preparing;       /* there may be memory to be made ready */
-    uint32_t slots_ready; /* of the ring */
-    Scan *scan;           /* owned; NULL: the index came from the parent */
-    bool scanning;
-    bool growing; /* and the parent has an index of what was there before */
-    int64_t scan_start_us;
-    int64_t next_so_far_us;
-    int64_t next_look_us;
-} ReadRole;
 
 /* A film is one when at least one picture can be decoded. */
 static bool first_frame(Source *source)
@@ -172,10 +139,10 @@ static void send_picture(ReadRole *role, const RbAskFrame *ask, const AVFrame *f
         .shape_num = shape.num,
         .shape_den = shape.den,
         .doubtful = doubtful,
-        .landings = (uint32_t)role->reader.landings,
-        .retries = (uint32_t)role->reader.retries,
+        .landings = (uint32_t)role->landings,
+        .retries = (uint32_t)role->retries,
         .buffers = frame_pool_get_fresh(),
-        .decoded = (uint32_t)role->reader.decoded,
+        .decoded = (uint32_t)role->decoded,
         .field = ask->field,
         .whole = whole,
     };
@@ -198,12 +165,17 @@ static void send_picture(ReadRole *role, const RbAskFrame *ask, const AVFrame *f
     }
 }
 
-static void make_frame(ReadRole *role, const RbAskFrame *ask)
+static void check_ask(const ReadRole *role, const RbAskFrame *ask)
 {
     if (!role->reading || role->ring == NULL || ask->slot >= role->ring_size.slots ||
         ask->ordinal < 0 || ask->field > 2) {
         exit(EXIT_FAILURE); /* a parent of another build */
     }
+}
+
+static void make_frame(ReadRole *role, const RbAskFrame *ask)
+{
+    check_ask(role, ask);
     if (ask->ordinal >= role->index->n_frames) { /* the part so far said otherwise */
         parent_send_fault(ask->head.serial, RB_FILM_ERROR_DAMAGED, ask->ordinal);
         return;
@@ -222,6 +194,9 @@ static void make_frame(ReadRole *role, const RbAskFrame *ask)
                          &doubtful);
     switch (result) {
     case READER_FRAME:
+        role->landings = role->reader.landings;
+        role->retries = role->reader.retries;
+        role->decoded = role->reader.decoded;
         send_picture(role, ask, frame, doubtful, whole);
         break;
     case READER_STOPPED:
@@ -247,81 +222,44 @@ static bool is_message_there(void *data)
     return role->n_waiting > 0;
 }
 
-/* Nobody waits for a frame: decode one that may be asked for soon. What was begun goes on where
- * it was left when a message comes. */
-static void decode_ahead(ReadRole *role)
+/* A frame that is held decoded is sent while others are being decoded. */
+static bool send_held(ReadRole *role, const Asked *asked, int64_t *sent)
 {
-    Reader *reader = &role->reader;
-    const int64_t next =
-        frame_cache_next_missing(&reader->cache, role->keep.near, role->keep.direction);
-    role->ahead = false;
-    if (next < 0 || next >= role->index->n_frames) {
-        return;
-    }
-    const AVFrame *frame = NULL;
+    const RbAskFrame *ask = &asked->ask.frame;
     bool doubtful = false;
-    reader->asked = next; /* with its neighbours, not in haste */
-    const ReaderResult result =
-        reader_get(reader, next, is_message_there, role, &frame, &doubtful);
-    /* A frame that does not come is not tried again before the span changes. */
-    role->ahead =
-        result == READER_STOPPED ||
-        (result == READER_FRAME && frame_cache_find(&reader->cache, next) != NULL);
-}
-
-/* Decoders hold some frames beside those of the cache: as many as these bytes, within reason. */
-#define BESIDE_BYTES (INT64_C(64) << 20)
-#define BESIDE_LEAST 8
-#define BESIDE_MOST 24
-
-static void want_buffers(const ReadRole *role, int64_t budget)
-{
-    const int64_t bytes = frame_pool_get_bytes();
-    const int64_t most = MIN(role->index->n_frames, CACHED_FRAMES_MAX);
-    if (bytes > 0) {
-        const int64_t beside = CLAMP(BESIDE_BYTES / bytes, BESIDE_LEAST, BESIDE_MOST);
-        frame_pool_want((int)(MIN(budget / bytes, most) + beside));
+    if (asked->ask.head.kind != RB_ASK_FRAME || ask->field > 0) {
+        return false;
     }
+    check_ask(role, ask);
+    if (ask->ordinal >= role->index->n_frames ||
+        !frame_cache_take(&role->reader.cache, ask->ordinal, role->held, &doubtful)) {
+        return false;
+    }
+    send_picture(role, ask, role->held, doubtful, true);
+    av_frame_unref(role->held);
+    *sent = ask->ordinal;
+    return true;
 }
 
-/* With nothing to decode: one buffer, or one slot for pictures, is made ready. */
-static void prepare(ReadRole *role)
+static void wait_for_message(ReadRole *role, Asked *asked)
 {
-    if (role->ring != NULL && role->slots_ready < role->ring_size.slots) {
-        const uint64_t bytes = role->ring_size.slot_bytes;
-        const bool can =
-            frame_pool_populate(role->ring + bytes * role->slots_ready, bytes);
-        role->slots_ready = can ? role->slots_ready + 1 : role->ring_size.slots;
+    if (!(role->ahead || role->preparing) || role->scanning ||
+        !ahead_start(read_work_ahead, role)) {
+        parent_receive(asked);
         return;
     }
-    role->preparing = frame_pool_prepare();
-}
-
-static void use_keep(ReadRole *role, const RbAskKeep *keep)
-{
-    role->keep = *keep;
-    if (role->reading) {
-        const int64_t budget =
-            keep->budget > 0 ? keep->budget : role->reader.cache.budget;
-        frame_cache_keep(&role->reader.cache, budget, keep->first, keep->last,
-                         keep->near);
-        want_buffers(role, budget);
-        role->ahead = true;
-        role->preparing = true;
-    }
+    int64_t sent = -1;
+    do {
+        parent_receive(asked);
+    } while (send_held(role, asked, &sent));
+    ahead_stop();
+    role->reader.asked = sent >= 0 ? sent : role->reader.asked;
 }
 
 static void next_message(ReadRole *role, Asked *asked)
 {
-    while ((role->ahead || role->preparing) && !is_message_there(role)) {
-        if (role->ahead) {
-            decode_ahead(role);
-        } else {
-            prepare(role);
-        }
-    }
     if (role->n_waiting == 0) {
-        parent_receive(asked);
+        wait_for_message(role, asked);
         return;
     }
     *asked = role->waiting[0];
@@ -448,7 +386,7 @@ static void do_message(ReadRole *role, const Asked *asked)
         }
         return;
     case RB_ASK_KEEP:
-        use_keep(role, &asked->ask.keep);
+        read_use_keep(role, &asked->ask.keep);
         return;
     case RB_ASK_DROP: /* came after its frame was sent */
         return;
@@ -460,6 +398,10 @@ static void do_message(ReadRole *role, const Asked *asked)
 _Noreturn void role_read(const Asked *asked)
 {
     static ReadRole role;
+    role.held = av_frame_alloc();
+    if (role.held == NULL) {
+        exit(EXIT_FAILURE);
+    }
     role.fd = asked->fds[0];
     role.fields.ordinal = -1;
     /* One more than processors: while a picture is handed over none of them is idle. */

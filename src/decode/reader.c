@@ -25,7 +25,7 @@
 
 int reader_open_source(Reader *reader, int fd, int threads)
 {
-    *reader = (Reader){ .asked = -1 };
+    *reader = (Reader){ .asked = -1, .cache.lock = PTHREAD_MUTEX_INITIALIZER };
     reader->cache.budget = CACHE_BYTES;
     reader->cache.keep_last = -1;
     return source_open(&reader->source, fd, threads, true);

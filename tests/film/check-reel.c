@@ -7,6 +7,7 @@
 #include <unistd.h>
 
 #include "rb/base/error.h"
+#include "rb/base/random.h"
 #include "rb/film/error.h"
 #include "rb/film/reel.h"
 
@@ -463,6 +464,37 @@ START_TEST(test_reel__cancel_and_timeout_of_waiting)
 }
 END_TEST
 
+/* Decoding ahead goes on beside the answers: neither may disturb the other. */
+START_TEST(test_reel__frames_are_right_while_others_are_decoded_ahead)
+{
+    enum { FRAMES = 240, ASKED = 150 };
+    static const RbFrameOptions gray = { .pixels = RB_PIXELS_GRAY, .as_coded = true };
+    g_autofree char *path = film_write_plain("a.mp4", FRAMES);
+    RbReel *reel = reel_must_open(path);
+    RbRandom random;
+    rb_random_seed(&random, rb_test_seed(17));
+    for (int i = 0; i < ASKED; i++) {
+        const int near = rb_random_int(&random, 0, FRAMES - 1);
+        rb_reel_keep(reel, &(RbReelKeep){ .near = near,
+                                          .first = MAX(near - 60, 0),
+                                          .last = MIN(near + 60, FRAMES - 1),
+                                          .budget = 1 << rb_random_int(&random, 18, 24),
+                                          .direction = rb_random_int(&random, -1, 1) });
+        for (int k = rb_random_int(&random, 1, 4); k > 0; k--) {
+            const int wish = near + rb_random_int(&random, -20, 20);
+            const int frame = CLAMP(wish, 0, FRAMES - 1);
+            g_autoptr(RbPicture) picture = reel_must_get(reel, frame, &gray);
+            ck_assert_int_eq(frame_code_of(picture), frame);
+            ck_assert(!rb_picture_is_doubtful(picture));
+        }
+    }
+    RbReelStatus status;
+    rb_reel_get_status(reel, &status);
+    ck_assert_int_eq(status.helper_deaths, 0);
+    reel_must_close(reel);
+}
+END_TEST
+
 TCase *rb_case_reel(void)
 {
     TCase *tcase = rb_case_new("reel");
@@ -484,5 +516,6 @@ TCase *rb_case_reel(void)
     tcase_add_test(tcase, test_reel__damage_in_a_long_film_is_marked_and_keeps_numbers);
     tcase_add_test(tcase, test_reel__damage_in_a_short_film_is_marked);
     tcase_add_test(tcase, test_reel__cancel_and_timeout_of_waiting);
+    tcase_add_test(tcase, test_reel__frames_are_right_while_others_are_decoded_ahead);
     return tcase;
 }

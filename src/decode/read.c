@@ -26,8 +26,13 @@ static bool first_frame(Source *source)
     bool drained = false;
     for (int fed = 0;;) {
         const int result = avcodec_receive_frame(source->codec, source->frame);
-        if (result == 0) {
+        if (result == 0 && source->frame->width <= RB_SIZE_MAX &&
+            source->frame->height <= RB_SIZE_MAX) {
             return true;
+        }
+        if (result == 0) { /* of no size that a screen could show */
+            av_frame_unref(source->frame);
+            continue;
         }
         if (drained || fed > 600 || result == AVERROR_EOF) {
             return false;

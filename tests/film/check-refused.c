@@ -126,6 +126,22 @@ START_TEST(test_refused__cut_film_with_an_index_is_used_with_a_doubt)
 }
 END_TEST
 
+/* Such films killed the helper: the parent does not believe in pictures of that size. */
+START_TEST(test_refused__pictures_higher_than_any)
+{
+    g_autofree char *whole = film_encode("whole.wmv", 10, "-c:v", "wmv2", NULL);
+    g_autofree char *bytes = NULL;
+    size_t n = 0;
+    ck_assert(g_file_get_contents(whole, &bytes, &n, NULL));
+    /* BITMAPINFOHEADER: the height, four bytes, and eight bytes on the code of the kind. */
+    char *code = memmem(bytes, n, "WMV2", 4);
+    ck_assert_ptr_nonnull(code);
+    code[-8] = code[-7] = 0x40;
+    g_autofree char *high = file_with("high.wmv", bytes, (gssize)n);
+    refuses(high, RB_FILM_ERROR_NO_PICTURE, "Not one whole picture");
+}
+END_TEST
+
 START_TEST(test_refused__no_permission)
 {
     g_autofree char *path = film_write_plain("secret.mp4", 5);
@@ -264,6 +280,7 @@ TCase *rb_case_refused(void)
     tcase_add_test(tcase, test_refused__no_video);
     tcase_add_test(tcase, test_refused__unfinished_recording);
     tcase_add_test(tcase, test_refused__cut_film_with_an_index_is_used_with_a_doubt);
+    tcase_add_test(tcase, test_refused__pictures_higher_than_any);
     tcase_add_test(tcase, test_refused__no_permission);
     tcase_add_test(tcase, test_refused__names_stay_on_one_line);
     tcase_add_test(tcase, test_refused__odd_names_open);

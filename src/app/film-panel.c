@@ -21,6 +21,8 @@
 struct _RbFilmPanel {
     GtkWindow parent_instance;
     RbPathRow *path;
+    GtkDropDown *shape;
+    GtkCheckButton *tight_first;
     GtkCheckButton *watch;
     GtkCheckButton *copy;
     GtkListBox *list;
@@ -49,14 +51,18 @@ static void free_intake(void *intake)
     rb_intake_free(intake);
 }
 
+typedef struct {
+    GPtrArray *paths; /* owned, of char *, NULL-ended */
+    RbIntakeOptions options;
+} Wanted;
+
 /* RbJobRun, on a worker. */
 static void *read_films(void *data, RbCancel *cancel, RbProgress *progress,
                         GError **error)
 {
-    const GPtrArray *paths = data;
-    const RbIntakeOptions options = { .shape = RB_SHAPE_TELL };
-    return rb_intake_read((const char *const *)paths->pdata, NULL, &options, cancel,
-                          progress, error);
+    const Wanted *wanted = data;
+    return rb_intake_read((const char *const *)wanted->paths->pdata, NULL,
+                          &wanted->options, cancel, progress, error);
 }
 
 static void show_busy(RbFilmPanel *panel, bool busy)
@@ -191,9 +197,11 @@ static void drop_job(RbFilmPanel *panel)
     }
 }
 
-static void free_paths(void *paths)
+static void free_wanted(void *data)
 {
-    g_ptr_array_unref(paths);
+    Wanted *wanted = data;
+    g_ptr_array_unref(wanted->paths);
+    g_free(wanted);
 }
 
 static void *copy_text(const void *text, void *nothing)
@@ -210,12 +218,15 @@ static void read_again(RbFilmPanel *panel)
         return;
     }
     drop_job(panel);
-    GPtrArray *copy = g_ptr_array_copy(panel->paths, (GCopyFunc)copy_text, NULL);
-    g_ptr_array_set_free_func(copy, g_free);
-    g_ptr_array_add(copy, NULL);
+    Wanted *wanted = g_new0(Wanted, 1);
+    wanted->options.shape = (RbIntakeShape)gtk_drop_down_get_selected(panel->shape);
+    wanted->options.tight_first = gtk_check_button_get_active(panel->tight_first);
+    wanted->paths = g_ptr_array_copy(panel->paths, (GCopyFunc)copy_text, NULL);
+    g_ptr_array_set_free_func(wanted->paths, g_free);
+    g_ptr_array_add(wanted->paths, NULL);
     const RbJobSpec spec = { .run = read_films,
-                             .data = copy,
-                             .free_data = free_paths,
+                             .data = wanted,
+                             .free_data = free_wanted,
                              .free_result = free_intake,
                              .wake = rb_waker_wake,
                              .wake_data = panel->waker };
@@ -251,6 +262,14 @@ static void watch(RbFilmPanel *panel)
     if (panel->monitor != NULL) {
         g_signal_connect_object(panel->monitor, "changed", G_CALLBACK(on_folder_changed),
                                 panel, G_CONNECT_SWAPPED);
+    }
+}
+
+/* Another way to read what is named already. */
+static void on_option(RbFilmPanel *panel)
+{
+    if (panel->paths->len > 0) {
+        read_again(panel);
     }
 }
 
@@ -387,8 +406,36 @@ static GtkWidget *make_top(RbFilmPanel *panel)
                                   "compared with what was read; else the films stay "
                                   "where they are"));
     gtk_box_append(GTK_BOX(row), path);
-    gtk_box_append(GTK_BOX(row), copy);
-    gtk_box_append(GTK_BOX(row), check);
+    return row;
+}
+
+/* What the files are, where neither their length nor their names tell. */
+static GtkWidget *make_options(RbFilmPanel *panel)
+{
+    static const char *const shapes[] = { N_("Told by its length"), N_("One snap"),
+                                          N_("A recording to be cut"), NULL };
+    GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 10);
+    GtkStringList *words = gtk_string_list_new(NULL);
+    for (int i = 0; shapes[i] != NULL; i++) {
+        gtk_string_list_append(words, _(shapes[i]));
+    }
+    GtkWidget *shape = gtk_drop_down_new(G_LIST_MODEL(words), NULL);
+    GtkWidget *label = gtk_label_new_with_mnemonic(_("_Each file is"));
+    GtkWidget *tight = gtk_check_button_new_with_mnemonic(_("T_ight first"));
+    panel->shape = GTK_DROP_DOWN(shape);
+    panel->tight_first = GTK_CHECK_BUTTON(tight);
+    gtk_label_set_mnemonic_widget(GTK_LABEL(label), shape);
+    gtk_accessible_update_property(GTK_ACCESSIBLE(shape), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                   _("What each file is"), -1);
+    gtk_widget_set_tooltip_text(tight, _("Of two cameras that no name tells apart, the "
+                                         "first film is the tight one"));
+    g_signal_connect_swapped(shape, "notify::selected", G_CALLBACK(on_option), panel);
+    g_signal_connect_swapped(tight, "toggled", G_CALLBACK(on_option), panel);
+    gtk_box_append(GTK_BOX(row), label);
+    gtk_box_append(GTK_BOX(row), shape);
+    gtk_box_append(GTK_BOX(row), tight);
+    gtk_box_append(GTK_BOX(row), GTK_WIDGET(panel->copy));
+    gtk_box_append(GTK_BOX(row), GTK_WIDGET(panel->watch));
     return row;
 }
 
@@ -451,6 +498,8 @@ static void rb_film_panel_init(RbFilmPanel *panel)
     panel->jobs = rb_jobs_new(1);
     panel->waker = rb_waker_new(on_news, panel);
     gtk_box_append(GTK_BOX(box), make_top(panel));
+    gtk_box_append(GTK_BOX(box), make_options(panel));
+    gtk_box_append(GTK_BOX(box), rb_film_rows_head_new());
     gtk_box_append(GTK_BOX(box), make_table(panel));
     panel->review = RB_CUT_REVIEW(rb_cut_review_new());
     gtk_box_append(GTK_BOX(box), GTK_WIDGET(panel->review));

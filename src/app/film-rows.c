@@ -37,20 +37,41 @@ static GtkWidget *picture_of(const RbIntakeClip *clip)
     return picture;
 }
 
+static GtkWidget *no_picture(void)
+{
+    GtkWidget *box = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 0);
+    gtk_widget_set_size_request(box, RB_INTAKE_WIDTH * 3 / 2, -1);
+    return box;
+}
+
+#define NUMBER_CHARS 5
+#define NAME_CHARS 22
+#define SECONDS_CHARS 7
+#define NOTE_CHARS 26
+
+GtkWidget *rb_film_rows_head_new(void)
+{
+    GtkWidget *box = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 10);
+    gtk_widget_set_margin_start(box, 8);
+    gtk_box_append(GTK_BOX(box), text_of(_("Snap"), NUMBER_CHARS, true));
+    gtk_box_append(GTK_BOX(box), no_picture());
+    gtk_box_append(GTK_BOX(box), text_of(_("Wide"), NAME_CHARS, true));
+    gtk_box_append(GTK_BOX(box), no_picture());
+    gtk_box_append(GTK_BOX(box), text_of(_("Tight"), NAME_CHARS, true));
+    gtk_box_append(GTK_BOX(box), text_of(_("Length"), SECONDS_CHARS, true));
+    gtk_box_append(GTK_BOX(box), text_of(_("To be seen to"), NOTE_CHARS, true));
+    return box;
+}
+
 static void add_clip(GtkWidget *box, const RbIntake *intake, int clip)
 {
     g_autofree char *name = rb_intake_clip_text(intake, clip);
-    GtkWidget *picture = NULL;
-    if (clip >= 0) {
-        picture = picture_of(intake->clips->pdata[clip]);
-    } else {
-        picture = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 0);
-        gtk_widget_set_size_request(picture, RB_INTAKE_WIDTH * 3 / 2,
-                                    RB_INTAKE_HEIGHT * 3 / 2);
-    }
+    GtkWidget *picture =
+        clip >= 0 ? picture_of(intake->clips->pdata[clip]) : no_picture();
     gtk_widget_set_valign(picture, GTK_ALIGN_CENTER);
     gtk_box_append(GTK_BOX(box), picture);
-    gtk_box_append(GTK_BOX(box), text_of(clip >= 0 ? name : _("No clip"), 22, clip < 0));
+    gtk_box_append(GTK_BOX(box),
+                   text_of(clip >= 0 ? name : _("No clip"), NAME_CHARS, clip < 0));
 }
 
 static char *seconds_of(const RbIntake *intake, const RbIntakeRow *row)
@@ -72,14 +93,14 @@ static GtkWidget *make_row(const RbIntake *intake, guint place)
     g_autofree char *seconds = seconds_of(intake, row);
     const char *kind = _(rb_words_label(&rb_intake_kind_words, (int)row->kind));
     const bool fine = row->kind == RB_INTAKE_BOTH && *note == '\0';
-    gtk_box_append(GTK_BOX(box), text_of(number, 4, false));
+    gtk_box_append(GTK_BOX(box), text_of(number, NUMBER_CHARS, false));
     add_clip(box, intake, row->wide);
     add_clip(box, intake, row->tight);
-    gtk_box_append(GTK_BOX(box), text_of(seconds, 7, true));
+    gtk_box_append(GTK_BOX(box), text_of(seconds, SECONDS_CHARS, true));
     gtk_widget_set_margin_start(box, 8);
     gtk_widget_set_margin_top(box, 2);
     gtk_widget_set_margin_bottom(box, 2);
-    GtkWidget *said = text_of(*note != '\0' ? note : kind, 26, fine);
+    GtkWidget *said = text_of(*note != '\0' ? note : kind, NOTE_CHARS, fine);
     gtk_label_set_wrap(GTK_LABEL(said), true);
     gtk_label_set_ellipsize(GTK_LABEL(said), PANGO_ELLIPSIZE_NONE);
     gtk_widget_set_hexpand(said, true);

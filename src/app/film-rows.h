@@ -8,6 +8,8 @@
 /* The table of what was read: a row for each snap and each clip of none, with a picture of
  * each clip's middle. */
 
+/* What stands over the rows. */
+GtkWidget *rb_film_rows_head_new(void);
 /* Fills the list anew and keeps the row that is chosen. */
 void rb_film_rows_choose(GtkListBox *list, int place);
 void rb_film_rows_show(GtkListBox *list, const RbIntake *intake);

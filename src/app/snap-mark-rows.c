@@ -168,7 +168,7 @@ static bool move(RbSnapProposal *proposal, int by)
     return true;
 }
 
-/* True if the key was one of them; the mark is taken then. */
+/* True if the key was one of them. A mark that is moved is judged apart. */
 static bool judge(RbSnapRows *rows, guint place, guint key, bool far)
 {
     RbSnapProposal *proposal = proposal_at(rows, place);

@@ -6,7 +6,9 @@
 
 #define STEP_LEAST 0.11  /* between neighbours at a cut, at least */
 #define STEP_ENOUGH 0.52 /* … and at most, however the camera moves */
-#define BACK_LEAST 0.16  /* a picture that comes back differs by less */
+#define STEP_TIMES 1.6   /* more than the usual step of a camera that moves fast */
+#define NOTHING_ALIKE 0.7
+#define BACK_LEAST 0.16 /* a picture that comes back differs by less */
 #define REACH 14 /* pixels of a small picture that a fast pan moves between frames */
 
 bool rb_scene_get_view(SceneSource *source, int64_t frame, SceneView *view,
@@ -139,18 +141,23 @@ static bool comes_back(const SceneStrip *strip, int at, double usual)
     return false;
 }
 
-/* A camera that speeds up changes the picture more with each step; a cut is one step alone. */
+/* A camera that speeds up changes the picture more with each step; a cut is one step alone, or
+ * one between pictures that have nothing in common and a calm side. */
 static bool stands_alone(const SceneStrip *strip, int at)
 {
+    const double step = strip->steps[at];
     const double before = at > 0 ? strip->steps[at - 1] : 0;
     const double after = at + 2 < strip->near ? strip->steps[at + 1] : 0;
-    return strip->steps[at] > 1.5 * fmax(before, after);
+    return step > 1.5 * fmax(before, after) ||
+           (step > NOTHING_ALIKE && step > 1.25 * fmax(before, after) &&
+            step > 2 * fmin(before, after));
 }
 
 double rb_scene_strip_find(const SceneStrip *strip, int *at)
 {
     const double usual = usual_step(strip);
-    const double least = fmax(STEP_LEAST, fmin(3 * usual + 0.05, STEP_ENOUGH));
+    const double enough = fmin(fmax(STEP_ENOUGH, STEP_TIMES * usual), NOTHING_ALIKE);
+    const double least = fmax(STEP_LEAST, fmin(3 * usual + 0.05, enough));
     double best = 0;
     *at = -1;
     for (int i = 0; i + 1 < strip->near; i++) {

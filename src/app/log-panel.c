@@ -125,28 +125,14 @@ static void show_column(RbLogPanel *panel, const RbLogReading *reading, guint i)
     }
 }
 
-/* The question without the option of the command line that answers it: here it is answered in
- * the menus. Returns: (transfer full). */
-static char *question_of(const RbLogQuestion *question)
-{
-    const char *end = strstr(question->sentence, " Say ");
-    if (end == NULL) {
-        end = strstr(question->sentence, " Name the column");
-    }
-    const size_t n =
-        end != NULL ? (size_t)(end - question->sentence) : strlen(question->sentence);
-    g_autofree char *asked = g_strndup(question->sentence, n);
-    return g_strdup_printf(_("Asked: %s Choose it in the menus.\n"), asked);
-}
-
 static char *notes_of(const RbLogPlan *plan)
 {
     GString *text = g_string_new(NULL);
     g_autofree char *yards = rb_log_yards_text(plan->reading);
     for (guint i = 0; i < plan->reading->questions->len; i++) {
         const RbLogQuestion *question = plan->reading->questions->pdata[i];
-        g_autofree char *asked = question_of(question);
-        g_string_append(text, asked);
+        g_string_append_printf(text, _("Asked: %s Choose it in the menus.\n"),
+                               question->asked);
     }
     if (yards != NULL) {
         g_string_append_printf(text, "%s\n", yards);

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/store/history.h"
@@ -55,11 +58,11 @@ static char *name_of_id(const RbNames *names, const char *column, int64_t id)
 static char *value_text(const RbNames *names, const char *column, const char *value)
 {
     if (value == NULL) {
-        return g_strdup("not known");
+        return g_strdup(_("not known"));
     }
     char *name = name_of_id(names, column, g_ascii_strtoll(value, NULL, 10));
     if (name == NULL && strcmp(column, "removed") == 0) {
-        name = g_strdup(strcmp(value, "0") == 0 ? "kept" : "taken away");
+        name = g_strdup(strcmp(value, "0") == 0 ? _("kept") : _("taken away"));
     }
     return name != NULL ? name : g_strdup(value);
 }
@@ -108,14 +111,15 @@ static char *what_text(RbStore *store, const RbNames *names, const RbConflict *c
                                ? rb_names_game(names, (RbGameId){ conflict->row })
                                : NULL;
         return game != NULL && game[0] != '\0'
-                   ? g_strdup_printf("Game %s: %s", game, field)
+                   ? g_strdup_printf(_("Game %s: %s"), game, field)
                    : g_strdup_printf("%s: %s", thing, field);
     }
     const char *game = rb_names_game(names, snap->game);
-    const bool itself = strcmp(conflict->table, "snap") == 0;
-    return g_strdup_printf("%s%s %d of %s: %s", itself ? "" : thing,
-                           itself ? "Snap" : " of snap", snap->number,
-                           game != NULL ? game : "a game", field);
+    const char *where = game != NULL ? game : _("a game");
+    return strcmp(conflict->table, "snap") == 0
+               ? g_strdup_printf(_("Snap %d of %s: %s"), snap->number, where, field)
+               : g_strdup_printf(_("%s of snap %d of %s: %s"), thing, snap->number, where,
+                                 field);
 }
 
 static RbDispute *dispute_of(RbStore *store, const RbNames *names, RbConflict *conflict)

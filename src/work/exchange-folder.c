@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "exchange-folder.h"
 
 #include <errno.h>
+#include <glib/gi18n-lib.h>
 #include <glib/gstdio.h>
 
 #include "rb/base/error.h"
@@ -31,8 +34,8 @@ GArray *rb_folder_list(const char *folder, GError **error)
         g_autofree char *shown = g_filename_display_name(folder);
         rb_error_set(
             error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-            "The shared folder %s cannot be read; check that it exists, that the "
-            "network or the stick is there, and that you may read it.",
+            _("The shared folder %s cannot be read; check that it exists, that the "
+              "network or the stick is there, and that you may read it."),
             shown);
         return NULL;
     }
@@ -57,7 +60,7 @@ static char *path_of(const char *folder, const RbParcelRange *range)
 static bool refuse(GError **error, const char *path, const char *why)
 {
     g_autofree char *shown = g_filename_display_basename(path);
-    return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE, "The file %s %s.",
+    return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE, _("The file %s %s."),
                         shown, why);
 }
 
@@ -67,13 +70,13 @@ static bool check_plain(const char *path, bool *gone, GError **error)
     GStatBuf info;
     if (g_lstat(path, &info) != 0) {
         *gone = errno == ENOENT;
-        return !*gone && refuse(error, path, "cannot be looked at; ask its owner");
+        return !*gone && refuse(error, path, _("cannot be looked at; ask its owner"));
     }
     if (!S_ISREG(info.st_mode)) {
-        return refuse(error, path, "is not a plain file; remove it from the folder");
+        return refuse(error, path, _("is not a plain file; remove it from the folder"));
     }
     if (info.st_size > BYTES_MAX) {
-        return refuse(error, path, "is too large to be somebody's work; remove it");
+        return refuse(error, path, _("is too large to be somebody's work; remove it"));
     }
     return true;
 }
@@ -92,7 +95,7 @@ RbParcel *rb_folder_read(const char *folder, const RbParcelRange *range, bool *g
     if (!g_file_get_contents(path, &data, &size, &failure)) {
         *gone = g_error_matches(failure, G_FILE_ERROR, G_FILE_ERROR_NOENT);
         if (!*gone) {
-            refuse(error, path, "cannot be read; check the network or ask its owner");
+            refuse(error, path, _("cannot be read; check the network or ask its owner"));
         }
         return NULL;
     }
@@ -105,8 +108,8 @@ RbParcel *rb_folder_read(const char *folder, const RbParcelRange *range, bool *g
     const RbParcelRange inside = rb_parcel_range(parcel);
     if (by_place(&inside, range) != 0) {
         refuse(error, path,
-               "was renamed: it holds other work than its name says; ask for "
-               "it to be sent again");
+               _("was renamed: it holds other work than its name says; ask for "
+                 "it to be sent again"));
         return NULL;
     }
     return g_steal_pointer(&parcel);
@@ -128,8 +131,8 @@ bool rb_folder_write(const char *folder, const RbParcelRange *range, GBytes *byt
     g_autofree char *shown = g_filename_display_name(folder);
     return rb_error_set(
         error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-        "Your work could not be written to the shared folder %s; check "
-        "that there is room and that you may write there, then send again.",
+        _("Your work could not be written to the shared folder %s; check "
+          "that there is room and that you may write there, then send again."),
         shown);
 }
 
@@ -137,5 +140,6 @@ bool rb_folder_remove(const char *folder, const RbParcelRange *range, GError **e
 {
     g_autofree char *path = path_of(folder, range);
     return g_unlink(path) == 0 || errno == ENOENT ||
-           refuse(error, path, "is out of date but cannot be removed; remove it by hand");
+           refuse(error, path,
+                  _("is out of date but cannot be removed; remove it by hand"));
 }

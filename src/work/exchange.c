@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/exchange.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -94,8 +97,8 @@ static bool send_one(RbStore *store, const char *folder, const GArray *ranges,
         g_autofree char *name = g_filename_display_name(rb_store_get_path(store));
         return rb_error_set(
             error, RB_WORK_ERROR, RB_WORK_ERROR_EXISTS,
-            "The library %s was set back: the folder holds later work of its own; copy it "
-            "to another name, open the copy and receive first.",
+            _("The library %s was set back: the folder holds later work of its own; copy it "
+              "to another name, open the copy and receive first."),
             name);
     }
     const bool anew = held.files > 0 && (!held.sound || held.files > FILES_MANY);
@@ -214,8 +217,9 @@ static void note_report(RbExchangeReceived *received, const RbParcelRange *range
     g_clear_pointer(&line->sentence, g_free);
     if (report->outcome == RB_PARCEL_WAITS) {
         line->fate = RB_EXCHANGE_WAITS;
-        line->sentence = g_strdup("It builds on work that has not come yet and is taken "
-                                  "once that is in the folder: ask the others to send.");
+        line->sentence =
+            g_strdup(_("It builds on work that has not come yet and is taken "
+                       "once that is in the folder: ask the others to send."));
         return;
     }
     line->fate = RB_EXCHANGE_TAKEN;

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/films.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -12,10 +15,10 @@
 #include "library-private.h"
 
 static const RbWord stand_table[] = {
-    [RB_FILM_FOUND] = { "found", "In its place" },
-    [RB_FILM_MOVED] = { "moved", "Found in another place" },
-    [RB_FILM_MISSING] = { "missing", "Not found" },
-    [RB_FILM_CHANGED] = { "changed", "Another film lies in its place" },
+    [RB_FILM_FOUND] = { "found", N_("In its place") },
+    [RB_FILM_MOVED] = { "moved", N_("Found in another place") },
+    [RB_FILM_MISSING] = { "missing", N_("Not found") },
+    [RB_FILM_CHANGED] = { "changed", N_("Another film lies in its place") },
 };
 const RbWords rb_film_stand_words = { "place of a film", stand_table,
                                       G_N_ELEMENTS(stand_table) };
@@ -82,7 +85,7 @@ static bool save_film(RbLibrary *library, const RbFilmLook *look, RbAngle angle,
     film->bytes = look->bytes;
     film->angle = angle;
     film->game = game;
-    g_autofree char *words = g_strdup_printf("film \"%s\" added", look->title);
+    g_autofree char *words = g_strdup_printf(_("film \"%s\" added"), look->title);
     if (!rb_library_begin(library, words, error)) {
         return false;
     }

@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The files around a play log: itself, and the rows that were left out. */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <sys/stat.h>
 
 #include "rb/base/error.h"
@@ -13,9 +16,9 @@ GBytes *rb_log_read_file(const char *path, GError **error)
     gsize size = 0;
     if (stat(path, &facts) != 0 || !S_ISREG(facts.st_mode) ||
         facts.st_size > RB_LOG_BYTES_MAX) {
-        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                     "%s is not a file that can be read as a play log (at most 32 MB).",
-                     path);
+        rb_error_set(
+            error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
+            _("%s is not a file that can be read as a play log (at most 32 MB)."), path);
         return NULL;
     }
     return g_file_get_contents(path, &text, &size, error) ? g_bytes_new_take(text, size)

@@ -2,42 +2,45 @@
 /* What each column holds: first what a person said, then names whose values fit, then values
  * that give themselves away. Two columns for one thing, or a name that its values deny, are
  * asked about. */
+#include "config.h"
+
 #include "log-guess.h"
 
+#include <glib/gi18n-lib.h>
 #include <stdarg.h>
 #include <string.h>
 
 /* clang-format off */
 static const RbWord field_table[] = {
-    [RB_LOG_NOTHING] = { "-", "Left out" },
-    [RB_LOG_NUMBER] = { "number", "Number of the play" },
-    [RB_LOG_QUARTER] = { "quarter", "Quarter" },
-    [RB_LOG_CLOCK] = { "clock", "Clock" },
-    [RB_LOG_DOWN] = { "down", "Down" },
-    [RB_LOG_DISTANCE] = { "distance", "Distance" },
-    [RB_LOG_DOWN_DISTANCE] = { "down-distance", "Down and distance" },
-    [RB_LOG_SPOT] = { "spot", "Yard line" },
-    [RB_LOG_HALF] = { "half", "Half of the field" },
-    [RB_LOG_HASH] = { "hash", "Hash" },
-    [RB_LOG_OFFENSE] = { "offense", "Team with the ball" },
-    [RB_LOG_PLAY] = { "play", "Kind of play" },
-    [RB_LOG_RESULT] = { "result", "Result" },
-    [RB_LOG_GAIN] = { "gain", "Gain" },
-    [RB_LOG_TEXT] = { "text", "Play in a sentence" },
-    [RB_LOG_QUARTERBACK] = { "quarterback", "Quarterback" },
-    [RB_LOG_PERSONNEL] = { "personnel", "Personnel" },
-    [RB_LOG_FORMATION] = { "formation", "Formation" },
-    [RB_LOG_MOTION] = { "motion", "Motion" },
+    [RB_LOG_NOTHING] = { "-", N_("Left out") },
+    [RB_LOG_NUMBER] = { "number", N_("Number of the play") },
+    [RB_LOG_QUARTER] = { "quarter", N_("Quarter") },
+    [RB_LOG_CLOCK] = { "clock", N_("Clock") },
+    [RB_LOG_DOWN] = { "down", N_("Down") },
+    [RB_LOG_DISTANCE] = { "distance", N_("Distance") },
+    [RB_LOG_DOWN_DISTANCE] = { "down-distance", N_("Down and distance") },
+    [RB_LOG_SPOT] = { "spot", N_("Yard line") },
+    [RB_LOG_HALF] = { "half", N_("Half of the field") },
+    [RB_LOG_HASH] = { "hash", N_("Hash") },
+    [RB_LOG_OFFENSE] = { "offense", N_("Team with the ball") },
+    [RB_LOG_PLAY] = { "play", N_("Kind of play") },
+    [RB_LOG_RESULT] = { "result", N_("Result") },
+    [RB_LOG_GAIN] = { "gain", N_("Gain") },
+    [RB_LOG_TEXT] = { "text", N_("Play in a sentence") },
+    [RB_LOG_QUARTERBACK] = { "quarterback", N_("Quarterback") },
+    [RB_LOG_PERSONNEL] = { "personnel", N_("Personnel") },
+    [RB_LOG_FORMATION] = { "formation", N_("Formation") },
+    [RB_LOG_MOTION] = { "motion", N_("Motion") },
 };
 
 static const RbWord yards_table[] = {
-    [RB_YARDS_UNKNOWN] = { "-", "Not known" },
-    [RB_YARDS_WORDS] = { "own-opp", "Own and opponent's half in words" },
-    [RB_YARDS_TO_GOAL] = { "to-goal", "1 to 99, yards to the goal line attacked" },
-    [RB_YARDS_FROM_OWN] = { "from-own", "1 to 99, yards from the own goal line" },
-    [RB_YARDS_MINUS_OWN] = { "minus-own", "Minus is the own half" },
-    [RB_YARDS_PLUS_OWN] = { "plus-own", "Minus is the opponent's half" },
-    [RB_YARDS_MIDFIELD] = { "midfield", "Yards from midfield, minus in the own half" },
+    [RB_YARDS_UNKNOWN] = { "-", N_("Not known") },
+    [RB_YARDS_WORDS] = { "own-opp", N_("Own and opponent's half in words") },
+    [RB_YARDS_TO_GOAL] = { "to-goal", N_("1 to 99, yards to the goal line attacked") },
+    [RB_YARDS_FROM_OWN] = { "from-own", N_("1 to 99, yards from the own goal line") },
+    [RB_YARDS_MINUS_OWN] = { "minus-own", N_("Minus is the own half") },
+    [RB_YARDS_PLUS_OWN] = { "plus-own", N_("Minus is the opponent's half") },
+    [RB_YARDS_MIDFIELD] = { "midfield", N_("Yards from midfield, minus in the own half") },
 };
 /* clang-format on */
 
@@ -85,6 +88,13 @@ void rb_log_ask(RbLogReading *reading, RbLogField field, const char *format, ...
     va_start(args, format);
     question->sentence = g_strdup_vprintf(format, args);
     va_end(args);
+    char *end = strchr(question->sentence, '\n');
+    question->asked =
+        end != NULL ? g_strndup(question->sentence, (size_t)(end - question->sentence))
+                    : g_strdup(question->sentence);
+    if (end != NULL) {
+        *end = ' ';
+    }
     question->field = field;
     g_ptr_array_add(reading->questions, question);
 }
@@ -209,9 +219,10 @@ static void ask_denied(Guess *guess, int column)
             const char *token = rb_words_token(&rb_log_field_words, field);
             rb_log_ask(
                 guess->reading, (RbLogField)field,
-                "The column \"%s\" is named like the %s, but only %.0f %% of its values "
-                "can be one. Say --map \"%s=%s\" to take them so, or "
-                "--map \"%s=-\" to leave the column out.",
+                _("The column \"%s\" is named like the %s, but only %.0f %% of its "
+                  "values can be one.\n"
+                  "Say --map \"%s=%s\" to take them so, or --map \"%s=-\" to leave the "
+                  "column out."),
                 head_of(guess, column), token, fit * 100.0, head_of(guess, column), token,
                 head_of(guess, column));
             return;
@@ -234,8 +245,8 @@ static void ask_which(Guess *guess, RbLogField field, int a, int b)
 {
     const char *token = rb_words_token(&rb_log_field_words, (int)field);
     rb_log_ask(guess->reading, field,
-               "The columns \"%s\" and \"%s\" could both be the %s. Say which: --map "
-               "\"%s=%s\" or --map \"%s=%s\".",
+               _("The columns \"%s\" and \"%s\" could both be the %s.\n"
+                 "Say which: --map \"%s=%s\" or --map \"%s=%s\"."),
                head_of(guess, a), head_of(guess, b), token, head_of(guess, a), token,
                head_of(guess, b), token);
 }

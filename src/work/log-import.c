@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/log-import.h"
 
+#include <glib/gi18n-lib.h>
 #include <jansson.h>
 #include <string.h>
 
@@ -16,9 +19,9 @@
 #include "log-private.h"
 
 static const RbWord align_table[] = {
-    [RB_LOG_ALIGN_FIND] = { "find", "By order, facts and chain" },
-    [RB_LOG_ALIGN_ORDER] = { "order", "First to first" },
-    [RB_LOG_ALIGN_NUMBERS] = { "numbers", "By the log's numbers" },
+    [RB_LOG_ALIGN_FIND] = { "find", N_("By order, facts and chain") },
+    [RB_LOG_ALIGN_ORDER] = { "order", N_("First to first") },
+    [RB_LOG_ALIGN_NUMBERS] = { "numbers", N_("By the log's numbers") },
 };
 const RbWords rb_log_align_words = { "alignment", align_table,
                                      G_N_ELEMENTS(align_table) };
@@ -153,8 +156,8 @@ static void choose_rows(Planning *planning)
     if (others > 0) {
         add_remark(
             planning->plan,
-            g_strdup_printf("%d plays are the other team's or kickoffs, which this "
-                            "game leaves out.",
+            g_strdup_printf(_("%d plays are the other team's or kickoffs, which this "
+                              "game leaves out."),
                             others));
     }
 }
@@ -228,18 +231,17 @@ static void find_alignment(Planning *planning, int *to)
     };
     int doubtful = -1;
     if (!rb_log_align(&in, to, &doubtful)) {
-        rb_log_ask(
-            planning->plan->reading, RB_LOG_NUMBER,
-            "The log and the game hold too many plays to set side by side. Say --align "
-            "order or --align numbers.");
+        rb_log_ask(planning->plan->reading, RB_LOG_NUMBER,
+                   _("The log and the game hold too many plays to set side by side.\n"
+                     "Say --align order or --align numbers."));
     } else if (doubtful >= 0) {
-        rb_log_ask(
-            planning->plan->reading, RB_LOG_NUMBER,
-            "The log has %u plays and the game %u snaps, and from line %d on it cannot "
-            "be told which belongs to which. Tag down and distance of a snap or two "
-            "there, or say --align order or --align numbers.",
-            planning->rows->len, planning->snaps->len,
-            row_of(planning, (guint)doubtful)->line);
+        rb_log_ask(planning->plan->reading, RB_LOG_NUMBER,
+                   _("The log has %u plays and the game %u snaps, and from line %d on it "
+                     "cannot be told which belongs to which.\n"
+                     "Tag down and distance of a snap or two there, or say --align order "
+                     "or --align numbers."),
+                   planning->rows->len, planning->snaps->len,
+                   row_of(planning, (guint)doubtful)->line);
     }
 }
 
@@ -256,10 +258,10 @@ static void plan_pair(Planning *planning, RbLogRow *row, const RbSnap *snap)
     plan->replaced += differs;
     if (differs > 0) {
         add_remark(plan, g_strdup_printf(
-                             "Snap %d is tagged otherwise than line %d says (%s); %s.",
+                             _("Snap %d is tagged otherwise than line %d says (%s); %s."),
                              snap->number, row->line, text->str,
-                             planning->options->overwrite ? "the log's word is taken"
-                                                          : "the tags are kept"));
+                             planning->options->overwrite ? _("the log's word is taken")
+                                                          : _("the tags are kept")));
     }
     if (plan->filled > before || (differs > 0 && planning->options->overwrite)) {
         g_ptr_array_add(plan->changed, merged);
@@ -290,7 +292,7 @@ static void plan_existing(Planning *planning)
         RbLogRow *row = row_of(planning, i);
         without -= to[i] >= 0;
         if (to[i] < 0) {
-            leave_out(planning->plan, row, "no snap of the game belongs to it");
+            leave_out(planning->plan, row, _("no snap of the game belongs to it"));
         } else if (row->trouble == NULL) {
             plan_pair(planning, row, planning->snaps->pdata[to[i]]);
         }
@@ -298,7 +300,7 @@ static void plan_existing(Planning *planning)
     if (without > 0) {
         add_remark(
             planning->plan,
-            g_strdup_printf("%d snaps of the game have no play in the log.", without));
+            g_strdup_printf(_("%d snaps of the game have no play in the log."), without));
     }
 }
 
@@ -410,16 +412,16 @@ char *rb_log_plan_text(const RbLogPlan *plan)
     GString *text = g_string_new(NULL);
     g_string_printf(text, "%u plays", plan->reading->rows->len);
     if (plan->added > 0) {
-        g_string_append_printf(text, ": %d snaps added", plan->added);
+        g_string_append_printf(text, _(": %d snaps added"), plan->added);
     } else {
-        g_string_append_printf(text, ": %d facts filled in %u snaps", plan->filled,
+        g_string_append_printf(text, _(": %d facts filled in %u snaps"), plan->filled,
                                plan->changed->len);
     }
     if (plan->reading->bad > 0) {
-        g_string_append_printf(text, ", %d row%s left out", plan->reading->bad,
+        g_string_append_printf(text, _(", %d row%s left out"), plan->reading->bad,
                                plan->reading->bad == 1 ? "" : "s");
     }
-    g_string_append_printf(text, "; %d finding%s of the chain check.", plan->findings,
+    g_string_append_printf(text, _("; %d finding%s of the chain check."), plan->findings,
                            plan->findings == 1 ? "" : "s");
     return g_string_free(text, FALSE);
 }
@@ -452,7 +454,7 @@ bool rb_library_apply_log(RbLibrary *library, const RbLogPlan *plan, char **word
                             question->sentence);
     }
     g_autofree char *what = rb_log_plan_text(plan);
-    g_autofree char *text = g_strdup_printf("play log %s: %s (%s)", plan->file, what,
+    g_autofree char *text = g_strdup_printf(_("play log %s: %s (%s)"), plan->file, what,
                                             rb_names_game(names, plan->game));
     if (!rb_library_begin(library, text, error)) {
         return false;

@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Lines into plays. A cell that cannot be read spoils its whole row: nothing is half imported. */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <stdarg.h>
 #include <string.h>
 
@@ -30,6 +33,7 @@ static void free_question(void *data)
 {
     RbLogQuestion *question = data;
     g_free(question->sentence);
+    g_free(question->asked);
     g_free(question);
 }
 
@@ -69,13 +73,14 @@ static void make_time(Making *making)
     const char *clock = cell(making, RB_LOG_CLOCK);
     if (*number != '\0' &&
         (!rb_log_cell_number(number, &making->row->number) || making->row->number < 1)) {
-        spoil(making, "the number \"%s\" is not a whole number above 0", number);
+        spoil(making, _("the number \"%s\" is not a whole number above 0"), number);
     }
     if (*quarter != '\0' && !rb_log_cell_quarter(quarter, &s->quarter)) {
-        spoil(making, "the quarter \"%s\" is not 1 to 4 or overtime", quarter);
+        spoil(making, _("the quarter \"%s\" is not 1 to 4 or overtime"), quarter);
     }
     if (*clock != '\0' && !rb_log_cell_clock(clock, &s->clock_s)) {
-        spoil(making, "the clock \"%s\" is not minutes and seconds up to 15:00", clock);
+        spoil(making, _("the clock \"%s\" is not minutes and seconds up to 15:00"),
+              clock);
     }
 }
 
@@ -88,10 +93,10 @@ static void make_play(Making *making)
     RbLogSaid said = { 0 };
     g_autofree char *plain = rb_log_plain(play);
     if (*play != '\0' && !rb_log_word_play(plain, &snap->play, &snap->situation.phase)) {
-        spoil(making, "the kind of play \"%s\" is not known", play);
+        spoil(making, _("the kind of play \"%s\" is not known"), play);
     }
     if (*result != '\0' && !rb_log_cell_result(result, &said)) {
-        spoil(making, "the result \"%s\" is not known", result);
+        spoil(making, _("the result \"%s\" is not known"), result);
     }
     snap->result = said.result;
     snap->ending = said.ending;
@@ -102,7 +107,7 @@ static void make_play(Making *making)
     }
     if (*gain != '\0') {
         if (!rb_log_cell_number(gain, &snap->gain) || ABS(snap->gain) > 99) {
-            spoil(making, "the gain \"%s\" is not a number of whole yards", gain);
+            spoil(making, _("the gain \"%s\" is not a number of whole yards"), gain);
         }
         snap->has_gain = RB_YES;
     }
@@ -121,12 +126,13 @@ static void make_text(Making *making)
     const bool ran = snap->result == RB_RESULT_RUN && said.result == RB_RESULT_SCRAMBLE;
     if (snap->result != RB_RESULT_UNKNOWN && said.result != snap->result &&
         !thrown_away && !ran) {
-        spoil(making, "the result is \"%s\", but the sentence says \"%s\"",
+        spoil(making, _("the result is \"%s\", but the sentence says \"%s\""),
               rb_words_label(&rb_result_words, (int)snap->result),
               rb_words_label(&rb_result_words, (int)said.result));
     }
     if (snap->has_gain == RB_YES && said.has_gain && said.gain != snap->gain) {
-        spoil(making, "the gain is %d, but the sentence says %d", snap->gain, said.gain);
+        spoil(making, _("the gain is %d, but the sentence says %d"), snap->gain,
+              said.gain);
     }
     if (snap->result == RB_RESULT_UNKNOWN) {
         snap->result = said.result;
@@ -149,7 +155,7 @@ static void make_team(Making *making, const LogStep *step)
     const RbGame *game = making->teams->game;
     const char *text = cell(making, RB_LOG_OFFENSE);
     if (*text != '\0' && step->team == 0) {
-        spoil(making, "\"%s\" is neither of the two teams", text);
+        spoil(making, _("\"%s\" is neither of the two teams"), text);
     }
     making->row->snap->situation.offense = step->team == 1   ? game->us
                                            : step->team == 2 ? game->them
@@ -164,15 +170,15 @@ static void make_down(Making *making)
     const char *distance = cell(making, RB_LOG_DISTANCE);
     int to_go = -1;
     if (*both != '\0' && !rb_log_cell_down_distance(both, &s->down, &to_go)) {
-        spoil(making, "\"%s\" is not a down and distance", both);
+        spoil(making, _("\"%s\" is not a down and distance"), both);
     }
     /* 0 is how a log says "no down". */
     if (*down != '\0' && strcmp(down, "0") != 0 && !rb_log_cell_down(down, &s->down)) {
-        spoil(making, "the down \"%s\" is not 1 to 4", down);
+        spoil(making, _("the down \"%s\" is not 1 to 4"), down);
     }
     if (*distance != '\0' && strcmp(distance, "0") != 0 &&
         !rb_log_cell_distance(distance, &to_go)) {
-        spoil(making, "the distance \"%s\" is not 1 to 99 or goal", distance);
+        spoil(making, _("the distance \"%s\" is not 1 to 99 or goal"), distance);
     }
     if (s->phase != RB_PHASE_SCRIMMAGE) {
         s->down = 0;
@@ -193,7 +199,7 @@ static void make_spot(Making *making, const LogStep *step)
                                                   step->has_half ? &step->own : NULL)
                             : 0;
     if (to_goal == 0 && making->reading->yards != RB_YARDS_UNKNOWN) {
-        spoil(making, "the yard line \"%s\" is not one", text);
+        spoil(making, _("the yard line \"%s\" is not one"), text);
     }
     s->yards_to_goal = to_goal;
 }
@@ -202,7 +208,7 @@ static void remark(Making *making, const char *what, const char *text)
 {
     if (making->row->remark == NULL) {
         making->row->remark = g_strdup_printf(
-            "the %s \"%s\" is not among the staff's own and is left out", what, text);
+            _("the %s \"%s\" is not among the staff's own and is left out"), what, text);
     }
 }
 
@@ -211,7 +217,7 @@ static void make_hash(Making *making)
     const char *text = cell(making, RB_LOG_HASH);
     g_autofree char *plain = rb_log_plain(text);
     if (*text != '\0' && !rb_log_word_hash(plain, &making->row->snap->situation.hash)) {
-        spoil(making, "the hash \"%s\" is not left, middle or right", text);
+        spoil(making, _("the hash \"%s\" is not left, middle or right"), text);
     }
 }
 
@@ -267,7 +273,7 @@ static RbLogRow *make_row(const RbLogReading *reading, const LogTeams *teams, gu
     row->row = (int)line;
     row->snap = rb_snap_new((RbSnapId){ 0 }, (RbGameId){ 0 }, 0);
     if (from->n != reading->table->usual && from->n != (int)reading->table->heads->len) {
-        spoil(&making, "it has %d cells where the others have %d", from->n,
+        spoil(&making, _("it has %d cells where the others have %d"), from->n,
               reading->table->usual);
     }
     rb_log_step_read(reading, line, teams, &step);
@@ -280,7 +286,7 @@ static RbLogRow *make_row(const RbLogReading *reading, const LogTeams *teams, gu
     make_hash(&making);
     make_people(&making);
     if (says_nothing(row)) {
-        spoil(&making, "it tells nothing of a play");
+        spoil(&making, _("it tells nothing of a play"));
     }
     return row;
 }
@@ -322,9 +328,9 @@ RbLogReading *rb_log_read(RbLogTable *table, const RbNames *names, const RbGame 
     if (!tells_plays(reading)) {
         rb_error_set(
             error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-            "No column of this file looks like a down, a yard line, a result or a "
-            "play in words. Say what its columns hold: --map \"COLUMN=down\" and "
-            "the like.");
+            _("No column of this file looks like a down, a yard line, a result or a "
+              "play in words. Say what its columns hold: --map \"COLUMN=down\" and "
+              "the like."));
         return NULL;
     }
     rb_log_make_rows(reading, &teams);
@@ -361,7 +367,8 @@ bool rb_log_choice_map(RbLogChoice *choice, const RbLogTable *table, const char 
     if (equals == NULL || !rb_words_parse(&rb_log_field_words, equals + 1, &field)) {
         g_autofree char *list = rb_words_list(&rb_log_field_words);
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "\"%s\" is not COLUMN=FIELD, where FIELD is %s.", text, list);
+                            _("\"%s\" is not COLUMN=FIELD, where FIELD is %s."), text,
+                            list);
     }
     g_autofree char *name = g_strndup(text, (gsize)(equals - text));
     const int column = find_head(table, name);
@@ -370,7 +377,8 @@ bool rb_log_choice_map(RbLogChoice *choice, const RbLogTable *table, const char 
         g_autofree char *list = g_strjoinv("\", \"", (char **)table->heads->pdata);
         g_ptr_array_set_size(table->heads, (int)table->heads->len - 1);
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                            "The log has no column \"%s\"; it has \"%s\".", name, list);
+                            _("The log has no column \"%s\"; it has \"%s\"."), name,
+                            list);
     }
     choice->said[column] = true;
     choice->fields[column] = (RbLogField)field;

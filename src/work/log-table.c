@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Bytes of unknown encoding and layout into heads and lines of UTF-8 text. */
+#include "config.h"
+
 #include <csv.h>
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -82,13 +85,13 @@ static char *decode(GBytes *bytes, const char *name, char **encoding, GError **e
     gsize size = 0;
     const uint8_t *data = g_bytes_get_data(bytes, &size);
     if (size > RB_LOG_BYTES_MAX) {
-        refuse(error, name, "is too large for a play log (over 32 MB).");
+        refuse(error, name, _("is too large for a play log (over 32 MB)."));
         return NULL;
     }
     if (size >= 4 && memcmp(data, "PK\x03\x04", 4) == 0) {
         refuse(error, name,
-               "is a spreadsheet itself; save it as CSV from the spreadsheet program "
-               "and import that.");
+               _("is a spreadsheet itself; save it as CSV from the spreadsheet program "
+                 "and import that."));
         return NULL;
     }
     size_t skip = 0;
@@ -99,8 +102,9 @@ static char *decode(GBytes *bytes, const char *name, char **encoding, GError **e
                   "UTF-8", from, NULL, &written, NULL);
     if (text == NULL || strlen(text) != written ||
         !g_utf8_validate(text, (gssize)written, NULL)) {
-        refuse(error, name,
-               "is not text in a known encoding; save it as CSV in UTF-8 and try again.");
+        refuse(
+            error, name,
+            _("is not text in a known encoding; save it as CSV in UTF-8 and try again."));
         return NULL;
     }
     *encoding = g_strdup(from);
@@ -339,8 +343,8 @@ RbLogTable *rb_log_table_parse(GBytes *bytes, const char *name, GError **error)
     if (!split_best(text, &build, &delimiter)) {
         refuse(
             error, name,
-            "is no table: its lines do not fall into columns by comma, semicolon, tab "
-            "or bar, or a quotation mark is never closed. Save it as CSV and try again.");
+            _("is no table: its lines do not fall into columns by comma, semicolon, tab "
+              "or bar, or a quotation mark is never closed. Save it as CSV and try again."));
         return NULL;
     }
     RbLogTable *table = g_new0(RbLogTable, 1);
@@ -351,8 +355,8 @@ RbLogTable *rb_log_table_parse(GBytes *bytes, const char *name, GError **error)
     if (table->lines->len == 0 || table->lines->len > RB_LOG_ROWS_MAX) {
         refuse(error, name,
                table->lines->len == 0
-                   ? "has column names, but no plays under them."
-                   : "has over 20,000 lines; that is no log of a game.");
+                   ? _("has column names, but no plays under them.")
+                   : _("has over 20,000 lines; that is no log of a game."));
         g_clear_pointer(&table, rb_log_table_free);
     }
     return table;

@@ -2,6 +2,9 @@
 /* Columns told by their values alone: downs count up and start again, first downs have ten to
  * go, a clock runs down, and of several columns of numbers only one makes the drives hang
  * together as yard lines, and one as gains. */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "log-guess.h"
@@ -226,11 +229,10 @@ static void take(Guess *guess, RbLogField field, int column, int rivals)
         guess->reading->by_values[column] = true;
     } else if (rivals > 1) {
         const char *token = rb_words_token(&rb_log_field_words, (int)field);
-        rb_log_ask(
-            guess->reading, field,
-            "By their values %d columns could be the %s, and none is named so. Say "
-            "which: --map \"COLUMN=%s\".",
-            rivals, token, token);
+        rb_log_ask(guess->reading, field,
+                   _("By their values %d columns could be the %s, and none is named so.\n"
+                     "Say which: --map \"COLUMN=%s\"."),
+                   rivals, token, token);
     }
 }
 

@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* How yard lines are written, and whether what was found behaves like it. */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "log-guess.h"
@@ -46,20 +49,20 @@ static void ask_way(RbLogReading *reading, const LogStep *steps, int n)
     const int column = rb_log_find_column(reading, RB_LOG_SPOT);
     const char *head = reading->table->heads->pdata[column];
     if (*ways == '\0') {
-        rb_log_ask(
-            reading, RB_LOG_SPOT,
-            "The yard lines in \"%s\" do not say which half of the field they are in. "
-            "Name the column that does: --map \"COLUMN=half\"; or leave them out: "
-            "--map \"%s=-\".",
-            head, head);
+        rb_log_ask(reading, RB_LOG_SPOT,
+                   _("The yard lines in \"%s\" do not say which half of the field they "
+                     "are in.\n"
+                     "Name the column that does: --map \"COLUMN=half\"; or leave them "
+                     "out: --map \"%s=-\"."),
+                   head, head);
         return;
     }
-    rb_log_ask(
-        reading, RB_LOG_SPOT,
-        "The yard lines in \"%s\" can be meant in several ways, and the plays do not "
-        "say which. Say --yard-lines with one of %s; or name the column with the half "
-        "of the field: --map \"COLUMN=half\".",
-        head, ways);
+    rb_log_ask(reading, RB_LOG_SPOT,
+               _("The yard lines in \"%s\" can be meant in several ways, and the "
+                 "plays do not say which.\n"
+                 "Say --yard-lines with one of %s; or name the column with the half "
+                 "of the field: --map \"COLUMN=half\"."),
+               head, ways);
 }
 
 static void find_words(Guess *guess, const LogStep *steps, int n)
@@ -70,14 +73,14 @@ static void find_words(Guess *guess, const LogStep *steps, int n)
     reading->steps = evidence.all;
     reading->steps_agree = evidence.agree;
     if (evidence.all >= ENOUGH && evidence.agree * 10 < evidence.all * 8) {
-        rb_log_ask(
-            reading, RB_LOG_SPOT,
-            "Read as own and opponent's half, the yard lines do not follow from one "
-            "another (%d of %d steps within a series do). Say --yard-lines own-opp to "
-            "take them so all the same, or --map \"%s=-\" to leave them out.",
-            evidence.agree, evidence.all,
-            (const char *)
-                reading->table->heads->pdata[rb_log_find_column(reading, RB_LOG_SPOT)]);
+        rb_log_ask(reading, RB_LOG_SPOT,
+                   _("Read as own and opponent's half, the yard lines do not follow from "
+                     "one another (%d of %d steps within a series do).\n"
+                     "Say --yard-lines own-opp to take them so all the same, or --map "
+                     "\"%s=-\" to leave them out."),
+                   evidence.agree, evidence.all,
+                   (const char *)reading->table->heads
+                       ->pdata[rb_log_find_column(reading, RB_LOG_SPOT)]);
     }
 }
 
@@ -90,12 +93,11 @@ static void find_way(Guess *guess, const LogStep *steps, int n)
     if (count_spots(steps, (guint)n, true) * 10 >= spots * 8) {
         find_words(guess, steps, n);
     } else if (word != NULL) {
-        rb_log_ask(
-            reading, RB_LOG_SPOT,
-            "It cannot be told whose half \"%s\" in the yard lines is. Say what the log "
-            "calls our team (--us \"%s\"), and name the column of the team with the ball "
-            "(--map \"COLUMN=offense\").",
-            word, word);
+        rb_log_ask(reading, RB_LOG_SPOT,
+                   _("It cannot be told whose half \"%s\" in the yard lines is.\n"
+                     "Say what the log calls our team (--us \"%s\"), and name the column "
+                     "of the team with the ball (--map \"COLUMN=offense\")."),
+                   word, word);
     } else {
         reading->yards = rb_log_steps_find(steps, n, &best);
         reading->steps = best.all;
@@ -119,14 +121,14 @@ static void take_said(Guess *guess, const LogStep *steps, int n)
     reading->steps_agree = evidence.agree;
     if (guess->choice->kept && found != RB_YARDS_UNKNOWN && found != said &&
         evidence.agree * 10 < evidence.all * 8) {
-        rb_log_ask(
-            reading, RB_LOG_SPOT,
-            "Earlier files of this layout wrote yard lines as %s, but this one follows "
-            "%s. Say --yard-lines %s or --yard-lines %s.",
-            rb_words_token(&rb_log_yards_words, (int)said),
-            rb_words_token(&rb_log_yards_words, (int)found),
-            rb_words_token(&rb_log_yards_words, (int)found),
-            rb_words_token(&rb_log_yards_words, (int)said));
+        rb_log_ask(reading, RB_LOG_SPOT,
+                   _("Earlier files of this layout wrote yard lines as %s, but this one "
+                     "follows %s.\n"
+                     "Say --yard-lines %s or --yard-lines %s."),
+                   rb_words_token(&rb_log_yards_words, (int)said),
+                   rb_words_token(&rb_log_yards_words, (int)found),
+                   rb_words_token(&rb_log_yards_words, (int)found),
+                   rb_words_token(&rb_log_yards_words, (int)said));
     }
 }
 
@@ -155,10 +157,10 @@ char *rb_log_yards_text(const RbLogReading *reading)
     }
     const char *label = rb_words_label(&rb_log_yards_words, (int)reading->yards);
     if (reading->steps == 0) {
-        return g_strdup_printf("Yard lines: %s.", label);
+        return g_strdup_printf(_("Yard lines: %s."), label);
     }
-    return g_strdup_printf("Yard lines: %s; %d of %d steps within a series agree.", label,
-                           reading->steps_agree, reading->steps);
+    return g_strdup_printf(_("Yard lines: %s; %d of %d steps within a series agree."),
+                           label, reading->steps_agree, reading->steps);
 }
 
 /* What is wrong with a field that was found by name; "" nothing. */
@@ -171,20 +173,20 @@ static const char *doubt(Guess *guess, RbLogField field, int column)
         return rb_log_count_kinds(reading, column) >= 3 &&
                        !rb_log_downs_count(reading, column, 6) &&
                        reading->table->lines->len >= 2 * ENOUGH
-                   ? "its values do not count like downs"
+                   ? _("its values do not count like downs")
                    : "";
     case RB_LOG_DISTANCE:
         return rb_log_find_column(reading, RB_LOG_DOWN) >= 0 &&
                        reading->table->lines->len >= 2 * ENOUGH &&
                        !rb_log_first_downs_have_ten(reading, column, false)
-                   ? "first downs do not have ten to go"
+                   ? _("first downs do not have ten to go")
                    : "";
     case RB_LOG_GAIN:
         if (reading->yards != RB_YARDS_UNKNOWN) {
             evidence = rb_log_try_gains(guess);
         }
         return evidence.all >= ENOUGH && evidence.agree * 10 < evidence.all * 7
-                   ? "the ball does not move by it from play to play"
+                   ? _("the ball does not move by it from play to play")
                    : "";
     case RB_LOG_NOTHING:
     case RB_LOG_NUMBER:
@@ -213,11 +215,10 @@ static void verify_teams(Guess *guess)
     for (guint row = 0; column >= 0 && row < guess->reading->table->lines->len; row++) {
         const char *text = rb_log_raw(guess->reading, row, column);
         if (*text != '\0' && rb_log_team_find(guess->teams, text) == 0) {
-            rb_log_ask(
-                guess->reading, RB_LOG_OFFENSE,
-                "It cannot be told which team \"%s\" is. Say what the log calls our "
-                "team: --us \"%s\".",
-                text, text);
+            rb_log_ask(guess->reading, RB_LOG_OFFENSE,
+                       _("It cannot be told which team \"%s\" is.\n"
+                         "Say what the log calls our team: --us \"%s\"."),
+                       text, text);
             return;
         }
     }
@@ -234,8 +235,9 @@ void rb_log_verify(Guess *guess)
             const char *token = rb_words_token(&rb_log_field_words, (int)field);
             rb_log_ask(
                 guess->reading, field,
-                "The column \"%s\" looks like the %s, but %s. Say --map \"%s=%s\" to "
-                "take it so, or --map \"%s=-\" to leave it out.",
+                _("The column \"%s\" looks like the %s, but %s.\n"
+                  "Say --map \"%s=%s\" to take it so, or --map \"%s=-\" to leave it "
+                  "out."),
                 head, token, why, head, token, head);
         }
     }

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/logging.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/base/error.h"
 #include "rb/store/films.h"
@@ -58,7 +62,7 @@ static RbClip *load_clip(RbLibrary *library, RbClipId id, GError **error)
     RbClip *clip = rb_store_load_clip(rb_library_store(library), id, &failure);
     if (clip == NULL) {
         rb_library_not_found(error, failure,
-                             "There is no such clip any more; choose another.");
+                             _("There is no such clip any more; choose another."));
     }
     return clip;
 }
@@ -130,7 +134,7 @@ static GPtrArray *new_snap(RbLibrary *library, RbGameId game, RbSnapId next,
 
 static RbSnap *refuse_other_game(GError **error)
 {
-    refuse(error, "That snap is of another game; choose one of the clip's own game.");
+    refuse(error, _("That snap is of another game; choose one of the clip's own game."));
     return NULL;
 }
 
@@ -152,7 +156,8 @@ static bool check_span(RbMoment first, RbMoment last, GError **error)
 {
     return (first.frame >= 0 && first.frame <= last.frame &&
             rb_time_compare(first.time, last.time) <= 0) ||
-           refuse(error, "A clip ends before it begins; mark its start before its end.");
+           refuse(error,
+                  _("A clip ends before it begins; mark its start before its end."));
 }
 
 static bool check_marks(const RbClip *clip, GError **error)
@@ -163,8 +168,8 @@ static bool check_marks(const RbClip *clip, GError **error)
             g_autofree char *kind =
                 g_utf8_strdown(rb_words_label(&rb_mark_words, (int)mark->kind), -1);
             return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                                "The mark \"%s\" at frame %" G_GINT64_FORMAT
-                                " would lie outside the clip; move the mark first.",
+                                _("The mark \"%s\" at frame %" G_GINT64_FORMAT
+                                  " would lie outside the clip; move the mark first."),
                                 kind, mark->frame);
         }
     }
@@ -234,7 +239,7 @@ bool rb_library_log_clip(RbLibrary *library, RbGameId game, RbSnapId snap_id,
     g_autoptr(RbClip) clip = clip_of_span(snap->id, span);
     g_autofree char *words =
         tell(library, snap,
-             "frames %" G_GINT64_FORMAT " to %" G_GINT64_FORMAT " of %s logged as",
+             _("frames %" G_GINT64_FORMAT " to %" G_GINT64_FORMAT " of %s logged as"),
              clip->first, clip->last, film->title);
     const Change change = { .snaps = made, .film = is_free ? film : NULL, .clip = clip };
     if (!check_marks(clip, error) || !write_change(library, &change, words, error)) {
@@ -272,7 +277,7 @@ bool rb_library_set_clip_end(RbLibrary *library, RbClipId id, bool last, RbMomen
         return false;
     }
     g_autofree char *words =
-        tell(library, snap, "%s set at frame %" G_GINT64_FORMAT " for the clip of",
+        tell(library, snap, _("%s set at frame %" G_GINT64_FORMAT " for the clip of"),
              last ? "end" : "start", moment.frame);
     return write_change(library, &(Change){ .clip = clip }, words, error);
 }
@@ -306,8 +311,8 @@ bool rb_library_split_clip(RbLibrary *library, RbClipId id, RbMoment end, RbMome
     if (end.frame < clip->first || second.frame != end.frame + 1 ||
         second.frame > clip->last) {
         return refuse(error,
-                      "A clip is split between two of its own frames; show the first "
-                      "frame of the second part.");
+                      _("A clip is split between two of its own frames; show the first "
+                        "frame of the second part."));
     }
     g_autoptr(RbClip) rest =
         rb_clip_new((RbClipId){ rb_id_random() }, snap->id, clip->film, clip->angle);
@@ -318,7 +323,7 @@ bool rb_library_split_clip(RbLibrary *library, RbClipId id, RbMoment end, RbMome
     set_last(clip, end);
     move_marks(clip, rest);
     g_autofree char *words =
-        tell(library, snap, "clip split at frame %" G_GINT64_FORMAT ", the rest is of",
+        tell(library, snap, _("clip split at frame %" G_GINT64_FORMAT ", the rest is of"),
              second.frame);
     const Change change = { .snaps = made, .clip = clip, .other = rest };
     if (!write_change(library, &change, words, error)) {
@@ -341,7 +346,8 @@ bool rb_library_join_clips(RbLibrary *library, RbClipId id, RbClipId other_id,
     }
     if (id.value == other_id.value || clip->film.value == 0 ||
         clip->film.value != other->film.value) {
-        return refuse(error, "Only two clips of one film can be joined; choose another.");
+        return refuse(error,
+                      _("Only two clips of one film can be joined; choose another."));
     }
     if (other->first < clip->first) {
         set_first(clip, (RbMoment){ other->first, other->first_time });
@@ -356,7 +362,7 @@ bool rb_library_join_clips(RbLibrary *library, RbClipId id, RbClipId other_id,
             add_mark(clip, mark, mark->index_version);
         }
     }
-    g_autofree char *words = tell(library, snap, "two clips joined for");
+    g_autofree char *words = tell(library, snap, _("two clips joined for"));
     g_array_set_size(other->marks, 0); /* a clip that goes takes its marks along */
     const Change change = { .clip = clip, .other = other, .dropped = other_id };
     return write_change(library, &change, words, error);
@@ -379,7 +385,7 @@ bool rb_library_move_clip(RbLibrary *library, RbClipId id, RbSnapId snap_id,
     }
     clip->snap = snap->id;
     g_autofree char *words =
-        tell(library, snap, "clip moved from snap %d to", old->number);
+        tell(library, snap, _("clip moved from snap %d to"), old->number);
     const Change change = { .snaps = made, .clip = clip };
     return write_change(library, &change, words, error);
 }
@@ -391,7 +397,7 @@ bool rb_library_drop_clip(RbLibrary *library, RbClipId id, GError **error)
     if (clip == NULL) {
         return false;
     }
-    g_autofree char *words = tell(library, snap, "clip removed from");
+    g_autofree char *words = tell(library, snap, _("clip removed from"));
     g_array_set_size(clip->marks, 0);
     return write_change(library, &(Change){ .clip = clip, .dropped = id }, words, error);
 }
@@ -405,8 +411,8 @@ bool rb_library_set_cut_early(RbLibrary *library, RbClipId id, RbYesNo cut,
         return clip != NULL;
     }
     clip->cut_early = cut;
-    g_autofree char *words = tell(library, snap, "%s noted for the %s clip of",
-                                  cut == RB_YES ? "cut early" : "not cut early",
+    g_autofree char *words = tell(library, snap, _("%s noted for the %s clip of"),
+                                  cut == RB_YES ? _("cut early") : _("not cut early"),
                                   rb_words_token(&rb_angle_words, (int)clip->angle));
     return write_change(library, &(Change){ .clip = clip }, words, error);
 }
@@ -425,8 +431,8 @@ bool rb_library_set_not_filmed(RbLibrary *library, RbSnapId id, RbAngle angle,
         const RbClip *clip = clips->pdata[i];
         if (clip->angle == angle && clip->film.value != 0 && not_filmed) {
             return refuse(error,
-                          "There is a clip of the snap from there; remove or move it "
-                          "before saying that it was not filmed.");
+                          _("There is a clip of the snap from there; remove or move it "
+                            "before saying that it was not filmed."));
         }
         note = clip->angle == angle && clip->film.value == 0 ? clip : note;
     }
@@ -435,8 +441,8 @@ bool rb_library_set_not_filmed(RbLibrary *library, RbSnapId id, RbAngle angle,
     }
     g_autoptr(RbClip) made =
         rb_clip_new((RbClipId){ rb_id_random() }, id, (RbFilmId){ 0 }, angle);
-    g_autofree char *words = tell(library, snap, "%s noted for the %s angle of",
-                                  not_filmed ? "not filmed" : "filmed",
+    g_autofree char *words = tell(library, snap, _("%s noted for the %s angle of"),
+                                  not_filmed ? _("not filmed") : _("filmed"),
                                   rb_words_token(&rb_angle_words, (int)angle));
     const Change change = { .clip = not_filmed ? made : NULL,
                             .dropped = not_filmed ? (RbClipId){ 0 } : note->id };

@@ -93,6 +93,7 @@ bool rb_log_choice_map(RbLogChoice *choice, const RbLogTable *table, const char 
 /* Something that only a person can say. */
 typedef struct {
     char *sentence;   /* owned: names the option that answers it */
+    char *asked;      /* owned: the same without the option, for menus */
     RbLogField field; /* it is about */
 } RbLogQuestion;
 

@@ -399,7 +399,7 @@ static GtkWidget *make_top(RbFilmPanel *panel)
     gtk_widget_set_tooltip_text(check, _("What is copied into it is read again"));
     g_signal_connect_swapped(path, "chosen", G_CALLBACK(on_path), panel);
     g_signal_connect_swapped(check, "toggled", G_CALLBACK(watch), panel);
-    GtkWidget *copy = gtk_check_button_new_with_mnemonic(_("_Copy the films"));
+    GtkWidget *copy = gtk_check_button_new_with_mnemonic(_("Co_py the films"));
     panel->copy = GTK_CHECK_BUTTON(copy);
     gtk_widget_set_tooltip_text(copy,
                                 _("Into a folder beside the library, each copy "

@@ -6,7 +6,7 @@
 
 #define STEP_LEAST 0.11  /* between neighbours at a cut, at least */
 #define STEP_ENOUGH 0.52 /* … and at most, however the camera moves */
-#define STEP_TIMES 1.6   /* more than the usual step of a camera that moves fast */
+#define STEP_TIMES 2.0   /* more than the usual step of a camera that moves fast */
 #define NOTHING_ALIKE 0.7
 #define BACK_LEAST 0.16 /* a picture that comes back differs by less */
 #define REACH 14 /* pixels of a small picture that a fast pan moves between frames */

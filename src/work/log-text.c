@@ -4,7 +4,7 @@
  *   play    := { clause }           clauses end with a comma, a stop, "and" or "then"
  *   clause  := [name] action [name] [yards] | ending | flag
  *   action  := "pass" ("complete" | "incomplete" | "intercepted") | "sacked" | "rush" | …
- *   yards   := "for" (number "yards" | "no gain" | "a gain of" number | "a loss of" number)
+ *   yards   := "for" (["minus"] number "yards" | "no gain" | "a gain of" number | …)
  *
  * Names and all else between are passed over. Only what leaves one reading is said: two
  * different gains, or a penalty that was not declined, leave the gain unknown. */
@@ -84,8 +84,10 @@ static bool gain_at(const Sentence *s, int i, int *gain)
         *gain = is(s, i, "loss") ? -number : number;
         return true;
     }
-    if (is(s, i, "for") && number_at(s, i + 1, &number) && is_yards(s, i + 2)) {
-        *gain = is(s, i + 3, "loss") ? -number : number;
+    const int sign = is(s, i + 1, "minus") ? 1 : 0;
+    if (is(s, i, "for") && number_at(s, i + 1 + sign, &number) &&
+        is_yards(s, i + 2 + sign)) {
+        *gain = sign == 1 || is(s, i + 3, "loss") ? -number : number;
         return true;
     }
     if ((is(s, i, "loses") || is(s, i, "gains")) && number_at(s, i + 1, &number)) {
@@ -122,25 +124,7 @@ typedef struct {
 
 /* The first row that is said holds, so the narrower stand first. */
 static const Action actions[] = {
-    { { "extra point is good", "extra point good", NULL },
-      RB_PLAY_FIELD_GOAL,
-      RB_RESULT_KICK_GOOD,
-      RB_PHASE_TRY },
-    { { "extra point is no good", "extra point no good", "extra point missed",
-        "extra point is blocked", "extra point blocked", NULL },
-      RB_PLAY_FIELD_GOAL,
-      RB_RESULT_KICK_MISSED,
-      RB_PHASE_TRY },
-    { { "field goal is no good", "field goal no good", "field goal missed",
-        "misses a field goal", "field goal is blocked", "field goal blocked", NULL },
-      RB_PLAY_FIELD_GOAL,
-      RB_RESULT_KICK_MISSED,
-      RB_PHASE_SCRIMMAGE },
-    { { "field goal is good", "field goal good", "makes a field goal", NULL },
-      RB_PLAY_FIELD_GOAL,
-      RB_RESULT_KICK_GOOD,
-      RB_PHASE_SCRIMMAGE },
-    { { "kickoff", "kicks off", NULL },
+    { { "kickoff", "kicks off", "free kick", "onside kick", "kicks onside", NULL },
       RB_PLAY_KICKOFF,
       RB_RESULT_KICKED,
       RB_PHASE_FREE_KICK },
@@ -152,12 +136,15 @@ static const Action actions[] = {
       RB_PLAY_DROPBACK,
       RB_RESULT_INTERCEPTED,
       RB_PHASE_SCRIMMAGE },
-    { { "sacked", "sack", NULL }, RB_PLAY_DROPBACK, RB_RESULT_SACK, RB_PHASE_SCRIMMAGE },
+    { { "sacked", "sack", "sacks", "sacked by", NULL },
+      RB_PLAY_DROPBACK,
+      RB_RESULT_SACK,
+      RB_PHASE_SCRIMMAGE },
     { { "throws it away", "throws the ball away", "thrown away", NULL },
       RB_PLAY_DROPBACK,
       RB_RESULT_THROWN_AWAY,
       RB_PHASE_SCRIMMAGE },
-    { { "spikes the ball", "spike", NULL },
+    { { "spikes the ball", "spiked the ball", "spike", "spikes", NULL },
       RB_PLAY_SPIKE,
       RB_RESULT_INCOMPLETE,
       RB_PHASE_SCRIMMAGE },
@@ -173,7 +160,7 @@ static const Action actions[] = {
       RB_PLAY_DROPBACK,
       RB_RESULT_COMPLETE,
       RB_PHASE_SCRIMMAGE },
-    { { "kneels", "takes a knee", "kneel", NULL },
+    { { "kneels", "takes a knee", "kneel", "kneeled", "knelt", NULL },
       RB_PLAY_KNEEL,
       RB_RESULT_RUN,
       RB_PHASE_SCRIMMAGE },
@@ -183,8 +170,60 @@ static const Action actions[] = {
       RB_PHASE_SCRIMMAGE },
 };
 
+/* Words that name a run only where nothing else was said: "22 left tackle for 3 yards". */
+static const char *const ways_to_run[] = { "left end",      "right end",  "left tackle",
+                                           "right tackle",  "left guard", "right guard",
+                                           "up the middle", "up middle",  NULL };
+
+/* "field goal attempt from 35 GOOD", "33 yard field goal is no good": what became of it stands
+ * anywhere behind. */
+static bool find_kick(const Sentence *s, RbLogSaid *said)
+{
+    static const char *const tries[] = { "extra point", "kick attempt", "pat", NULL };
+    static const char *const bad[] = { "no good", "missed", "misses", "blocked",
+                                       "failed",  "wide",   "short",  NULL };
+    const bool is_try = says_any(s, tries);
+    if ((!is_try && !says(s, "field goal")) || says(s, "fake")) {
+        return false;
+    }
+    const bool missed = says_any(s, bad);
+    if (!missed && !says(s, "good") && !says(s, "makes") && !says(s, "made")) {
+        return false;
+    }
+    said->play = RB_PLAY_FIELD_GOAL;
+    said->result = missed ? RB_RESULT_KICK_MISSED : RB_RESULT_KICK_GOOD;
+    said->phase = is_try ? RB_PHASE_TRY : RB_PHASE_SCRIMMAGE;
+    return true;
+}
+
+/* A sentence that does not say "complete": a pass that gained yards was caught, and so was one
+ * that is told without what became of it; "pass interference" is a foul. */
+static bool find_plain_action(const Sentence *s, RbLogSaid *said)
+{
+    static const char *const threw[] = { "pass",   "passes", "passed",
+                                         "throws", "threw",  NULL };
+    int gain = 0;
+    if (!find_gain(s, &gain) || says(s, "interference")) {
+        return false;
+    }
+    if (says_any(s, threw)) {
+        said->play = RB_PLAY_DROPBACK;
+        said->result = RB_RESULT_COMPLETE;
+    } else if (says_any(s, ways_to_run)) {
+        said->play = RB_PLAY_RUN;
+        said->result = RB_RESULT_RUN;
+    } else {
+        return false;
+    }
+    said->phase = RB_PHASE_SCRIMMAGE;
+    return true;
+}
+
 static bool find_action(const Sentence *s, RbLogSaid *said)
 {
+    if (find_kick(s, said)) {
+        return true;
+    }
     for (size_t i = 0; i < G_N_ELEMENTS(actions); i++) {
         if (says_any(s, actions[i].phrases)) {
             said->play = actions[i].play;
@@ -193,7 +232,7 @@ static bool find_action(const Sentence *s, RbLogSaid *said)
             return true;
         }
     }
-    return false;
+    return find_plain_action(s, said);
 }
 
 static void find_ending(const Sentence *s, RbLogSaid *said)
@@ -217,6 +256,10 @@ static void find_ending(const Sentence *s, RbLogSaid *said)
 static void settle_gain(const Sentence *s, RbLogSaid *said)
 {
     const bool flag = (says(s, "penalty") || says(s, "flag")) && !says(s, "declined");
+    /* Gains of a try are not counted. */
+    if (said->phase == RB_PHASE_TRY) {
+        return;
+    }
     const bool lost = said->result == RB_RESULT_INTERCEPTED || says(s, "fumble") ||
                       says(s, "fumbles") || says(s, "lateral");
     int gain = 0;
@@ -245,16 +288,40 @@ static void settle_gain(const Sentence *s, RbLogSaid *said)
     }
 }
 
+/* "for -7 yards" and the same with a true minus sign: the plain words know no signs. Returns:
+ * (transfer full). */
+static char *say_minus(const char *text)
+{
+    GString *said = g_string_new(NULL);
+    char before = ' ';
+    for (const char *at = text; *at != '\0'; at++) {
+        const bool sign = g_str_has_prefix(at, "\u2212");
+        const char *after = sign ? at + strlen("\u2212") : at + 1;
+        if ((sign || *at == '-') && before == ' ' && g_ascii_isdigit(*after)) {
+            g_string_append(said, "minus ");
+            at = after - 1;
+        } else {
+            g_string_append_c(said, *at);
+        }
+        before = *at;
+    }
+    return g_string_free(said, FALSE);
+}
+
 bool rb_log_text_parse(const char *text, RbLogSaid *said)
 {
     *said = (RbLogSaid){ 0 };
-    g_autofree char *plain = rb_log_plain(text);
+    g_autofree char *signs = say_minus(text);
+    g_autofree char *plain = rb_log_plain(signs);
     Sentence s = { g_strsplit(plain, " ", WORDS_MAX), 0 };
     s.n = (int)g_strv_length(s.words);
     bool found = find_action(&s, said);
     if (says(&s, "no play")) {
         *said = (RbLogSaid){ .play = said->play, .result = RB_RESULT_NO_PLAY };
         found = true;
+    } else if (found && (says(&s, "two point") || says(&s, "2 point") ||
+                         says(&s, "conversion attempt"))) {
+        said->phase = RB_PHASE_TRY;
     } else if (found) {
         find_ending(&s, said);
         settle_gain(&s, said);

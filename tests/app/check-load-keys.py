@@ -60,7 +60,7 @@ def check_clips(window, library, film):
     step("what is copied into a watched folder is read")
     if cli("film", "check", library, "--json")["films"]:
         fail("something was written before it was accepted")
-    press("alt+c", "alt+a")
+    press("alt+p", "alt+a")
     wait_for("what was written", lambda: window.says("Loaded: 2 films, 2 clips, 0 new"))
     films = cli("film", "check", library, "--json")["films"]
     if [film["stand"] for film in films] != ["found", "found"]:

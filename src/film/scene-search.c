@@ -279,6 +279,7 @@ static bool look_into(Search *search, const Place *place, GError **error)
     bool ok = rb_scene_strip_load(&strip, search->source, search->samples, place->sample,
                                   place->until, error);
     int at = -1;
+    strip.spikes = search->spikes;
     const double sure = ok ? rb_scene_strip_find(&strip, &at) : 0;
     if (at >= 0 && rb_scene_strip_find_fade(&strip) >= 0) {
         find_fade(search, place, &strip);

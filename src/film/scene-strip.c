@@ -8,6 +8,8 @@
 #define STEP_ENOUGH 0.52 /* … and at most, however the camera moves */
 #define STEP_TIMES 2.0   /* more than the usual step of a camera that moves fast */
 #define NOTHING_ALIKE 0.7
+#define SPIKE_TELLS 1.6 /* packets around it */
+#define SPIKE_SHARE 0.8
 #define BACK_LEAST 0.16 /* a picture that comes back differs by less */
 #define REACH 14 /* pixels of a small picture that a fast pan moves between frames */
 
@@ -153,22 +155,30 @@ static bool stands_alone(const SceneStrip *strip, int at)
             step > 2 * fmin(before, after));
 }
 
+/* How much a step must change to be a cut. Where the encoder too met something new, less. */
+static double least_step(const SceneStrip *strip, int at, double usual)
+{
+    const bool told =
+        strip->spikes != NULL && strip->spikes[strip->views[at + 1].frame] >= SPIKE_TELLS;
+    const double enough = fmin(fmax(STEP_ENOUGH, STEP_TIMES * usual), NOTHING_ALIKE);
+    return fmax(STEP_LEAST, fmin(3 * usual + 0.05, told ? SPIKE_SHARE * enough : enough));
+}
+
 double rb_scene_strip_find(const SceneStrip *strip, int *at)
 {
     const double usual = usual_step(strip);
-    const double enough = fmin(fmax(STEP_ENOUGH, STEP_TIMES * usual), NOTHING_ALIKE);
-    const double least = fmax(STEP_LEAST, fmin(3 * usual + 0.05, enough));
     double best = 0;
     *at = -1;
     for (int i = 0; i + 1 < strip->near; i++) {
-        if (strip->steps[i] < least || strip->steps[i] <= best ||
-            !stands_alone(strip, i) || comes_back(strip, i, usual)) {
+        const double over = strip->steps[i] / least_step(strip, i, usual);
+        if (over < 1 || over <= best || !stands_alone(strip, i) ||
+            comes_back(strip, i, usual)) {
             continue;
         }
-        best = strip->steps[i];
+        best = over;
         *at = i;
     }
-    return *at < 0 ? 0 : fmin(0.99, 0.6 + 0.3 * (best / least - 1));
+    return *at < 0 ? 0 : fmin(0.99, 0.6 + 0.3 * (best - 1));
 }
 
 int rb_scene_strip_find_fade(const SceneStrip *strip)

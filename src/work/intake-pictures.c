@@ -61,6 +61,12 @@ static bool shows_the_same(const RbIntake *intake, const RbIntakeClip *a,
 static bool is_the_copy(const RbIntake *intake, const RbIntakeClip *a,
                         const RbIntakeClip *b)
 {
+    /* A name that tells the camera is no name of a copy. */
+    const RbIntakeFile *one = intake->files->pdata[a->file];
+    const RbIntakeFile *other = intake->files->pdata[b->file];
+    if (one->named != other->named) {
+        return !one->named;
+    }
     const char *x = look_of(intake, a)->title;
     const char *y = look_of(intake, b)->title;
     const size_t n = strlen(x);

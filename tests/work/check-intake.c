@@ -178,6 +178,24 @@ START_TEST(test_intake__shows_exactly_what_is_amiss)
 }
 END_TEST
 
+/* Of two files that show the same, the one whose name tells the camera stays. */
+START_TEST(test_intake__the_named_one_is_no_copy)
+{
+    g_autoptr(RbIntake) intake = rb_intake_new();
+    add_clip(intake, "001 tight.mp4", RB_ANGLE_TIGHT, length_of(1), 3);
+    add_clip(intake, "001 wide.mp4", RB_ANGLE_WIDE, length_of(1), 2);
+    add_clip(intake, "a.mp4", RB_ANGLE_OTHER, length_of(1), 2);
+    for (guint i = 0; i < 2; i++) {
+        ((RbIntakeFile *)intake->files->pdata[i])->named = true;
+    }
+    rb_intake_tell_apart(intake, false);
+    rb_intake_match(intake, (RbGameId){ 1 }, NULL);
+    ck_assert_int_eq(rb_intake_count(intake, RB_INTAKE_BOTH), 1);
+    ck_assert_int_eq(rb_intake_count(intake, RB_INTAKE_DUPLICATE), 1);
+    ck_assert_int_eq(((RbIntakeClip *)intake->clips->pdata[2])->same_as, 1);
+}
+END_TEST
+
 /* Whatever is mended, each clip is in exactly one row. */
 static void check_each_once(const RbIntake *intake)
 {
@@ -377,6 +395,7 @@ TCase *rb_case_intake(void)
     tcase_add_test(tcase, test_intake__angle_by_name_or_folder);
     tcase_add_test(tcase, test_intake__the_number_is_the_run_that_differs);
     tcase_add_test(tcase, test_intake__shows_exactly_what_is_amiss);
+    tcase_add_test(tcase, test_intake__the_named_one_is_no_copy);
     tcase_add_test(tcase, test_intake__mending_loses_no_clip);
     tcase_add_test(tcase, test_intake__shift_there_and_back);
     tcase_add_test(tcase, test_intake__a_false_cut_is_joined);

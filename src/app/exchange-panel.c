@@ -61,10 +61,14 @@ static char *laptop_text(const RbExchangeLaptop *laptop)
                                             : _("%s: all is taken."),
                                who);
     }
-    return g_strdup_printf(
-        laptop->mine ? _("%s (this laptop): %" G_GINT64_FORMAT " changes to send.")
-                     : _("%s: %" G_GINT64_FORMAT " changes to take."),
-        who, more);
+    return laptop->mine
+               ? g_strdup_printf(ngettext("%s (this laptop): %d change to send.",
+                                          "%s (this laptop): %d changes to send.",
+                                          (gulong)more),
+                                 who, (int)more)
+               : g_strdup_printf(ngettext("%s: %d change to take.",
+                                          "%s: %d changes to take.", (gulong)more),
+                                 who, (int)more);
 }
 
 static void show_laptops(RbExchangePanel *panel, const RbExchangeAnswer *answer)

@@ -208,7 +208,9 @@ void *rb_errand_send(RbStoreSide *side, void *folder, RbCancel *cancel,
     return answer_with(
         sent.actions == 0
             ? g_strdup(_("The folder has all of this laptop's work."))
-            : g_strdup_printf(_("Sent: %" G_GINT64_FORMAT " changes."), sent.actions));
+            : g_strdup_printf(
+                  ngettext("Sent: %d change.", "Sent: %d changes.", (gulong)sent.actions),
+                  (int)sent.actions));
 }
 
 void *rb_errand_take(RbStoreSide *side, void *folder, RbCancel *cancel,
@@ -222,7 +224,10 @@ void *rb_errand_take(RbStoreSide *side, void *folder, RbCancel *cancel,
         return NULL;
     }
     GString *text = g_string_new(NULL);
-    g_string_printf(text, _("Taken: %" G_GINT64_FORMAT " changes."), received->actions);
+    g_string_printf(
+        text,
+        ngettext("Taken: %d change.", "Taken: %d changes.", (gulong)received->actions),
+        (int)received->actions);
     for (guint i = 0; i < received->lines->len; i++) {
         const RbExchangeLine *line = received->lines->pdata[i];
         if (line->sentence != NULL) {

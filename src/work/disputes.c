@@ -4,6 +4,7 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
+#include "rb/model/yardline.h"
 #include "rb/store/history.h"
 #include "rb/store/snaps.h"
 #include "rb/store/statement.h"
@@ -55,6 +56,59 @@ static char *name_of_id(const RbNames *names, const char *column, int64_t id)
     return NULL;
 }
 
+/* What people call the facts of a snap, and the fixed words that stand in them. */
+static const struct {
+    const char *column;
+    const char *label;
+    const RbWords *words; /* nullable */
+} facts[] = {
+    { "phase", N_("kind of down"), &rb_phase_words },
+    { "quarter", N_("quarter"), NULL },
+    { "clock_s", N_("clock in seconds"), NULL },
+    { "down", N_("down"), NULL },
+    { "distance", N_("distance"), NULL },
+    { "yards_to_goal", N_("yard line"), NULL },
+    { "hash", N_("hash"), &rb_hash_words },
+    { "offense", N_("team with the ball"), NULL },
+    { "quarterback", N_("quarterback"), NULL },
+    { "personnel", N_("personnel"), NULL },
+    { "formation", N_("formation"), NULL },
+    { "motion", N_("motion"), NULL },
+    { "strong", N_("strong side"), &rb_strong_words },
+    { "play", N_("kind of play"), &rb_play_words },
+    { "result", N_("result"), &rb_result_words },
+    { "ending", N_("ending"), &rb_ending_words },
+    { "gain", N_("gain"), NULL },
+    { "intended", N_("intended receiver"), NULL },
+    { "note", N_("note"), NULL },
+    { "removed", N_("kept or taken away"), NULL },
+};
+
+static int find_fact(const char *column)
+{
+    for (int i = 0; i < (int)G_N_ELEMENTS(facts); i++) {
+        if (strcmp(facts[i].column, column) == 0) {
+            return i;
+        }
+    }
+    return -1;
+}
+
+/* Returns: (transfer full) (nullable). */
+static char *fact_text(const char *column, const char *value)
+{
+    const int fact = find_fact(column);
+    int word = 0;
+    if (strcmp(column, "yards_to_goal") == 0) {
+        const gint64 yards = g_ascii_strtoll(value, NULL, 10);
+        return yards >= 1 && yards <= 99 ? rb_yardline_text((int)yards) : NULL;
+    }
+    return fact >= 0 && facts[fact].words != NULL &&
+                   rb_words_parse(facts[fact].words, value, &word)
+               ? g_strdup(_(rb_words_label(facts[fact].words, word)))
+               : NULL;
+}
+
 static char *value_text(const RbNames *names, const char *column, const char *value)
 {
     if (value == NULL) {
@@ -64,6 +118,7 @@ static char *value_text(const RbNames *names, const char *column, const char *va
     if (name == NULL && strcmp(column, "removed") == 0) {
         name = g_strdup(strcmp(value, "0") == 0 ? _("kept") : _("taken away"));
     }
+    name = name != NULL ? name : fact_text(column, value);
     return name != NULL ? name : g_strdup(value);
 }
 
@@ -101,7 +156,10 @@ static int64_t snap_of(RbStore *store, const char *table, int64_t row)
 static char *what_text(RbStore *store, const RbNames *names, const RbConflict *conflict,
                        int64_t snap_id)
 {
-    g_autofree char *field = g_strdelimit(g_strdup(conflict->column), "_", ' ');
+    const int fact = find_fact(conflict->column);
+    g_autofree char *field = fact >= 0
+                                 ? g_strdup(_(facts[fact].label))
+                                 : g_strdelimit(g_strdup(conflict->column), "_", ' ');
     g_autoptr(RbSnap) snap =
         snap_id != 0 ? rb_store_load_snap(store, (RbSnapId){ snap_id }, NULL) : NULL;
     g_autofree char *thing = g_strdup(conflict->table);

@@ -128,10 +128,13 @@ def check_recordings(window, library, film, log, snaps):
     step("a game and its log")
     press("ctrl+shift+o")
     window.focus("^Load film$")
-    press("alt+e", "Down", "Down", "Return", "shift+Tab", "shift+Tab")
     paste(film)
     press("Return")
-    wait_for("the table", lambda: window.says("Snaps with both angles: %d, with one: 0." % snaps))
+    press("alt+e")  # half a minute of film is not told as a recording by its length
+    time.sleep(1)  # the menu has a window of its own, which tells nobody that it is there
+    press("Down", "Down", "Return")
+    wait_for("the table", lambda: window.says("Snaps with both angles: %d, with one: 0." % snaps),
+             120)
     window.expect_names("a recording that was cut", "Load film")
     step("two recordings cut and matched")
     press("alt+a")

@@ -5,41 +5,12 @@
 
 #include <glib/gi18n.h>
 
+#include "cutup-pick.h"
 #include "edit-cell.h"
 #include "follow-focus.h"
 #include "form.h"
-
-/* One row as a list model wants it. */
-#define RB_TYPE_ROW_ITEM (rb_row_item_get_type())
-G_DECLARE_FINAL_TYPE(RbRowItem, rb_row_item, RB, ROW_ITEM, GObject)
-
-struct _RbRowItem {
-    GObject parent_instance;
-    GPtrArray *rows;      /* owned reference: keeps `row` */
-    const RbSnapRow *row; /* borrowed */
-};
-
-G_DEFINE_FINAL_TYPE(RbRowItem, rb_row_item, G_TYPE_OBJECT)
-
-static void rb_row_item_finalize(GObject *object)
-{
-    g_clear_pointer(&RB_ROW_ITEM(object)->rows, g_ptr_array_unref);
-    G_OBJECT_CLASS(rb_row_item_parent_class)->finalize(object);
-}
-
-static guint row_changed; /* signal of the item: it has other values */
-
-static void rb_row_item_class_init(RbRowItemClass *klass)
-{
-    G_OBJECT_CLASS(klass)->finalize = rb_row_item_finalize;
-    row_changed = g_signal_new("changed", RB_TYPE_ROW_ITEM, G_SIGNAL_RUN_LAST, 0, NULL,
-                               NULL, NULL, G_TYPE_NONE, 0);
-}
-
-static void rb_row_item_init(RbRowItem *item)
-{
-    (void)item;
-}
+#include "table-items.h"
+#include "wrap.h"
 
 struct _RbDrawerSnaps {
     GtkWidget parent_instance;
@@ -48,6 +19,7 @@ struct _RbDrawerSnaps {
     GtkDropDown *field;
     GtkEditable *value;
     GtkButton *set;
+    RbCutupPick *pick; /* a child of the button */
     GtkColumnView *view;
     GtkLabel *count;
 
@@ -56,9 +28,18 @@ struct _RbDrawerSnaps {
     GtkFilter *filter;            /* borrowed */
     GtkSelectionModel *chosen;    /* borrowed */
     RbSession *session;           /* owned, nullable */
+    int sorted;                   /* the column that a key sorted by; NOT_SORTED */
+    bool is_down;
 };
 
+enum { BY_NUMBER = -1, NOT_SORTED = -2 };
+
 G_DEFINE_FINAL_TYPE(RbDrawerSnaps, rb_drawer_snaps, GTK_TYPE_WIDGET)
+
+static const RbSnapRow *row_of(gconstpointer item)
+{
+    return rb_table_item_get_row((RbTableItem *)item);
+}
 
 static const char *field_label(int column)
 {
@@ -69,29 +50,32 @@ static const char *field_label(int column)
 static gboolean is_wanted(gpointer item, gpointer data)
 {
     RbDrawerSnaps *table = data;
-    return rb_snap_row_matches(RB_ROW_ITEM(item)->row,
-                               gtk_editable_get_text(table->search));
+    return rb_snap_row_matches(row_of(item), gtk_editable_get_text(table->search));
 }
 
 static int compare_rows(gconstpointer a, gconstpointer b, gpointer column)
 {
-    return rb_snap_row_compare(((const RbRowItem *)a)->row, ((const RbRowItem *)b)->row,
-                               GPOINTER_TO_INT(column));
+    return rb_snap_row_compare(row_of(a), row_of(b), GPOINTER_TO_INT(column));
 }
 
-/* Returns: (transfer full): of RbSnapId. */
-static GArray *chosen_snaps(RbDrawerSnaps *table)
+/* In the order of the table. all: not only the chosen ones. Returns: (transfer full): of RbSnapId. */
+static GArray *listed_snaps(RbDrawerSnaps *table, bool all)
 {
     GArray *snaps = g_array_new(FALSE, FALSE, sizeof(RbSnapId));
     const guint n = g_list_model_get_n_items(G_LIST_MODEL(table->chosen));
     for (guint i = 0; i < n; i++) {
-        if (gtk_selection_model_is_selected(table->chosen, i)) {
-            g_autoptr(RbRowItem) item =
+        if (all || gtk_selection_model_is_selected(table->chosen, i)) {
+            g_autoptr(RbTableItem) item =
                 g_list_model_get_item(G_LIST_MODEL(table->chosen), i);
-            g_array_append_val(snaps, item->row->snap);
+            g_array_append_val(snaps, row_of(item)->snap);
         }
     }
     return snaps;
+}
+
+static GArray *chosen_snaps(RbDrawerSnaps *table)
+{
+    return listed_snaps(table, false);
 }
 
 static void show_count(RbDrawerSnaps *table)
@@ -143,30 +127,113 @@ static void on_set(RbDrawerSnaps *table)
 
 static void on_activate(RbDrawerSnaps *table, guint position)
 {
-    g_autoptr(RbRowItem) item =
+    g_autoptr(RbTableItem) item =
         g_list_model_get_item(G_LIST_MODEL(table->chosen), position);
     if (item != NULL) {
-        rb_session_open_snap(table->session, item->row->snap);
+        rb_session_open_snap(table->session, row_of(item)->snap);
     }
 }
 
-/* In a cell Enter shows the snap, as it does on the row; F2 changes the cell. */
-static gboolean on_table_key(RbDrawerSnaps *table, guint key)
+/* The chosen snaps, or all that are listed when none is. */
+bool rb_drawer_snaps_make_cutup(RbDrawerSnaps *table)
 {
+    g_return_val_if_fail(RB_IS_DRAWER_SNAPS(table), false);
+    g_autoptr(GArray) snaps = chosen_snaps(table);
+    if (snaps->len == 0) {
+        g_array_unref(snaps);
+        snaps = listed_snaps(table, true);
+    }
+    const RbNames *names = rb_session_get_names(table->session);
+    const RbGame *game =
+        names != NULL ? rb_names_find_game(names, rb_session_get_game(table->session))
+                      : NULL;
+    if (snaps->len == 0) {
+        return false;
+    }
+    const char *words = gtk_editable_get_text(table->search);
+    const char *title = game != NULL ? game->title : "";
+    g_autofree char *name =
+        words[0] != '\0' ? g_strdup_printf("%s, %s", title, words) : g_strdup(title);
+    rb_cutup_pick_open(table->pick, g_steal_pointer(&snaps), name);
+    return true;
+}
+
+/* A row that goes takes the focus with it, and GTK 4.8 sends keys to it, in vain, up to the next
+ * frame: the focus waits on the list itself while rows come and go. Returns whether it was in it. */
+static bool hold_focus(RbDrawerSnaps *table)
+{
+    const bool inside = rb_focus_is_inside(rows_of(table));
+    if (inside) {
+        gtk_root_set_focus(gtk_widget_get_root(GTK_WIDGET(table)), rows_of(table));
+    }
+    return inside;
+}
+
+/* The row that has the focus gives it to its cell of that column. */
+static void focus_cell(RbDrawerSnaps *table, int column)
+{
+    GtkWidget *rows = rows_of(table);
+    GtkWidget *row = gtk_root_get_focus(gtk_widget_get_root(GTK_WIDGET(table)));
+    while (row != NULL && gtk_widget_get_parent(row) != rows) {
+        row = gtk_widget_get_parent(row);
+    }
+    GtkWidget *cell = row != NULL ? gtk_widget_get_first_child(row) : NULL;
+    for (int i = BY_NUMBER; cell != NULL && i < column; i++) {
+        cell = gtk_widget_get_next_sibling(cell);
+    }
+    if (cell != NULL && gtk_widget_get_first_child(cell) != NULL) {
+        gtk_widget_grab_focus(gtk_widget_get_first_child(cell));
+    }
+}
+
+/* By that column; once more: the other way round. The snap with the focus keeps it. */
+static void sort_by(RbDrawerSnaps *table, int column)
+{
+    g_autoptr(GtkColumnViewColumn) head = g_list_model_get_item(
+        gtk_column_view_get_columns(table->view), (guint)(column - BY_NUMBER));
+    table->is_down = column == table->sorted && !table->is_down;
+    table->sorted = column;
+    const bool inside = hold_focus(table);
+    gtk_column_view_sort_by_column(table->view, NULL, GTK_SORT_ASCENDING);
+    gtk_column_view_sort_by_column(
+        table->view, head, table->is_down ? GTK_SORT_DESCENDING : GTK_SORT_ASCENDING);
+    if (inside && gtk_widget_grab_focus(rows_of(table)) && column > BY_NUMBER) {
+        focus_cell(table, column);
+    }
+    g_autofree char *spoken =
+        g_strdup_printf(table->is_down ? _("Sorted by %s, from last to first")
+                                       : _("Sorted by %s, from first to last"),
+                        field_label(column));
+    gtk_accessible_update_property(GTK_ACCESSIBLE(table->view),
+                                   GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, spoken, -1);
+}
+
+/* In a cell Enter shows the snap, as it does on the row; F2 changes the cell; Shift+S sorts. */
+static gboolean on_table_key(RbDrawerSnaps *table, guint key, guint code,
+                             GdkModifierType state)
+{
+    (void)code;
     GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(table));
     GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
     GtkWidget *cell =
         focus != NULL ? gtk_widget_get_ancestor(focus, RB_TYPE_EDIT_CELL) : NULL;
     GtkListItem *item =
         cell != NULL ? g_object_get_data(G_OBJECT(cell), "rb-item") : NULL;
-    if (item == NULL || rb_edit_cell_is_edited(RB_EDIT_CELL(cell))) {
+    if (item != NULL && rb_edit_cell_is_edited(RB_EDIT_CELL(cell))) {
         return FALSE;
     }
-    if (key == GDK_KEY_F2) {
+    if (key == GDK_KEY_S && (state & GDK_SHIFT_MASK) != 0) {
+        sort_by(table, item == NULL ? BY_NUMBER
+                                    : GPOINTER_TO_INT(g_object_get_data(G_OBJECT(cell),
+                                                                        "rb-column")));
+        return TRUE;
+    }
+    if (item != NULL && key == GDK_KEY_F2) {
         rb_edit_cell_edit(RB_EDIT_CELL(cell));
         return TRUE;
     }
-    if (key == GDK_KEY_Return || key == GDK_KEY_KP_Enter || key == GDK_KEY_ISO_Enter) {
+    if (item != NULL &&
+        (key == GDK_KEY_Return || key == GDK_KEY_KP_Enter || key == GDK_KEY_ISO_Enter)) {
         on_activate(table, gtk_list_item_get_position(item));
         return TRUE;
     }
@@ -183,12 +250,12 @@ static void on_edited(RbEditCell *cell, const char *text, RbDrawerSnaps *table)
 {
     GtkListItem *item = g_object_get_data(G_OBJECT(cell), "rb-item");
     const int column = GPOINTER_TO_INT(g_object_get_data(G_OBJECT(cell), "rb-column"));
-    RbRowItem *row = item != NULL ? gtk_list_item_get_item(item) : NULL;
+    gconstpointer row = item != NULL ? gtk_list_item_get_item(item) : NULL;
     if (row == NULL) {
         return;
     }
     GArray *one = g_array_new(FALSE, FALSE, sizeof(RbSnapId));
-    g_array_append_val(one, row->row->snap);
+    g_array_append_val(one, row_of(row)->snap);
     rb_session_tag_snaps(table->session, one, rb_snap_columns[column], text);
 }
 
@@ -226,7 +293,7 @@ static void show_cell(GtkListItem *item)
 {
     GtkWidget *cell = gtk_list_item_get_child(item);
     const int column = GPOINTER_TO_INT(g_object_get_data(G_OBJECT(cell), "rb-column"));
-    const RbSnapRow *row = RB_ROW_ITEM(gtk_list_item_get_item(item))->row;
+    const RbSnapRow *row = row_of(gtk_list_item_get_item(item));
     g_autofree char *name =
         g_strdup_printf(_("%s of snap %d"), field_label(column), row->number);
     rb_edit_cell_set(RB_EDIT_CELL(cell), name, row->shown[column]);
@@ -234,9 +301,9 @@ static void show_cell(GtkListItem *item)
 
 static void on_bind(GtkListItemFactory *factory, GtkListItem *item)
 {
-    RbRowItem *row = gtk_list_item_get_item(item);
+    gpointer row = gtk_list_item_get_item(item);
     if (column_of(factory) < 0) {
-        g_autofree char *number = g_strdup_printf("%d", row->row->number);
+        g_autofree char *number = g_strdup_printf("%d", row_of(row)->number);
         gtk_label_set_text(GTK_LABEL(gtk_list_item_get_child(item)), number);
         return;
     }
@@ -278,33 +345,6 @@ static void add_column(RbDrawerSnaps *table, int column)
     gtk_column_view_append_column(table->view, head);
 }
 
-static void set_row(RbRowItem *item, GPtrArray *rows, guint i)
-{
-    g_clear_pointer(&item->rows, g_ptr_array_unref);
-    item->rows = g_ptr_array_ref(rows);
-    item->row = rows->pdata[i];
-}
-
-/* The same snaps in the same order get their new values where they stand: the focus stays in its
- * cell, and a row that was changed stays in sight until the list is narrowed again. Returns false
- * when other snaps came. */
-static bool take_values(RbDrawerSnaps *table, GPtrArray *rows)
-{
-    GListModel *items = G_LIST_MODEL(table->items);
-    bool same = g_list_model_get_n_items(items) == rows->len;
-    for (guint i = 0; same && i < rows->len; i++) {
-        g_autoptr(RbRowItem) item = g_list_model_get_item(items, i);
-        same = item->row->snap.value == ((const RbSnapRow *)rows->pdata[i])->snap.value &&
-               item->row->number == ((const RbSnapRow *)rows->pdata[i])->number;
-    }
-    for (guint i = 0; same && i < rows->len; i++) {
-        g_autoptr(RbRowItem) item = g_list_model_get_item(items, i);
-        set_row(item, rows, i);
-        g_signal_emit(item, row_changed, 0);
-    }
-    return same;
-}
-
 static void replace_rows(RbDrawerSnaps *table, GPtrArray *rows)
 {
     g_autoptr(GArray) chosen = chosen_snaps(table);
@@ -312,19 +352,12 @@ static void replace_rows(RbDrawerSnaps *table, GPtrArray *rows)
     for (guint i = 0; i < chosen->len; i++) {
         g_hash_table_add(again, &g_array_index(chosen, RbSnapId, i).value);
     }
-    g_autoptr(GPtrArray) fresh = g_ptr_array_new_with_free_func(g_object_unref);
-    for (guint i = 0; i < rows->len; i++) {
-        RbRowItem *item = g_object_new(RB_TYPE_ROW_ITEM, NULL);
-        set_row(item, rows, i);
-        g_ptr_array_add(fresh, item);
-    }
-    g_list_store_splice(table->items, 0,
-                        g_list_model_get_n_items(G_LIST_MODEL(table->items)),
-                        fresh->pdata, fresh->len);
+    rb_table_items_replace(table->items, rows);
     const guint n = g_list_model_get_n_items(G_LIST_MODEL(table->chosen));
     for (guint i = 0; i < n && g_hash_table_size(again) > 0; i++) {
-        g_autoptr(RbRowItem) item = g_list_model_get_item(G_LIST_MODEL(table->chosen), i);
-        if (g_hash_table_contains(again, &item->row->snap.value)) {
+        g_autoptr(RbTableItem) item =
+            g_list_model_get_item(G_LIST_MODEL(table->chosen), i);
+        if (g_hash_table_contains(again, &row_of(item)->snap.value)) {
             gtk_selection_model_select_item(table->chosen, i, FALSE);
         }
     }
@@ -332,17 +365,10 @@ static void replace_rows(RbDrawerSnaps *table, GPtrArray *rows)
 
 static void take_rows(RbDrawerSnaps *table, GPtrArray *rows)
 {
-    if (take_values(table, rows)) {
+    if (rb_table_items_take_values(table->items, rows)) {
         return;
     }
-    /* A row that goes takes the focus with it, and GTK 4.8 sends keys to it, in vain, up to the next
-     * frame: the focus waits on the list itself. */
-    GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(table));
-    GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
-    const bool inside = focus != NULL && gtk_widget_is_ancestor(focus, rows_of(table));
-    if (inside) {
-        gtk_root_set_focus(root, rows_of(table));
-    }
+    const bool inside = hold_focus(table);
     replace_rows(table, rows);
     if (inside) {
         gtk_widget_grab_focus(rows_of(table));
@@ -368,6 +394,7 @@ void rb_drawer_snaps_set_session(RbDrawerSnaps *table, RbSession *session)
 {
     g_return_if_fail(RB_IS_DRAWER_SNAPS(table));
     g_set_object(&table->session, session);
+    rb_cutup_pick_set_session(table->pick, session);
 }
 
 static void name(GtkWidget *widget, const char *words)
@@ -408,9 +435,16 @@ static GtkWidget *make_bar(RbDrawerSnaps *table)
     GtkWidget *count = gtk_label_new(NULL);
     gtk_widget_add_css_class(count, "second");
     table->count = GTK_LABEL(count);
-    GtkWidget *const parts[] = { search, count, field, value, set };
+    GtkWidget *to_cutup = rb_button_new(_("To a _cut-up…"));
+    gtk_widget_add_css_class(to_cutup, "plain");
+    gtk_widget_set_tooltip_text(to_cutup, _("The chosen snaps, or all listed ones: a new "
+                                            "cut-up, or added to one (%s)"));
+    gtk_actionable_set_action_name(GTK_ACTIONABLE(to_cutup), "win.make-cutup");
+    table->pick = rb_cutup_pick_new();
+    gtk_widget_set_parent(GTK_WIDGET(table->pick), to_cutup);
+    GtkWidget *const parts[] = { search, count, field, value, set, to_cutup };
     for (size_t i = 0; i < G_N_ELEMENTS(parts); i++) {
-        rb_wrap_add(bar, parts[i]);
+        rb_wrap_add(RB_WRAP(bar), parts[i]);
     }
     return bar;
 }
@@ -422,7 +456,7 @@ static GtkWidget *make_table(RbDrawerSnaps *table)
     for (int column = -1; column < RB_SNAP_COLUMNS; column++) {
         add_column(table, column);
     }
-    table->items = g_list_store_new(RB_TYPE_ROW_ITEM);
+    table->items = g_list_store_new(RB_TYPE_TABLE_ITEM);
     table->filter = GTK_FILTER(gtk_custom_filter_new(is_wanted, table, NULL));
     table->filtered = gtk_filter_list_model_new(g_object_ref(G_LIST_MODEL(table->items)),
                                                 table->filter);
@@ -434,7 +468,9 @@ static GtkWidget *make_table(RbDrawerSnaps *table)
     g_object_unref(table->chosen); /* the view holds it */
     name(view, _("Snaps of the game"));
     name(rows_of(table), _("Rows of the snaps"));
-    gtk_widget_set_tooltip_text(view, _("Enter shows the snap, F2 changes the cell"));
+    gtk_widget_set_tooltip_text(
+        view,
+        _("Enter shows the snap, F2 changes the cell, Shift+S sorts by its column"));
     g_signal_connect_swapped(view, "activate", G_CALLBACK(on_activate), table);
     GtkEventController *keys = gtk_event_controller_key_new();
     gtk_event_controller_set_propagation_phase(keys, GTK_PHASE_CAPTURE);
@@ -452,6 +488,9 @@ static GtkWidget *make_table(RbDrawerSnaps *table)
 static void rb_drawer_snaps_dispose(GObject *object)
 {
     RbDrawerSnaps *table = RB_DRAWER_SNAPS(object);
+    if (table->box != NULL) { /* a popover is no child that goes by itself */
+        gtk_widget_unparent(GTK_WIDGET(table->pick));
+    }
     g_clear_pointer(&table->box, gtk_widget_unparent);
     g_clear_object(&table->items);
     g_clear_object(&table->session);
@@ -467,6 +506,7 @@ static void rb_drawer_snaps_class_init(RbDrawerSnapsClass *klass)
 
 static void rb_drawer_snaps_init(RbDrawerSnaps *table)
 {
+    table->sorted = NOT_SORTED;
     table->box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 6);
     gtk_widget_set_parent(table->box, GTK_WIDGET(table));
     gtk_box_append(GTK_BOX(table->box), make_bar(table));

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <gtk/gtk.h>
+#include <stdbool.h>
 
 #include "session.h"
 
@@ -14,3 +15,6 @@ void rb_drawer_snaps_set_session(RbDrawerSnaps *table, RbSession *session);
 /* Shows the session's answer for this page. */
 void rb_drawer_snaps_show(RbDrawerSnaps *table);
 void rb_drawer_snaps_focus(RbDrawerSnaps *table);
+/* Asks for the cut-up that the chosen snaps go to, or all that are listed. False:
+ * there is none. */
+bool rb_drawer_snaps_make_cutup(RbDrawerSnaps *table);

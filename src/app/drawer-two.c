@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 
 #include "form.h"
+#include "wrap.h"
 
 struct _RbDrawerTwo {
     GtkWidget parent_instance;
@@ -155,11 +156,73 @@ static GtkWidget *difference_row(RbDrawerTwo *two, RbDifference *difference,
     return row;
 }
 
-static void clear_list(GtkListBox *list)
+/* The buttons of a row. */
+static GtkWidget *buttons_of(GtkListBoxRow *row)
 {
-    GtkWidget *child = NULL;
-    while ((child = gtk_widget_get_first_child(GTK_WIDGET(list))) != NULL) {
-        gtk_list_box_remove(list, child);
+    return gtk_list_box_row_get_child(row);
+}
+
+typedef struct {
+    int row; /* negative: the keyboard is elsewhere */
+    int button;
+} Place;
+
+static Place find_focus(GtkListBox *list)
+{
+    GtkListBoxRow *row = NULL;
+    for (int i = 0; (row = gtk_list_box_get_row_at_index(list, i)) != NULL; i++) {
+        if (!rb_focus_is_inside(GTK_WIDGET(row))) {
+            continue;
+        }
+        int at = 0;
+        GtkWidget *button = gtk_widget_get_first_child(buttons_of(row));
+        while (button != NULL && !rb_focus_is_inside(button)) {
+            button = gtk_widget_get_next_sibling(button);
+            at++;
+        }
+        return (Place){ i, button != NULL ? at : 0 };
+    }
+    return (Place){ -1, 0 };
+}
+
+/* The same place in the rows from `first` on, or the last one. */
+static void put_focus(RbDrawerTwo *two, int first, int n, Place place)
+{
+    if (place.row < 0) {
+        return;
+    }
+    GtkListBoxRow *row =
+        gtk_list_box_get_row_at_index(two->differences, first + MIN(place.row, n - 1));
+    if (row == NULL || n == 0) {
+        gtk_widget_grab_focus(GTK_WIDGET(two->people[1]));
+        return;
+    }
+    GtkWidget *button = gtk_widget_get_first_child(buttons_of(row));
+    for (int i = 0; i < place.button; i++) {
+        button = gtk_widget_get_next_sibling(button);
+    }
+    gtk_widget_grab_focus(button);
+}
+
+/* New rows come behind the old ones, which go last: a key that comes while its row is gone would be
+ * lost. */
+static void fill_differences(RbDrawerTwo *two, const GPtrArray *differences, guint n,
+                             const RbPerson *first, const RbPerson *second)
+{
+    g_autoptr(GPtrArray) old = g_ptr_array_new();
+    GtkListBoxRow *row = NULL;
+    while ((row = gtk_list_box_get_row_at_index(two->differences, (int)old->len)) !=
+           NULL) {
+        g_ptr_array_add(old, row);
+    }
+    const Place place = find_focus(two->differences);
+    for (guint i = 0; i < n; i++) {
+        gtk_list_box_append(two->differences,
+                            difference_row(two, differences->pdata[i], first, second));
+    }
+    put_focus(two, (int)old->len, (int)n, place);
+    for (guint i = 0; i < old->len; i++) {
+        gtk_list_box_remove(two->differences, old->pdata[i]);
     }
 }
 
@@ -189,26 +252,24 @@ void rb_drawer_two_show(RbDrawerTwo *two)
         ask(two); /* the answer at hand is about one person */
         return;
     }
-    clear_list(two->differences);
-    g_clear_pointer(&two->listed, g_ptr_array_unref);
     const RbReviewAnswer *answer = rb_session_get_review(two->session);
     const RbPerson *first = person_at(two, two->people[0]);
     const RbPerson *second = person_at(two, two->people[1]);
     if (answer == NULL || answer->differences == NULL || first == NULL ||
         second == NULL) {
+        fill_differences(two, NULL, 0, NULL, NULL);
+        g_clear_pointer(&two->listed, g_ptr_array_unref);
         return;
     }
-    two->listed = g_ptr_array_ref(answer->differences);
     two->is_filling = true;
     gtk_check_button_set_active(two->blind, answer->blind);
     two->is_filling = false;
     /* While a chart is blind, a comparison would show the other. */
     const guint n = answer->blind ? 0 : answer->differences->len;
-    for (guint i = 0; i < n; i++) {
-        gtk_list_box_append(
-            two->differences,
-            difference_row(two, answer->differences->pdata[i], first, second));
-    }
+    fill_differences(two, answer->differences, n, first, second);
+    g_ptr_array_ref(answer->differences);
+    g_clear_pointer(&two->listed, g_ptr_array_unref);
+    two->listed = answer->differences;
     gtk_widget_set_visible(GTK_WIDGET(two->empty), n == 0);
     gtk_label_set_text(
         two->empty,
@@ -272,7 +333,7 @@ static GtkDropDown *make_people(GtkWidget *bar, const char *label, const char *s
     GtkWidget *pair = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 8);
     gtk_box_append(GTK_BOX(pair), gtk_label_new(label));
     gtk_box_append(GTK_BOX(pair), list);
-    rb_wrap_add(bar, pair);
+    rb_wrap_add(RB_WRAP(bar), pair);
     return GTK_DROP_DOWN(list);
 }
 
@@ -284,13 +345,13 @@ static GtkWidget *make_bar(RbDrawerTwo *two)
     g_object_set(newcomer, "placeholder-text", _("or a new name, Enter"), NULL);
     name(newcomer, _("New member of the staff"));
     two->newcomer = GTK_EDITABLE(newcomer);
-    rb_wrap_add(bar, newcomer);
+    rb_wrap_add(RB_WRAP(bar), newcomer);
     GtkWidget *blind = gtk_check_button_new_with_mnemonic(_("_Blind"));
     gtk_widget_set_tooltip_text(blind,
                                 _("My chart starts empty, and the charts of others "
                                   "are not shown"));
     two->blind = GTK_CHECK_BUTTON(blind);
-    rb_wrap_add(bar, blind);
+    rb_wrap_add(RB_WRAP(bar), blind);
     two->people[0] = make_people(bar, _("Compare"), _("First chart"));
     two->people[1] = make_people(bar, _("with"), _("Second chart"));
     g_signal_connect_swapped(two->me, "notify::selected", G_CALLBACK(work_as_chosen),
@@ -322,6 +383,7 @@ static GtkWidget *make_sides(RbDrawerTwo *two)
     name(list, _("Differences"));
     GtkWidget *empty = gtk_label_new(NULL);
     gtk_label_set_wrap(GTK_LABEL(empty), TRUE);
+    gtk_label_set_xalign(GTK_LABEL(empty), 0);
     gtk_widget_add_css_class(empty, "second");
     two->empty = GTK_LABEL(empty);
     GtkWidget *left = gtk_box_new(GTK_ORIENTATION_VERTICAL, 6);

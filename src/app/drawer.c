@@ -67,11 +67,39 @@ static void ask(RbDrawer *drawer)
     rb_session_want_review(drawer->session, &wanted);
 }
 
-static void set_words(GtkStringList *list, GPtrArray *words)
+/* Rows that say the same stay, and the keyboard with them. Where its own row goes, it waits on the
+ * list, then takes the row at its place: keys that came meanwhile would be lost. */
+static void set_words(GtkListView *view, GtkStringList *list, const GPtrArray *words)
 {
-    g_ptr_array_add(words, NULL);
-    gtk_string_list_splice(list, 0, g_list_model_get_n_items(G_LIST_MODEL(list)),
-                           (const char *const *)words->pdata);
+    const guint had = g_list_model_get_n_items(G_LIST_MODEL(list));
+    guint first = 0;
+    guint last = 0;
+    while (first < MIN(had, words->len) &&
+           g_str_equal(gtk_string_list_get_string(list, first), words->pdata[first])) {
+        first++;
+    }
+    while (last < MIN(had, words->len) - first &&
+           g_str_equal(gtk_string_list_get_string(list, had - 1 - last),
+                       words->pdata[words->len - 1 - last])) {
+        last++;
+    }
+    g_autoptr(GPtrArray) fresh = g_ptr_array_new();
+    for (guint i = first; i < words->len - last; i++) {
+        g_ptr_array_add(fresh, words->pdata[i]);
+    }
+    if (fresh->len == 0 && had == words->len) {
+        return;
+    }
+    g_ptr_array_add(fresh, NULL);
+    const bool inside = rb_focus_is_inside(GTK_WIDGET(view));
+    if (inside) {
+        gtk_root_set_focus(gtk_widget_get_root(GTK_WIDGET(view)), GTK_WIDGET(view));
+    }
+    gtk_string_list_splice(list, first, had - first - last,
+                           (const char *const *)fresh->pdata);
+    if (inside) {
+        gtk_widget_grab_focus(GTK_WIDGET(view));
+    }
 }
 
 static void show_open_ends(RbDrawer *drawer, const GPtrArray *checks)
@@ -84,7 +112,7 @@ static void show_open_ends(RbDrawer *drawer, const GPtrArray *checks)
         g_ptr_array_add(words, g_strdup(_("Nothing is open in this game: every verdict "
                                           "stands and the snaps follow one another.")));
     }
-    set_words(drawer->open_words, words);
+    set_words(drawer->open_ends, drawer->open_words, words);
 }
 
 /* "13 Sep 22:41  Ana  coverage of snap 34 changed from …". Returns: (transfer full). */
@@ -106,7 +134,7 @@ static void show_history(RbDrawer *drawer, const GPtrArray *lines)
     for (guint i = 0; i < lines->len; i++) {
         g_ptr_array_add(words, line_text(lines->pdata[i]));
     }
-    set_words(drawer->history_words, words);
+    set_words(drawer->history, drawer->history_words, words);
     gtk_widget_set_visible(GTK_WIDGET(drawer->older), (int)lines->len >= drawer->limit);
 }
 
@@ -208,6 +236,13 @@ void rb_drawer_toggle(RbDrawer *drawer, const char *page)
         focus_page(drawer);
     }
     ask(drawer);
+}
+
+bool rb_drawer_make_cutup(RbDrawer *drawer)
+{
+    g_return_val_if_fail(RB_IS_DRAWER(drawer), false);
+    return shown_page(drawer) == RB_REVIEW_SNAPS &&
+           rb_drawer_snaps_make_cutup(drawer->snaps);
 }
 
 bool rb_drawer_has_focus(RbDrawer *drawer)

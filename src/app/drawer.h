@@ -15,5 +15,7 @@ void rb_drawer_set_session(RbDrawer *drawer, RbSession *session);
 /* page: "snaps", "open-ends", "history" or "two-charts": shows it and gives it the keyboard; the
  * page that is shown is put away. NULL puts the drawer away. */
 void rb_drawer_toggle(RbDrawer *drawer, const char *page);
+/* The snaps of the table go to a cut-up. False when it is not shown. */
+bool rb_drawer_make_cutup(RbDrawer *drawer);
 /* True when the keyboard is in it. */
 bool rb_drawer_has_focus(RbDrawer *drawer);

@@ -89,6 +89,10 @@ static bool change(RbLibrary *library, RbCutupAsk *ask, GError **error)
     case RB_CUTUP_ASK_MAKE_LIVE:
         return rb_library_make_live_cutup(library, ask->name, NULL, ask->filter, &ask->id,
                                           error);
+    case RB_CUTUP_ASK_ADD:
+        return rb_library_add_to_cutup(library, ask->id,
+                                       (const RbSnapId *)(const void *)ask->snaps->data,
+                                       (int)ask->snaps->len, error);
     case RB_CUTUP_ASK_MOVE:
         return rb_library_move_cutup_entry(library, ask->id, ask->from, ask->to, error);
     case RB_CUTUP_ASK_TAKE_OUT:

@@ -20,6 +20,7 @@ void *rb_errand_cutups(RbStoreSide *side, void *id, RbCancel *cancel,
 typedef enum {
     RB_CUTUP_ASK_MAKE,       /* id, name, snaps, filter (nullable) */
     RB_CUTUP_ASK_MAKE_LIVE,  /* id, name, filter */
+    RB_CUTUP_ASK_ADD,        /* id, snaps */
     RB_CUTUP_ASK_MOVE,       /* id, from, to */
     RB_CUTUP_ASK_TAKE_OUT,   /* entry */
     RB_CUTUP_ASK_SAVE_ENTRY, /* entry */

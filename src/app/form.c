@@ -42,41 +42,16 @@ GtkWidget *rb_button_new(const char *label)
     return button;
 }
 
-static GtkWidget *flow_new(int column_spacing)
+GtkWidget *rb_form_new(void)
 {
     GtkWidget *form = gtk_flow_box_new();
     gtk_flow_box_set_selection_mode(GTK_FLOW_BOX(form), GTK_SELECTION_NONE);
     gtk_flow_box_set_max_children_per_line(GTK_FLOW_BOX(form), 12);
-    gtk_flow_box_set_column_spacing(GTK_FLOW_BOX(form), (guint)column_spacing);
+    gtk_flow_box_set_column_spacing(GTK_FLOW_BOX(form), 12);
     gtk_flow_box_set_row_spacing(GTK_FLOW_BOX(form), 6);
     gtk_widget_set_focusable(form, FALSE);
     gtk_widget_add_css_class(form, "form");
     return form;
-}
-
-GtkWidget *rb_form_new(void)
-{
-    return flow_new(12);
-}
-
-GtkWidget *rb_wrap_new(void)
-{
-    return flow_new(8);
-}
-
-/* The field has the focus, not its cell. Returns the cell. */
-static GtkWidget *add_cell(GtkWidget *flow, GtkWidget *content)
-{
-    gtk_flow_box_insert(GTK_FLOW_BOX(flow), content, -1);
-    GtkWidget *child = gtk_widget_get_parent(content);
-    gtk_widget_set_focusable(child, FALSE);
-    gtk_widget_set_halign(child, GTK_ALIGN_START);
-    return child;
-}
-
-void rb_wrap_add(GtkWidget *wrap, GtkWidget *control)
-{
-    gtk_widget_set_valign(add_cell(wrap, control), GTK_ALIGN_CENTER);
 }
 
 GtkWidget *rb_form_add(GtkWidget *form, const char *label, GtkWidget *field)
@@ -88,7 +63,10 @@ GtkWidget *rb_form_add(GtkWidget *form, const char *label, GtkWidget *field)
     gtk_widget_add_css_class(words, "small");
     gtk_box_append(GTK_BOX(cell), words);
     gtk_box_append(GTK_BOX(cell), field);
-    add_cell(form, cell);
+    gtk_flow_box_insert(GTK_FLOW_BOX(form), cell, -1);
+    GtkWidget *child = gtk_widget_get_parent(cell);
+    gtk_widget_set_focusable(child, FALSE); /* the field has the focus, not its cell */
+    gtk_widget_set_halign(child, GTK_ALIGN_START);
     if (!RB_IS_CHOICE(field)) {
         gtk_accessible_update_relation(
             GTK_ACCESSIBLE(field), GTK_ACCESSIBLE_RELATION_LABELLED_BY, words, NULL, -1);

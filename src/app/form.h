@@ -16,11 +16,6 @@ GtkWidget *rb_form_add(GtkWidget *form, const char *label, GtkWidget *field);
 /* Shows or hides a field together with its label. */
 void rb_form_show(GtkWidget *field, gboolean visible);
 
-/* A row of plain controls that wraps where the window is too narrow for it; to be filled with
- * rb_wrap_add(). */
-GtkWidget *rb_wrap_new(void);
-void rb_wrap_add(GtkWidget *wrap, GtkWidget *control);
-
 /* A list of words whose button may be narrower than the longest of them, down to so many letters;
  * what is chosen is cut then, what there is to choose is not. */
 void rb_drop_down_may_shrink(GtkDropDown *list, int letters);

@@ -97,7 +97,6 @@ const RbKey rb_key_table[] = {
       RB_KEYS_PAIRINGS },
     { RB_FIXED, "Return", N_("From table to ladder to snaps to film"), RB_KEYS_PAIRINGS },
     { RB_FIXED, "s", N_("Sort the table"), RB_KEYS_PAIRINGS },
-    { "win.make-cutup", "c", N_("The listed snaps become a cut-up"), RB_KEYS_PAIRINGS },
     { "win.make-live-cutup", "<Shift>c", N_("A cut-up that follows the filter"),
       RB_KEYS_PAIRINGS },
     { "win.print::pairing", "<Control>p", N_("Print the pairing"), RB_KEYS_PAIRINGS },
@@ -116,6 +115,14 @@ const RbKey rb_key_table[] = {
     { RB_FIXED, "F2", N_("Name and note of the cut-up"), RB_KEYS_CUTUPS },
     { RB_FIXED, "e", N_("Export the cut-up"), RB_KEYS_CUTUPS },
 
+    { RB_FIXED, "Return", N_("Show the snap"), RB_KEYS_TABLE },
+    { RB_FIXED, "F2", N_("Change the cell"), RB_KEYS_TABLE },
+    { RB_FIXED, "<Shift>s", N_("Sort by the column of the cell; again: the other way"),
+      RB_KEYS_TABLE },
+    { RB_FIXED, "<Shift>Up <Shift>Down", N_("Choose several snaps"), RB_KEYS_TABLE },
+
+    { "win.make-cutup", "c", N_("The snaps that are listed or chosen become a cut-up"),
+      RB_KEYS_EVERYWHERE },
     { "win.desk::chart", "<Control>1", N_("Chart"), RB_KEYS_EVERYWHERE },
     { "win.desk::playbook", "<Control>2", N_("Playbook"), RB_KEYS_EVERYWHERE },
     { "win.desk::pairings", "<Control>3", N_("Pairings"), RB_KEYS_EVERYWHERE },
@@ -170,6 +177,8 @@ const char *rb_key_group_title(RbKeyGroup group)
         return _("Quarterback and quiz");
     case RB_KEYS_CUTUPS:
         return _("Cut-ups");
+    case RB_KEYS_TABLE:
+        return _("The table of snaps");
     case RB_KEYS_EVERYWHERE:
         return _("Everywhere");
     case RB_KEY_GROUPS:

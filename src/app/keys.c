@@ -27,7 +27,9 @@ enum {
     PAIRINGS = 1 << 2,
     QUARTERBACK = 1 << 3,
     CUTUPS = 1 << 4,
-    ASKED = 1 << 5, /* a question or a pencil takes what it needs first: no conflict */
+    ASKED =
+        1
+        << 5, /* a question, a pencil or the table takes what it needs first: no conflict */
     EVERYWHERE = CHART | PLAYBOOK | PAIRINGS | QUARTERBACK | CUTUPS,
 };
 
@@ -42,6 +44,7 @@ static unsigned places_of(RbKeyGroup group)
         return CHART | CUTUPS; /* on to the next clip there */
     case RB_KEYS_QUESTION:
     case RB_KEYS_DRAWING:
+    case RB_KEYS_TABLE:
         return ASKED;
     case RB_KEYS_PLAYBOOK:
         return PLAYBOOK;

@@ -18,6 +18,7 @@ typedef enum {
     RB_KEYS_PAIRINGS,
     RB_KEYS_QUARTERBACK,
     RB_KEYS_CUTUPS,
+    RB_KEYS_TABLE,
     RB_KEYS_EVERYWHERE,
     RB_KEY_GROUPS,
 } RbKeyGroup;

@@ -44,8 +44,10 @@ static void use(GtkCssProvider *provider, bool wanted, bool *is_used, guint prio
 static void apply(void)
 {
     GtkSettings *settings = gtk_settings_get_for_display(style.display);
-    g_autofree char *theme = NULL;
-    g_object_get(settings, "gtk-theme-name", &theme, NULL);
+    g_autofree char *theme = g_strdup(g_getenv("GTK_THEME")); /* it wins, in GTK too */
+    if (theme == NULL) {
+        g_object_get(settings, "gtk-theme-name", &theme, NULL);
+    }
     if (theme == NULL) {
         theme = g_strdup("");
     }

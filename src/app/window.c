@@ -130,10 +130,12 @@ void rb_window_make_cutup(RbWindow *window, bool live)
 {
     g_return_if_fail(RB_IS_WINDOW(window));
     const char *desk = rb_window_get_desk(window);
-    if ((g_str_equal(desk, "pairings") &&
-         rb_pairings_desk_make_cutup(window->pairings, live)) ||
-        (g_str_equal(desk, "quarterback") &&
-         rb_quarterback_desk_make_cutup(window->quarterback, live))) {
+    if (rb_drawer_has_focus(window->drawer)) {
+        rb_drawer_make_cutup(window->drawer);
+    } else if ((g_str_equal(desk, "pairings") &&
+                rb_pairings_desk_make_cutup(window->pairings, live)) ||
+               (g_str_equal(desk, "quarterback") &&
+                rb_quarterback_desk_make_cutup(window->quarterback, live))) {
         rb_window_show_desk(window, "cut-ups");
     }
 }

@@ -120,7 +120,7 @@ static void expect_refused(RbKeys *keys, int row, guint keyval, GdkModifierType 
 START_TEST(test_keys__what_would_conflict_is_refused_in_a_sentence)
 {
     const int loop = row_of("film.loop");
-    const int cutup = row_of("win.make-cutup");
+    const int cutup = row_of("win.make-live-cutup");
     g_autoptr(RbKeys) keys = rb_keys_new_for(file);
     expect_refused(keys, loop, GDK_KEY_s, 0, "To the snap");
     expect_refused(keys, loop, GDK_KEY_1, 0, "Look of read 1");

@@ -5,6 +5,7 @@
 #include "display.h"
 #include "figure-list.h"
 #include "samples.h"
+#include "wrap.h"
 
 typedef struct {
     int times;
@@ -260,6 +261,60 @@ START_TEST(test_figure_list__the_keyboard_goes_where_there_are_snaps)
 }
 END_TEST
 
+static GtkWidget *box_of(int width, int height)
+{
+    GtkWidget *box = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 0);
+    gtk_widget_set_size_request(box, width, height);
+    return box;
+}
+
+static int wrap_height(GtkWidget *wrap, int width)
+{
+    int least = 0;
+    int wanted = 0;
+    gtk_widget_measure(wrap, GTK_ORIENTATION_VERTICAL, width, &least, &wanted, NULL,
+                       NULL);
+    ck_assert_int_eq(least, wanted);
+    return wanted;
+}
+
+/* Three controls of 100, 60 and 80 points, 8 between two in a line and 4 between lines; one that is
+ * hidden takes no room. */
+START_TEST(test_wrap__goes_on_in_another_line_where_there_is_no_room)
+{
+    static const int widths[] = { 100, 60, 80 };
+    static const int heights[] = { 20, 30, 10 };
+    rb_display_start();
+    GtkWidget *wrap = rb_wrap_new();
+    GtkWidget *boxes[3] = { NULL };
+    for (int i = 0; i < 3; i++) {
+        boxes[i] = box_of(widths[i], heights[i]);
+        rb_wrap_add(RB_WRAP(wrap), boxes[i]);
+    }
+    int least = 0;
+    int wanted = 0;
+    gtk_widget_measure(wrap, GTK_ORIENTATION_HORIZONTAL, -1, &least, &wanted, NULL, NULL);
+    ck_assert_int_eq(least, 100);
+    ck_assert_int_eq(wanted, 100 + 8 + 60 + 8 + 80);
+    ck_assert_int_eq(wrap_height(wrap, 256), 30);
+    ck_assert_int_eq(wrap_height(wrap, 255), 30 + 4 + 10);
+    ck_assert_int_eq(wrap_height(wrap, 167), 20 + 4 + 30);
+    ck_assert_int_eq(wrap_height(wrap, 147), 20 + 4 + 30 + 4 + 10);
+
+    GtkWidget *window = rb_display_show(wrap, 180, 200);
+    graphene_rect_t place;
+    ck_assert(gtk_widget_compute_bounds(boxes[1], wrap, &place));
+    ck_assert_int_eq((int)place.origin.x, 108);
+    ck_assert(gtk_widget_compute_bounds(boxes[2], wrap, &place));
+    ck_assert_int_eq((int)place.origin.x, 0);
+    ck_assert_int_ge((int)place.origin.y, 34);
+    ck_assert_int_eq((int)place.size.width, 80);
+    gtk_widget_set_visible(boxes[0], FALSE);
+    ck_assert_int_eq(wrap_height(wrap, 148), 30);
+    gtk_window_destroy(GTK_WINDOW(window));
+}
+END_TEST
+
 TCase *rb_case_widgets(void)
 {
     TCase *tcase = rb_case_new("widgets");
@@ -273,5 +328,6 @@ TCase *rb_case_widgets(void)
     tcase_add_test(tcase, test_pairing_table__a_new_table_keeps_the_chosen_pairing);
     tcase_add_test(tcase, test_pairing_ladder__arrows_walk_the_parts_and_back_to_all);
     tcase_add_test(tcase, test_figure_list__the_keyboard_goes_where_there_are_snaps);
+    tcase_add_test(tcase, test_wrap__goes_on_in_another_line_where_there_is_no_room);
     return tcase;
 }

@@ -10,6 +10,7 @@
 #include "rb/work/error.h"
 
 #include "bridge.h"
+#include "form.h"
 
 struct _RbCutupsExport {
     GtkBox parent_instance;
@@ -217,7 +218,7 @@ static void rb_cutups_export_class_init(RbCutupsExportClass *klass)
 
 static GtkCheckButton *add_check(RbCutupsExport *panel, const char *label, bool active)
 {
-    GtkWidget *check = gtk_check_button_new_with_mnemonic(label);
+    GtkWidget *check = rb_check_new(label);
     gtk_check_button_set_active(GTK_CHECK_BUTTON(check), active);
     gtk_box_append(GTK_BOX(panel), check);
     return GTK_CHECK_BUTTON(check);

@@ -346,7 +346,7 @@ static GtkWidget *make_bar(RbDrawerTwo *two)
     name(newcomer, _("New member of the staff"));
     two->newcomer = GTK_EDITABLE(newcomer);
     rb_wrap_add(RB_WRAP(bar), newcomer);
-    GtkWidget *blind = gtk_check_button_new_with_mnemonic(_("_Blind"));
+    GtkWidget *blind = rb_check_new(_("_Blind"));
     gtk_widget_set_tooltip_text(blind,
                                 _("My chart starts empty, and the charts of others "
                                   "are not shown"));

@@ -392,7 +392,7 @@ static GtkWidget *make_top(RbFilmPanel *panel)
     GtkWidget *path = rb_path_row_new(
         _("Folder or file of the film"), _("A folder or a film; Enter reads it"),
         _("Choose the folder with the film"), GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER);
-    GtkWidget *check = gtk_check_button_new_with_mnemonic(_("Wa_tch the folder"));
+    GtkWidget *check = rb_check_new(_("Wa_tch the folder"));
     panel->path = RB_PATH_ROW(path);
     panel->watch = GTK_CHECK_BUTTON(check);
     gtk_widget_set_hexpand(path, true);

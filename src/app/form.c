@@ -42,6 +42,16 @@ GtkWidget *rb_button_new(const char *label)
     return button;
 }
 
+GtkWidget *rb_check_new(const char *label)
+{
+    GtkWidget *check = gtk_check_button_new_with_mnemonic(label);
+    g_auto(GStrv) parts = g_strsplit(label, "_", -1);
+    g_autofree char *spoken = g_strjoinv("", parts);
+    gtk_accessible_update_property(GTK_ACCESSIBLE(check), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                   spoken, -1);
+    return check;
+}
+
 GtkWidget *rb_form_new(void)
 {
     GtkWidget *form = gtk_flow_box_new();

@@ -23,6 +23,8 @@ void rb_drop_down_may_shrink(GtkDropDown *list, int letters);
 /* A button whose label has a mnemonic, spoken once and without its underscore: what GTK 4.8 makes of
  * such a label is "_Stop Stop". */
 GtkWidget *rb_button_new(const char *label);
+/* A box to tick, likewise. */
+GtkWidget *rb_check_new(const char *label);
 
 /* Undo in these fields is the library's: a field with an undo of its own would swallow Ctrl+Z and
  * bring back what it was filled with. */

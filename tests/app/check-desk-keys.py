@@ -5,7 +5,7 @@ Every control that can be reached has a name."""
 import json
 import os
 
-from window import (Role, State, cli, counted_snaps, demo, fail, key, opened, sheet_snap, step,
+from window import (Role, choose_coverage, cli, counted_snaps, demo, fail, key, opened, sheet_snap, step,
                     stored_coverage, wait_for, write)
 
 
@@ -22,19 +22,7 @@ def check_tag(window, library, snap):
     """A tag changed by keyboard alone is stored, undone and redone."""
     before = stored_coverage(library, snap)
     wanted, letter = ("Cover 3", "3") if before != "cover-3" else ("Cover 2", "2")
-    key("g")
-    wait_for("the tags", lambda: ": " in window.focus_name())
-    rows = [n for n in window.root().all() if n.role == Role.LIST_ITEM and ": " in n.name]
-    here = next(i for i, n in enumerate(rows) if n.has(State.FOCUSED))
-    there = next(i for i, n in enumerate(rows) if n.name.startswith("Coverage: "))
-    key(*["Down" if there > here else "Up"] * abs(there - here))
-    wait_for("the coverage", lambda: window.focus_name().startswith("Coverage: "))
-    key("Return")
-    wait_for("the choices", lambda: window.find(Role.LIST_ITEM, wanted))
-    key(letter)
-    wait_for(wanted + " chosen", lambda: window.focus_name() == wanted)
-    key("Return")
-    wait_for("the new tag on screen", lambda: window.tag("Coverage") == wanted)
+    choose_coverage(window, wanted, letter)
     token = wanted.lower().replace(" ", "-")
     wait_for("the new tag on disk", lambda: stored_coverage(library, snap) == token)
     key("ctrl+z")

@@ -2,8 +2,9 @@
 """The table of snaps, two charts and a person's own keys in the real window, by keyboard alone."""
 import json
 import os
+import sqlite3
 
-from window import (Role, cli, counted_snaps, demo, fail, key, opened, sheet_snap, step,
+from window import (Role, choose_coverage, cli, counted_snaps, demo, fail, key, opened, sheet_snap, step,
                     stored_coverage, wait_for, write)
 
 
@@ -69,6 +70,7 @@ def check_two_charts(window, library, snap):
     key("ctrl+b")
     wait_for("who charts", lambda: window.focused().parent.name == "Who charts")
     wait_for("nobody else", lambda: window.says("Nobody else has a chart"))
+    window.expect_names("two charts")
     key("Tab")
     write("Second Coach")
     key("Return")
@@ -83,6 +85,59 @@ def check_two_charts(window, library, snap):
         fail("settled on %s, and not stored" % mine.name)
     key("ctrl+z")
     wait_for("the difference again", lambda: window.says(other))
+
+
+def own_coverage(library, snap, person):
+    """What that person's own chart says, if there is one."""
+    with sqlite3.connect(library) as base:
+        found = base.execute(
+            "SELECT term.token FROM chart JOIN person ON person.id = chart.author "
+            "LEFT JOIN term ON term.id = chart.coverage "
+            "WHERE chart.snap = ? AND person.name = ? AND chart.removed = 0",
+            (int(snap), person)).fetchone()
+    return found[0] if found is not None else None
+
+
+def tick_blind(window):
+    if window.find(name="Who charts") is not None:
+        key("Escape")
+        wait_for(lambda: "the drawer away, at " + window.focus_name(),
+                 lambda: window.find(name="Who charts") is None)
+    key("ctrl+b")
+    wait_for("who charts", lambda: window.focused().parent.name == "Who charts")
+    window.tab_to("Blind")
+    key("space")
+
+
+def check_blind(window, library, shown):
+    """A second chart made blind, by keyboard: it starts empty, nothing of the first one is shown, the
+    first one stays as it is; with the blind taken off the two are compared."""
+    at = int(sheet_snap(window))
+    game = next(row["game"] for row in cli("snaps", library, "--json")["snaps"]
+                if row["snap"] == shown)
+    row = next(row for row in cli("snaps", library, "--json")["snaps"]
+               if row["game"] == game and row["number"] > at and row["tags"].get("coverage"))
+    snap, first = row["snap"], row["tags"]["coverage"]
+    wanted, letter = ("Cover 2", "2") if first != "cover-2" else ("Cover 3", "3")
+    tick_blind(window)
+    wait_for("nothing of the others", lambda: window.says("A blind chart shows nothing"))
+    key("Escape")
+    wait_for("the drawer away", lambda: not window.says("A blind chart shows nothing"))
+    for number in range(at + 1, row["number"] + 1):
+        key("n")
+        wait_for("snap %d" % number, lambda number=number: sheet_snap(window) == str(number))
+    key("g")
+    wait_for("an empty chart", lambda: window.tag("Coverage") == "unknown")
+    if window.says("The chart of Graduate assistant"):
+        fail("the blind one is told whose chart it is")
+    choose_coverage(window, wanted, letter)
+    token = wanted.lower().replace(" ", "-")
+    wait_for("the second chart on disk", lambda: own_coverage(
+        library, snap, "Second Coach") == token)
+    if own_coverage(library, snap, "Graduate assistant") != first:
+        fail("the first chart is another now")
+    tick_blind(window)
+    wait_for("the difference", lambda: window.says("Snap %d, Coverage" % row["number"]))
 
 
 def keys_row(window, starts):
@@ -135,6 +190,8 @@ def main():
             step("a cell and two snaps changed")
             check_two_charts(window, library, snap)
             step("two charts settled")
+            check_blind(window, library, snap)
+            step("a blind chart, then compared")
             check_own_keys(window)
             step("a key of one's own")
             window.close()

@@ -414,6 +414,23 @@ def sheet_snap(window):
     return None
 
 
+def choose_coverage(window, wanted, letter):
+    """Of the snap shown, by the list of its tags and keys alone."""
+    key("g")
+    wait_for("the tags", lambda: ": " in window.focus_name())
+    rows = [n for n in window.root().all() if n.role == Role.LIST_ITEM and ": " in n.name]
+    here = next(i for i, n in enumerate(rows) if n.has(State.FOCUSED))
+    there = next(i for i, n in enumerate(rows) if n.name.startswith("Coverage: "))
+    key(*["Down" if there > here else "Up"] * abs(there - here))
+    wait_for("the coverage", lambda: window.focus_name().startswith("Coverage: "))
+    key("Return")
+    wait_for("the choices", lambda: window.find(Role.LIST_ITEM, wanted))
+    key(letter)
+    wait_for(wanted + " chosen", lambda: window.focus_name() == wanted)
+    key("Return")
+    wait_for("the new tag on screen", lambda: window.tag("Coverage") == wanted)
+
+
 def stored_coverage(library, snap):
     for row in cli("snaps", library, "--json")["snaps"]:
         if row["snap"] == snap:

@@ -142,3 +142,18 @@ char *rb_deck_since_snap_text(RbDeck *deck)
     return g_strdup_printf(_("snap %s%lld.%02lld s"), us < 0 ? "−" : "+",
                            hundredths / 100, hundredths % 100);
 }
+
+char *rb_deck_dup_seconds(RbDeck *deck)
+{
+    const RbClip *clip = rb_deck_get_clip(deck);
+    const RbMark *snap = clip != NULL ? rb_clip_find_mark(clip, RB_MARK_SNAP) : NULL;
+    const int64_t frame = rb_deck_get_frame_at_hand(deck);
+    RbTime time;
+    if (snap == NULL || frame < snap->frame ||
+        !rb_reel_get_frame_time(rb_projector_get_reel(rb_deck_get_projector(deck)), frame,
+                                &time)) {
+        return NULL;
+    }
+    const int64_t ms = rb_time_diff_ms(time, snap->time);
+    return g_strdup_printf("%d.%03d", (int)(ms / 1000), (int)(ms % 1000));
+}

@@ -40,6 +40,8 @@ int64_t rb_deck_get_frame(RbDeck *deck);
  * the one asked for last, seen or still on its way: two steps and a mark pressed faster than the
  * film decodes mark the same frame as when they are pressed slowly. */
 int64_t rb_deck_get_frame_at_hand(RbDeck *deck);
+/* Seconds after the snap of that frame, "1.833". Returns: (transfer full) (nullable). */
+char *rb_deck_dup_seconds(RbDeck *deck);
 void rb_deck_show(RbDeck *deck, int64_t frame);
 void rb_deck_step(RbDeck *deck, int frames);
 /* A step key is held down, until rb_deck_let_go(): steps as fast as they are seen. */

@@ -1,9 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "errand-quiz.h"
 
-#include "rb/base/error.h"
-#include "rb/work/error.h"
-
 void rb_quiz_want_free(void *pointer)
 {
     RbQuizWant *want = pointer;
@@ -23,13 +20,6 @@ void rb_quiz_set_free(void *pointer)
         g_free(set->today);
         g_free(set);
     }
-}
-
-static bool need_library(const RbStoreSide *side, GError **error)
-{
-    return side->library != NULL ||
-           rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                        "No library is open: open one first.");
 }
 
 static bool load_sheets(RbLibrary *library, RbQuizSet *set, GError **error)
@@ -52,7 +42,7 @@ void *rb_errand_quiz(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)cancel;
     (void)progress;
     const RbQuizWant *want = data;
-    if (!need_library(side, error)) {
+    if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
     g_autoptr(RbFilter) filter = rb_filter_new();
@@ -88,7 +78,8 @@ void *rb_errand_keep_quiz(RbStoreSide *side, void *data, RbCancel *cancel,
 {
     (void)cancel;
     (void)progress;
-    if (!need_library(side, error) || !rb_quiz_keep(side->library, data, error)) {
+    if (!rb_store_side_has_library(side, error) ||
+        !rb_quiz_keep(side->library, data, error)) {
         return NULL;
     }
     rb_library_has_changed(side->library); /* no figure hangs on an answer */

@@ -1,9 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "errands-cutups.h"
 
-#include "rb/base/error.h"
-#include "rb/work/error.h"
-
 void rb_cutups_answer_free(void *data)
 {
     RbCutupsAnswer *answer = data;
@@ -13,13 +10,6 @@ void rb_cutups_answer_free(void *data)
         rb_cutup_plan_free(answer->nameless);
         g_free(answer);
     }
-}
-
-static bool need_library(const RbStoreSide *side, GError **error)
-{
-    return side->library != NULL ||
-           rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                        "No library is open: open one first.");
 }
 
 static RbCutupId choose(const GPtrArray *cutups, RbCutupId wanted)
@@ -37,8 +27,9 @@ void *rb_errand_cutups(RbStoreSide *side, void *data, RbCancel *cancel,
 {
     (void)cancel;
     (void)progress;
-    g_autoptr(GPtrArray) cutups =
-        need_library(side, error) ? rb_library_load_cutups(side->library, error) : NULL;
+    g_autoptr(GPtrArray) cutups = rb_store_side_has_library(side, error)
+                                      ? rb_library_load_cutups(side->library, error)
+                                      : NULL;
     if (cutups == NULL) {
         return NULL;
     }
@@ -118,16 +109,7 @@ void *rb_errand_change_cutup(RbStoreSide *side, void *data, RbCancel *cancel,
 {
     (void)cancel;
     (void)progress;
-    if (!need_library(side, error) || !change(side->library, data, error)) {
-        return NULL;
-    }
-    g_autoptr(GPtrArray) history = rb_library_load_history(side->library, 1, error);
-    if (history == NULL) {
-        return NULL;
-    }
-    RbWordsAnswer *answer = g_new0(RbWordsAnswer, 1);
-    answer->words = history->len > 0
-                        ? g_strdup(((const RbHistoryLine *)history->pdata[0])->words)
-                        : NULL;
-    return answer;
+    return rb_store_side_has_library(side, error) && change(side->library, data, error)
+               ? rb_words_answer_of_history(side, error)
+               : NULL;
 }

@@ -3,10 +3,6 @@
 
 #include "errands-study.h"
 
-#include <glib/gi18n.h>
-
-#include "rb/base/error.h"
-#include "rb/work/error.h"
 #include "rb/work/saved-filters.h"
 
 void rb_worklist_answer_free(void *pointer)
@@ -80,9 +76,7 @@ void *rb_errand_save_filter(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)progress;
     const RbSaveFilterAsk *ask = data;
     char *words = NULL;
-    if (side->library == NULL) {
-        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                     _("No library is open."));
+    if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
     const bool done =
@@ -92,7 +86,5 @@ void *rb_errand_save_filter(RbStoreSide *side, void *data, RbCancel *cancel,
     if (!done) {
         return NULL;
     }
-    RbWordsAnswer *answer = g_new0(RbWordsAnswer, 1);
-    answer->words = words;
-    return answer;
+    return rb_words_answer_new(words);
 }

@@ -13,13 +13,11 @@
 #include "rb/work/footwork.h"
 #include "rb/work/playbook-edit.h"
 
-static bool need_library(RbStoreSide *side, GError **error)
+bool rb_store_side_has_library(const RbStoreSide *side, GError **error)
 {
-    if (side->library != NULL) {
-        return true;
-    }
-    return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                        _("No library is open."));
+    return side->library != NULL ||
+           rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
+                        _("No library is open: open one first."));
 }
 
 void rb_open_ask_free(void *pointer)
@@ -92,7 +90,7 @@ void *rb_errand_open(RbStoreSide *side, void *data, RbCancel *cancel,
     }
     g_autoptr(RbBookmark) place = find_place(ask);
     g_autoptr(RbLibrary) library =
-        rb_library_open(ask->path, place != NULL ? place->person : NULL, error);
+        rb_library_open_or_read(ask->path, place != NULL ? place->person : NULL, error);
     if (library == NULL) {
         return NULL;
     }
@@ -165,7 +163,7 @@ void *rb_errand_snaps(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)cancel;
     (void)progress;
     const RbGameId *game = data;
-    if (!need_library(side, error)) {
+    if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
     g_autoptr(RbNames) names = rb_library_load_names(side->library, error);
@@ -192,7 +190,9 @@ void *rb_errand_names(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)data;
     (void)cancel;
     (void)progress;
-    return need_library(side, error) ? rb_library_load_names(side->library, error) : NULL;
+    return rb_store_side_has_library(side, error)
+               ? rb_library_load_names(side->library, error)
+               : NULL;
 }
 
 void rb_errand_names_free(void *names)
@@ -206,8 +206,9 @@ void *rb_errand_sheet(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)cancel;
     (void)progress;
     const RbSnapId *snap = data;
-    return need_library(side, error) ? rb_library_load_sheet(side->library, *snap, error)
-                                     : NULL;
+    return rb_store_side_has_library(side, error)
+               ? rb_library_load_sheet(side->library, *snap, error)
+               : NULL;
 }
 
 void rb_errand_sheet_free(void *sheet)
@@ -230,11 +231,21 @@ void rb_words_answer_free(void *pointer)
     g_free(answer);
 }
 
-static void *words_answer(char *words)
+RbWordsAnswer *rb_words_answer_new(char *words)
 {
     RbWordsAnswer *answer = g_new0(RbWordsAnswer, 1);
     answer->words = words;
     return answer;
+}
+
+RbWordsAnswer *rb_words_answer_of_history(const RbStoreSide *side, GError **error)
+{
+    g_autoptr(GPtrArray) history = rb_library_load_history(side->library, 1, error);
+    if (history == NULL) {
+        return NULL;
+    }
+    const RbHistoryLine *line = history->len > 0 ? history->pdata[0] : NULL;
+    return rb_words_answer_new(line != NULL ? g_strdup(line->words) : NULL);
 }
 
 /* The answer to a change. The window reads everything again after it, so it need not be told
@@ -242,7 +253,7 @@ static void *words_answer(char *words)
 static void *change_answer(RbStoreSide *side, char *words)
 {
     rb_library_has_changed(side->library);
-    return words_answer(words);
+    return rb_words_answer_new(words);
 }
 
 void *rb_errand_tag(RbStoreSide *side, void *data, RbCancel *cancel, RbProgress *progress,
@@ -253,7 +264,7 @@ void *rb_errand_tag(RbStoreSide *side, void *data, RbCancel *cancel, RbProgress 
     const RbTagAsk *ask = data;
     const RbTagChange change = { ask->field, ask->value };
     char *words = NULL;
-    if (!need_library(side, error) ||
+    if (!rb_store_side_has_library(side, error) ||
         !rb_library_tag(side->library, ask->snap, &change, 1, &words, error)) {
         return NULL;
     }
@@ -266,11 +277,11 @@ void *rb_errand_put_concept(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)cancel;
     (void)progress;
     char *words = NULL;
-    if (!need_library(side, error) ||
+    if (!rb_store_side_has_library(side, error) ||
         !rb_library_put_concept(side->library, data, &words, error)) {
         return NULL;
     }
-    return words_answer(words);
+    return rb_words_answer_new(words);
 }
 
 void *rb_errand_set_footwork(RbStoreSide *side, void *data, RbCancel *cancel,
@@ -279,11 +290,11 @@ void *rb_errand_set_footwork(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)cancel;
     (void)progress;
     char *words = NULL;
-    if (!need_library(side, error) ||
+    if (!rb_store_side_has_library(side, error) ||
         !rb_library_set_footwork(side->library, data, &words, error)) {
         return NULL;
     }
-    return words_answer(words);
+    return rb_words_answer_new(words);
 }
 
 void *rb_errand_undo(RbStoreSide *side, void *data, RbCancel *cancel,
@@ -293,7 +304,8 @@ void *rb_errand_undo(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)cancel;
     (void)progress;
     char *words = NULL;
-    if (!need_library(side, error) || !rb_library_undo(side->library, &words, error)) {
+    if (!rb_store_side_has_library(side, error) ||
+        !rb_library_undo(side->library, &words, error)) {
         return NULL;
     }
     return change_answer(side, words);
@@ -306,7 +318,8 @@ void *rb_errand_redo(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)cancel;
     (void)progress;
     char *words = NULL;
-    if (!need_library(side, error) || !rb_library_redo(side->library, &words, error)) {
+    if (!rb_store_side_has_library(side, error) ||
+        !rb_library_redo(side->library, &words, error)) {
         return NULL;
     }
     return change_answer(side, words);
@@ -317,7 +330,7 @@ void *rb_errand_snapshot(RbStoreSide *side, void *data, RbCancel *cancel,
 {
     (void)progress;
     const RbSnapshot *before = data;
-    if (!need_library(side, error)) {
+    if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
     return before != NULL ? rb_snapshot_take_after(side->library, before, cancel, error)
@@ -405,7 +418,7 @@ void *rb_errand_watch(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)progress;
     static bool yes = true;
     static bool no = false;
-    if (!need_library(side, error)) {
+    if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
     return rb_library_has_changed(side->library) ? &yes : &no;
@@ -415,7 +428,7 @@ void *rb_errand_find_films(RbStoreSide *side, void *data, RbCancel *cancel,
                            RbProgress *progress, GError **error)
 {
     const char *const folders[] = { data, NULL };
-    if (!need_library(side, error)) {
+    if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
     g_autoptr(GPtrArray) films = rb_library_load_films(side->library, error);
@@ -435,6 +448,6 @@ void *rb_errand_find_films(RbStoreSide *side, void *data, RbCancel *cancel,
         found += stand == RB_FILM_MOVED;
         missing += stand == RB_FILM_MISSING;
     }
-    return words_answer(
+    return rb_words_answer_new(
         g_strdup_printf(_("Films found there: %d. Still missing: %d."), found, missing));
 }

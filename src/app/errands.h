@@ -11,6 +11,9 @@
 /* What the window asks the store thread to do: each an RbBridgeRun with the data it takes and
  * the answer it gives. Nothing here runs on the main thread but the free functions. */
 
+/* False with a sentence when no library is open. */
+bool rb_store_side_has_library(const RbStoreSide *side, GError **error);
+
 /* RbOpenAsk → RbOpenAnswer. */
 typedef struct {
     char *path;     /* owned */
@@ -64,6 +67,10 @@ typedef struct {
     char *words; /* owned, nullable */
 } RbWordsAnswer;
 void rb_tag_ask_free(void *ask);
+/* words: (transfer full) (nullable). */
+RbWordsAnswer *rb_words_answer_new(char *words);
+/* What the history says of the change just made. */
+RbWordsAnswer *rb_words_answer_of_history(const RbStoreSide *side, GError **error);
 void rb_words_answer_free(void *answer);
 void *rb_errand_tag(RbStoreSide *side, void *ask, RbCancel *cancel, RbProgress *progress,
                     GError **error);

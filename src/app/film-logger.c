@@ -5,9 +5,9 @@
 
 #include <glib/gi18n.h>
 
-#include "rb/base/error.h"
 #include "rb/film/reel.h"
-#include "rb/work/error.h"
+
+#include "film-log-errand.h"
 
 struct _RbFilmLogger {
     GObject parent_instance;
@@ -334,79 +334,16 @@ bool rb_film_logger_mark(RbFilmLogger *logger, RbMarkKind kind)
 
 /* ---- what is written */
 
-typedef struct {
-    RbGameId game;
-    RbSnapId snap; /* of a proposal; 0: whichever the film lacks when it is written */
-    RbLogSpan span;
-    RbMark marks[RB_MARK_END + 1];
-} LogAsk;
-
-/* Keys can come faster than the window reads again: what is next is asked of the library. A
- * proposal taken twice is one clip. */
-static bool find_snap(RbLibrary *library, LogAsk *ask, GError **error)
+static RbLogClipAsk *ask_new(RbFilmLogger *logger, RbMoment first, RbMoment last)
 {
-    g_autoptr(RbFilmLog) log = rb_library_load_film_log(library, ask->game, error);
-    if (log == NULL) {
-        return false;
-    }
-    const RbSnapId next = rb_next_unlogged(log->clips, ask->span.film);
-    if (ask->snap.value != 0 && ask->snap.value != next.value) {
-        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                            _("That snap is logged on this film by now."));
-    }
-    ask->snap = next;
-    return true;
+    return rb_log_clip_ask_new(rb_film_logger_get_log(logger)->game,
+                               rb_film_logger_get_film(logger), first, last);
 }
 
-static void *log_errand(RbStoreSide *side, void *data, RbCancel *cancel,
-                        RbProgress *progress, GError **error)
-{
-    (void)cancel;
-    (void)progress;
-    LogAsk *ask = data;
-    ask->span.marks = ask->marks;
-    RbSnapId logged = { 0 };
-    if (side->library == NULL) {
-        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                     _("No library is open."));
-        return NULL;
-    }
-    if (!find_snap(side->library, ask, error) ||
-        !rb_library_log_clip(side->library, ask->game, ask->snap, &ask->span, NULL,
-                             &logged, error)) {
-        return NULL;
-    }
-    rb_library_has_changed(side->library); /* the window reads again anyway */
-    g_autoptr(RbSnap) snap = rb_library_load_snap(side->library, logged, NULL);
-    RbWordsAnswer *answer = g_new0(RbWordsAnswer, 1);
-    answer->words = g_strdup_printf(
-        _("snap %d logged, frames %" G_GINT64_FORMAT " to %" G_GINT64_FORMAT),
-        snap != NULL ? snap->number : 0, ask->span.first.frame, ask->span.last.frame);
-    return answer;
-}
-
-static LogAsk *ask_new(RbFilmLogger *logger, RbMoment first, RbMoment last)
-{
-    LogAsk *ask = g_new0(LogAsk, 1);
-    ask->game = rb_film_logger_get_log(logger)->game;
-    ask->span = (RbLogSpan){ .film = logger->film,
-                             .angle = rb_film_logger_get_film(logger)->angle,
-                             .first = first,
-                             .last = last,
-                             .index_version = rb_reel_get_index_version() };
-    return ask;
-}
-
-static void ask_mark(LogAsk *ask, RbMarkKind kind, RbMoment moment)
-{
-    ask->marks[ask->span.n_marks++] =
-        (RbMark){ .kind = kind, .frame = moment.frame, .time = moment.time };
-}
-
-static void send(RbFilmLogger *logger, LogAsk *ask)
+static void send(RbFilmLogger *logger, RbLogClipAsk *ask)
 {
     give_up_draft(logger);
-    rb_session_change(logger->session, log_errand, ask, g_free);
+    rb_session_change(logger->session, rb_errand_log_clip, ask, g_free);
     tell(logger);
 }
 
@@ -421,10 +358,10 @@ bool rb_film_logger_end(RbFilmLogger *logger, char **sentence)
                                "end, or start it anew."));
         return false;
     }
-    LogAsk *ask = ask_new(logger, logger->start, moment);
+    RbLogClipAsk *ask = ask_new(logger, logger->start, moment);
     for (int kind = 0; kind <= RB_MARK_END; kind++) {
         if (logger->has_mark[kind] && logger->marks[kind].frame <= moment.frame) {
-            ask_mark(ask, (RbMarkKind)kind, logger->marks[kind]);
+            rb_log_clip_ask_mark(ask, (RbMarkKind)kind, logger->marks[kind]);
         }
     }
     send(logger, ask);
@@ -451,14 +388,14 @@ bool rb_film_logger_accept(RbFilmLogger *logger, char **sentence)
                        "this one lacks."));
         return false;
     }
-    LogAsk *ask = ask_new(logger, first, last);
+    RbLogClipAsk *ask = ask_new(logger, first, last);
     ask->snap = logger->next;
     for (int kind = 0; kind <= RB_MARK_END; kind++) {
         RbMoment mark;
         if (logger->guess.has_mark[kind] &&
             moment_of(logger, frame_at(logger, logger->guess.mark_us[kind]), &mark) &&
             mark.frame >= first.frame && mark.frame <= last.frame) {
-            ask_mark(ask, (RbMarkKind)kind, mark);
+            rb_log_clip_ask_mark(ask, (RbMarkKind)kind, mark);
         }
     }
     logger->at_proposal = true; /* on to the next one */

@@ -12,20 +12,6 @@
 #include "errands.h"
 
 /* words: (transfer full). */
-static RbWordsAnswer *answer_with(char *words)
-{
-    RbWordsAnswer *answer = g_new0(RbWordsAnswer, 1);
-    answer->words = words;
-    return answer;
-}
-
-static bool has_library(const RbStoreSide *side, GError **error)
-{
-    return side->library != NULL ||
-           rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND, "%s",
-                        _("No library is open."));
-}
-
 static char *copy_text(const void *text, void *nothing)
 {
     (void)nothing;
@@ -59,8 +45,9 @@ void rb_log_answer_free(void *plan)
 static RbLogPlan *plan_log(RbStoreSide *side, const RbLogAsk *ask, GError **error)
 {
     g_autoptr(GPtrArray) maps = g_ptr_array_copy(ask->maps, (GCopyFunc)copy_text, NULL);
-    g_autoptr(GBytes) bytes =
-        has_library(side, error) ? rb_log_read_file(ask->path, error) : NULL;
+    g_autoptr(GBytes) bytes = rb_store_side_has_library(side, error)
+                                  ? rb_log_read_file(ask->path, error)
+                                  : NULL;
     g_ptr_array_set_free_func(maps, g_free);
     g_ptr_array_add(maps, NULL);
     const RbLogOptions options = {
@@ -97,12 +84,12 @@ void *rb_errand_apply_log(RbStoreSide *side, void *data, RbCancel *cancel,
     g_autoptr(GError) failure = NULL;
     g_autofree char *rejected = rb_log_write_rejected(plan, ask->path, &failure);
     if (failure != NULL) {
-        return answer_with(g_strdup_printf("%s %s", words, failure->message));
+        return rb_words_answer_new(g_strdup_printf("%s %s", words, failure->message));
     }
     if (rejected == NULL) {
-        return answer_with(g_steal_pointer(&words));
+        return rb_words_answer_new(g_steal_pointer(&words));
     }
-    return answer_with(
+    return rb_words_answer_new(
         g_strdup_printf(_("%s. The rows left out are in %s"), words, rejected));
 }
 
@@ -118,7 +105,7 @@ void *rb_errand_save_intake(RbStoreSide *side, void *data, RbCancel *cancel,
 {
     const RbIntakeAsk *ask = data;
     RbIntakeSaved saved = { 0 };
-    if (!has_library(side, error)) {
+    if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
     g_autofree char *folder =
@@ -128,11 +115,12 @@ void *rb_errand_save_intake(RbStoreSide *side, void *data, RbCancel *cancel,
         return NULL;
     }
     if (saved.films + saved.clips + saved.snaps == 0) {
-        return answer_with(
+        return rb_words_answer_new(
             g_strdup(_("All of it was in the library already; nothing was changed.")));
     }
-    return answer_with(g_strdup_printf(_("Loaded: %d films, %d clips, %d new snaps."),
-                                       saved.films, saved.clips, saved.snaps));
+    return rb_words_answer_new(
+        g_strdup_printf(_("Loaded: %d films, %d clips, %d new snaps."), saved.films,
+                        saved.clips, saved.snaps));
 }
 
 void rb_snap_search_answer_free(void *search)
@@ -144,7 +132,7 @@ void *rb_errand_start_snap_search(RbStoreSide *side, void *game, RbCancel *cance
                                   RbProgress *progress, GError **error)
 {
     (void)progress;
-    return has_library(side, error)
+    return rb_store_side_has_library(side, error)
                ? rb_library_start_snap_search(side->library, *(const RbGameId *)game,
                                               false, cancel, error)
                : NULL;
@@ -156,12 +144,13 @@ void *rb_errand_save_snap_marks(RbStoreSide *side, void *found, RbCancel *cancel
     (void)progress;
     RbSnapSearch *search = found;
     int written = 0;
-    if (!has_library(side, error) || !rb_snap_search_tell_times(search, cancel, error) ||
+    if (!rb_store_side_has_library(side, error) ||
+        !rb_snap_search_tell_times(search, cancel, error) ||
         !rb_library_save_snap_marks(side->library, search->proposals, 0, &written,
                                     error)) {
         return NULL;
     }
-    return answer_with(g_strdup_printf(
+    return rb_words_answer_new(g_strdup_printf(
         ngettext("%d snap mark written.", "%d snap marks written.", (gulong)written),
         written));
 }
@@ -180,7 +169,7 @@ void *rb_errand_exchange(RbStoreSide *side, void *folder, RbCancel *cancel,
 {
     (void)cancel;
     (void)progress;
-    if (!has_library(side, error)) {
+    if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
     g_autoptr(GError) failure = NULL;
@@ -201,11 +190,11 @@ void *rb_errand_send(RbStoreSide *side, void *folder, RbCancel *cancel,
                      RbProgress *progress, GError **error)
 {
     RbExchangeSent sent = { 0 };
-    if (!has_library(side, error) ||
+    if (!rb_store_side_has_library(side, error) ||
         !rb_exchange_send(side->library, folder, &sent, cancel, progress, error)) {
         return NULL;
     }
-    return answer_with(
+    return rb_words_answer_new(
         sent.actions == 0
             ? g_strdup(_("The folder has all of this laptop's work."))
             : g_strdup_printf(
@@ -217,7 +206,7 @@ void *rb_errand_take(RbStoreSide *side, void *folder, RbCancel *cancel,
                      RbProgress *progress, GError **error)
 {
     g_autoptr(RbExchangeReceived) received =
-        has_library(side, error)
+        rb_store_side_has_library(side, error)
             ? rb_exchange_receive(side->library, folder, cancel, progress, error)
             : NULL;
     if (received == NULL) {
@@ -234,7 +223,7 @@ void *rb_errand_take(RbStoreSide *side, void *folder, RbCancel *cancel,
             g_string_append_printf(text, " %s", line->sentence);
         }
     }
-    return answer_with(g_string_free(text, FALSE));
+    return rb_words_answer_new(g_string_free(text, FALSE));
 }
 
 void rb_dispute_ask_free(void *data)
@@ -251,8 +240,9 @@ void *rb_errand_settle_dispute(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)cancel;
     (void)progress;
     const RbDisputeAsk *ask = data;
-    g_autoptr(GPtrArray) disputes =
-        has_library(side, error) ? rb_exchange_load_disputes(side->library, error) : NULL;
+    g_autoptr(GPtrArray) disputes = rb_store_side_has_library(side, error)
+                                        ? rb_exchange_load_disputes(side->library, error)
+                                        : NULL;
     for (guint i = 0; disputes != NULL && i < disputes->len; i++) {
         const RbDispute *dispute = disputes->pdata[i];
         for (guint k = 0; k < dispute->values->len; k++) {
@@ -260,8 +250,8 @@ void *rb_errand_settle_dispute(RbStoreSide *side, void *data, RbCancel *cancel,
             if (strcmp(dispute->what, ask->what) == 0 &&
                 strcmp(value->text, ask->text) == 0) {
                 return rb_exchange_settle(side->library, dispute, (int)k, error)
-                           ? answer_with(g_strdup_printf(_("Settled: %s is %s."),
-                                                         ask->what, ask->text))
+                           ? rb_words_answer_new(g_strdup_printf(_("Settled: %s is %s."),
+                                                                 ask->what, ask->text))
                            : NULL;
             }
         }

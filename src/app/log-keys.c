@@ -5,9 +5,7 @@
 
 #include <glib/gi18n.h>
 
-#include "rb/base/error.h"
 #include "rb/film/reel.h"
-#include "rb/work/error.h"
 #include "rb/work/logging.h"
 
 #include "errands.h"
@@ -101,18 +99,14 @@ static void *log_errand(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)cancel;
     (void)progress;
     const LogAsk *ask = data;
-    if (side->library == NULL) {
-        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                     _("No library is open."));
+    if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
     if (!run(side->library, ask, error)) {
         return NULL;
     }
     rb_library_has_changed(side->library); /* the window reads again anyway */
-    RbWordsAnswer *answer = g_new0(RbWordsAnswer, 1);
-    answer->words = words_of(ask);
-    return answer;
+    return rb_words_answer_new(words_of(ask));
 }
 
 /* A frame and its time, of the field at hand where it has two. False while the film does not

@@ -5,8 +5,6 @@
 
 #include <glib/gi18n.h>
 
-#include "rb/base/error.h"
-#include "rb/work/error.h"
 #include "rb/work/games.h"
 
 #include "form.h"
@@ -34,18 +32,14 @@ static void *add_errand(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)cancel;
     (void)progress;
     char *words = NULL;
-    if (side->library == NULL) {
-        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                     _("No library is open."));
+    if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
     if (rb_library_add_game(side->library, data, &words, error).value == 0) {
         return NULL;
     }
     rb_library_has_changed(side->library); /* the window reads again anyway */
-    RbWordsAnswer *answer = g_new0(RbWordsAnswer, 1);
-    answer->words = words;
-    return answer;
+    return rb_words_answer_new(words);
 }
 
 static void free_entry(void *entry)

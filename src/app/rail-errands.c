@@ -3,11 +3,6 @@
 
 #include "rail-errands.h"
 
-#include <glib/gi18n.h>
-
-#include "rb/base/error.h"
-#include "rb/work/error.h"
-
 #include "session-private.h"
 
 typedef struct {
@@ -33,13 +28,6 @@ void rb_tags_ask_free(void *pointer)
     g_free(ask);
 }
 
-static bool need_library(RbStoreSide *side, GError **error)
-{
-    return side->library != NULL ||
-           rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                        _("No library is open."));
-}
-
 void *rb_errand_tags(RbStoreSide *side, void *data, RbCancel *cancel,
                      RbProgress *progress, GError **error)
 {
@@ -53,7 +41,7 @@ void *rb_errand_tags(RbStoreSide *side, void *data, RbCancel *cancel,
             (RbTagChange){ ask->tags->pdata[2 * i], ask->tags->pdata[2 * i + 1] };
     }
     RbWordsAnswer *answer = g_new0(RbWordsAnswer, 1);
-    if (!need_library(side, error) ||
+    if (!rb_store_side_has_library(side, error) ||
         !rb_library_tag(side->library, ask->snap, changes, n, &answer->words, error)) {
         rb_words_answer_free(answer);
         return NULL;
@@ -76,7 +64,7 @@ void *rb_errand_rail_seed(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)data;
     (void)cancel;
     (void)progress;
-    if (!need_library(side, error)) {
+    if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
     g_autoptr(RbLikely) likely = rb_library_load_likely(side->library, error);

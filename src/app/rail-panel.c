@@ -167,22 +167,6 @@ static void send_value(RbRailPanel *panel, const char *value)
     }
 }
 
-/* Seconds after the snap of the frame at hand. Returns: (transfer full) (nullable). */
-static char *shown_seconds(RbRailPanel *panel)
-{
-    const RbClip *clip = rb_deck_get_clip(panel->deck);
-    const RbMark *snap = clip != NULL ? rb_clip_find_mark(clip, RB_MARK_SNAP) : NULL;
-    const int64_t frame = rb_deck_get_frame_at_hand(panel->deck);
-    RbTime time;
-    if (snap == NULL || frame < snap->frame ||
-        !rb_reel_get_frame_time(rb_projector_get_reel(rb_deck_get_projector(panel->deck)),
-                                frame, &time)) {
-        return NULL;
-    }
-    const int64_t ms = rb_time_diff_ms(time, snap->time);
-    return g_strdup_printf("%d.%03d", (int)(ms / 1000), (int)(ms % 1000));
-}
-
 static void accept_first(RbRailPanel *panel)
 {
     g_autoptr(GPtrArray) options = standing(panel);
@@ -200,8 +184,9 @@ static void accept(RbRailPanel *panel)
         return;
     }
     const char *value = typed_value(panel);
-    g_autofree char *shown =
-        value == NULL && panel->question->from_film ? shown_seconds(panel) : NULL;
+    g_autofree char *shown = value == NULL && panel->question->from_film
+                                 ? rb_deck_dup_seconds(panel->deck)
+                                 : NULL;
     if (value != NULL || shown != NULL) {
         send_value(panel, value != NULL ? value : shown);
     } else {

@@ -5,8 +5,6 @@
 
 #include <glib/gi18n.h>
 
-#include "rb/base/error.h"
-#include "rb/work/error.h"
 #include "rb/work/rail.h"
 
 #include "form.h"
@@ -35,9 +33,7 @@ static void *set_errand(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)cancel;
     (void)progress;
     const RequiredAsk *ask = data;
-    if (side->library == NULL) {
-        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                     _("No library is open."));
+    if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
     g_autofree char *now = rb_library_get_required(side->library, error);
@@ -50,9 +46,7 @@ static void *set_errand(RbStoreSide *side, void *data, RbCancel *cancel,
         return NULL;
     }
     rb_library_has_changed(side->library); /* the window reads again anyway */
-    RbWordsAnswer *answer = g_new0(RbWordsAnswer, 1);
-    answer->words = words;
-    return answer;
+    return rb_words_answer_new(words);
 }
 
 static void send(RbRequiredWindow *window, const RbTaggable *field, bool required)

@@ -5,16 +5,7 @@
 
 #include <glib/gi18n.h>
 
-#include "rb/base/error.h"
-#include "rb/work/error.h"
 #include "rb/work/missing.h"
-
-static bool need_library(RbStoreSide *side, GError **error)
-{
-    return side->library != NULL ||
-           rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                        _("No library is open."));
-}
 
 void rb_review_answer_free(void *pointer)
 {
@@ -68,7 +59,7 @@ void *rb_errand_review(RbStoreSide *side, void *data, RbCancel *cancel,
     (void)cancel;
     (void)progress;
     const RbReviewAsk *ask = data;
-    if (!need_library(side, error)) {
+    if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
     RbReviewAnswer *answer = g_new0(RbReviewAnswer, 1);
@@ -86,9 +77,7 @@ void *rb_errand_review(RbStoreSide *side, void *data, RbCancel *cancel,
 /* words: (transfer full) (nullable). */
 static RbWordsAnswer *words_answer(char *words)
 {
-    RbWordsAnswer *answer = g_new0(RbWordsAnswer, 1);
-    answer->words = words;
-    return answer;
+    return rb_words_answer_new(words);
 }
 
 void rb_many_ask_free(void *pointer)
@@ -108,7 +97,7 @@ void *rb_errand_tag_snaps(RbStoreSide *side, void *data, RbCancel *cancel,
     const RbManyAsk *ask = data;
     char *words = NULL;
     const RbTagChange change = { ask->field, ask->value };
-    return need_library(side, error) &&
+    return rb_store_side_has_library(side, error) &&
                    rb_library_tag_snaps(side->library, ask->snaps, change, &words, error)
                ? words_answer(words)
                : NULL;
@@ -130,7 +119,7 @@ void *rb_errand_settle(RbStoreSide *side, void *data, RbCancel *cancel,
     const RbSettleAsk *ask = data;
     char *words = NULL;
     const RbTagChange value = { ask->field, ask->value };
-    return need_library(side, error) &&
+    return rb_store_side_has_library(side, error) &&
                    rb_library_settle_difference(side->library, ask->snap, ask->first,
                                                 ask->second, &value, &words, error)
                ? words_answer(words)
@@ -150,7 +139,7 @@ void *rb_errand_who(RbStoreSide *side, void *data, RbCancel *cancel, RbProgress 
     (void)cancel;
     (void)progress;
     const RbWhoAsk *ask = data;
-    if (!need_library(side, error)) {
+    if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
     rb_library_work_as(side->library, ask->person);

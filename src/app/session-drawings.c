@@ -1,18 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "rb/base/error.h"
-#include "rb/work/error.h"
 #include "rb/work/film-drawings.h"
 
 #include "session-private.h"
 
 /* What is drawn over the film that is shown. */
-
-static bool need_library(const RbStoreSide *side, GError **error)
-{
-    return side->library != NULL ||
-           rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                        "No library is open: open one first.");
-}
 
 /* RbClipId * → GPtrArray of RbFilmDrawing. */
 static void *load(RbStoreSide *side, void *clip, RbCancel *cancel, RbProgress *progress,
@@ -20,23 +11,9 @@ static void *load(RbStoreSide *side, void *clip, RbCancel *cancel, RbProgress *p
 {
     (void)cancel;
     (void)progress;
-    return need_library(side, error)
+    return rb_store_side_has_library(side, error)
                ? rb_library_load_drawings(side->library, *(const RbClipId *)clip, error)
                : NULL;
-}
-
-/* What the history says of the change just made. */
-static void *answer(RbStoreSide *side, GError **error)
-{
-    g_autoptr(GPtrArray) history = rb_library_load_history(side->library, 1, error);
-    if (history == NULL) {
-        return NULL;
-    }
-    RbWordsAnswer *words = g_new0(RbWordsAnswer, 1);
-    words->words = history->len > 0
-                       ? g_strdup(((const RbHistoryLine *)history->pdata[0])->words)
-                       : NULL;
-    return words;
 }
 
 static void *save(RbStoreSide *side, void *drawing, RbCancel *cancel,
@@ -44,9 +21,9 @@ static void *save(RbStoreSide *side, void *drawing, RbCancel *cancel,
 {
     (void)cancel;
     (void)progress;
-    return need_library(side, error) &&
+    return rb_store_side_has_library(side, error) &&
                    rb_library_save_drawing(side->library, drawing, error)
-               ? answer(side, error)
+               ? rb_words_answer_of_history(side, error)
                : NULL;
 }
 
@@ -55,10 +32,10 @@ static void *take_off(RbStoreSide *side, void *id, RbCancel *cancel, RbProgress 
 {
     (void)cancel;
     (void)progress;
-    return need_library(side, error) &&
+    return rb_store_side_has_library(side, error) &&
                    rb_library_remove_drawing(side->library, *(const RbFilmDrawingId *)id,
                                              error)
-               ? answer(side, error)
+               ? rb_words_answer_of_history(side, error)
                : NULL;
 }
 

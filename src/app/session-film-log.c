@@ -1,10 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "config.h"
-
-#include <glib/gi18n.h>
-
-#include "rb/base/error.h"
-#include "rb/work/error.h"
 
 #include "session-private.h"
 
@@ -16,9 +10,7 @@ static void *load(RbStoreSide *side, void *game, RbCancel *cancel, RbProgress *p
 {
     (void)cancel;
     (void)progress;
-    if (side->library == NULL) {
-        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                     _("No library is open."));
+    if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
     return rb_library_load_film_log(side->library, *(const RbGameId *)game, error);

@@ -112,6 +112,21 @@ RbLibrary *rb_library_open_to_read(const char *path, GError **error)
     return library_new(store, NULL);
 }
 
+RbLibrary *rb_library_open_or_read(const char *path, const char *person, GError **error)
+{
+    g_autoptr(GError) failure = NULL;
+    RbStore *store = rb_store_open(path, &failure);
+    if (store == NULL &&
+        g_error_matches(failure, RB_STORE_ERROR, RB_STORE_ERROR_READ_ONLY)) {
+        store = rb_store_open_read_only(path, NULL);
+    }
+    if (store == NULL) {
+        g_propagate_error(error, g_steal_pointer(&failure));
+        return NULL;
+    }
+    return library_new(store, person);
+}
+
 void rb_library_close(RbLibrary *library)
 {
     if (library == NULL) {

@@ -25,6 +25,8 @@ RbLibrary *rb_library_create(const char *path, const char *person, GError **erro
 /* Opens an existing file; never writes to one that it refuses. Returns: (transfer full)
  * (nullable): with `error` set. */
 RbLibrary *rb_library_open(const char *path, const char *person, GError **error);
+/* To be changed; where it may not be, only to be read: what would change it says why not then. */
+RbLibrary *rb_library_open_or_read(const char *path, const char *person, GError **error);
 /* The same, and no change is possible: for commands that only read. */
 RbLibrary *rb_library_open_to_read(const char *path, GError **error);
 void rb_library_close(RbLibrary *library); /* NULL is allowed */

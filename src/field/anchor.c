@@ -2,6 +2,7 @@
 #include "anchor.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "calibration-private.h"
@@ -26,7 +27,8 @@
  * line counts as so many places that have nothing in common, over so many frames. */
 #define PLACE_SD_PX 0.45
 #define LINE_COUNTS 3.0
-#define FRAMES_ALIKE 4.0
+/* Neighbouring places of a painted line are off by nearly as much; of turf by anything. */
+#define SMOOTH_PX 0.8
 #define GATE_SD 3.0
 #define GATE_LEAST_PX 4.0
 
@@ -207,6 +209,33 @@ static void try_place(Search *search, const Stripe *stripe, RbPoint2 place)
 
 /* ---- all stripes */
 
+static int compare_doubles(const void *a, const void *b)
+{
+    const double x = *(const double *)a;
+    const double y = *(const double *)b;
+    return x < y ? -1 : x > y;
+}
+
+/* Drops the places of a line from `first` on when they do not lie on one: the median step from one
+ * to the next is too long. */
+static void keep_smooth(Search *search, int first)
+{
+    const int n = search->n - first - 1;
+    if (n < 2) {
+        search->n = first; /* two places or fewer are no line */
+        return;
+    }
+    g_autofree double *steps = g_new(double, (gsize)n);
+    for (int i = 0; i < n; i++) {
+        steps[i] =
+            fabs(search->places[first + i + 1].off - search->places[first + i].off);
+    }
+    qsort(steps, (size_t)n, sizeof steps[0], compare_doubles);
+    if (steps[n / 2] > SMOOTH_PX) {
+        search->n = first;
+    }
+}
+
 static void try_stripe(Search *search, const Stripe *stripe, double apart_px)
 {
     enum { PARTS_MAX = 4000 };
@@ -252,12 +281,15 @@ int rb_anchor_find(RbFieldCode code, const RbCalibration *calibration,
 {
     const RbFieldDimensions *d = rb_field_dimensions(code);
     Search search = { calibration, picture, places, 0, 0 };
+    int first = 0;
     for (int line = 5; line <= 95; line += 5) {
         const Stripe stripe = { .from = { line, 0.0 },
                                 .to = { line, RB_FIELD_WIDTH_YD },
                                 .half = d->line_width_yd / 2.0,
                                 .bright = { 1.0, 0.0 } };
         try_stripe(&search, &stripe, APART_PX);
+        keep_smooth(&search, first);
+        first = search.n;
     }
     for (int far = 0; far < 2; far++) {
         const double y = far != 0 ? RB_FIELD_WIDTH_YD : 0.0;
@@ -267,7 +299,11 @@ int rb_anchor_find(RbFieldCode code, const RbCalibration *calibration,
                               .edge = true,
                               .bright = { 0.0, far != 0 ? 1.0 : -1.0 } };
         try_stripe(&search, &edge, APART_PX);
+        keep_smooth(&search, first);
+        first = search.n;
         try_hashes(&search, d, far != 0);
+        keep_smooth(&search, first);
+        first = search.n;
     }
     return search.n;
 }
@@ -310,7 +346,8 @@ static double moved(const RbCalibration *now, const RbCalibration *then, RbPoint
     return (a.x - b.x) * normal.x + (a.y - b.y) * normal.y;
 }
 
-int rb_anchor_use(RbCalibration *calibration, const AnchorPlace *places, int n)
+int rb_anchor_use(RbCalibration *calibration, const AnchorPlace *places, int n,
+                  double alike)
 {
     const RbCalibration start = *calibration;
     int of_line[ANCHOR_PLACES_MAX] = { 0 };
@@ -322,14 +359,14 @@ int rb_anchor_use(RbCalibration *calibration, const AnchorPlace *places, int n)
         const AnchorPlace *place = &places[i];
         double slopes[UNKNOWNS];
         const double known = shown_sd(&start, place->field, place->normal, slopes);
-        const double alike = FRAMES_ALIKE * MAX(1.0, of_line[place->line] / LINE_COUNTS);
+        const double shared = alike * MAX(1.0, of_line[place->line] / LINE_COUNTS);
         const double left =
             place->off - moved(calibration, &start, place->field, place->normal);
         const double gate = MAX(GATE_SD * hypot(known, place->sd), GATE_LEAST_PX);
         if (!isfinite(known) || !isfinite(left) || fabs(left) > gate) {
             continue;
         }
-        take_place(calibration, slopes, left, place->sd * place->sd * alike);
+        take_place(calibration, slopes, left, place->sd * place->sd * shared);
         used++;
     }
     return used;

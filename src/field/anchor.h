@@ -22,8 +22,10 @@ int rb_anchor_find(RbFieldCode code, const RbCalibration *calibration,
                    const PyramidLevel *picture, AnchorPlace *places);
 /* Moves the calibration toward the places, each as much as it is believed (R. E. Kalman, "A new
  * approach to linear filtering and prediction problems", 1960, one place at a time), and leaves out
- * those that cannot belong. Returns how many were used. */
-int rb_anchor_use(RbCalibration *calibration, const AnchorPlace *places, int n);
+ * those that cannot belong. alike: on how many pictures the same errors are met again. Returns how
+ * many were used. */
+int rb_anchor_use(RbCalibration *calibration, const AnchorPlace *places, int n,
+                  double alike);
 /* By how many times the places are farther from where `now` shows them than a found place is off by
  * itself; 1 or more. Of lines along and across the field the worse. then: what they were looked for
  * with. */

@@ -13,6 +13,8 @@
 #define DEVIATE_80 1.2815515655446004
 /* So few places of lines are no ground to move a calibration. */
 #define FOUND_LEAST 12
+/* The same line is off by the same on so many pictures. */
+#define FRAMES_ALIKE 4.0
 
 struct RbCarrier {
     RbFieldCode code;
@@ -151,7 +153,7 @@ static int anchor(RbCarrier *carrier, RbCalibration *c)
         return 0;
     }
     const RbCalibration then = *c;
-    const int used = rb_anchor_use(c, places, n);
+    const int used = rb_anchor_use(c, places, n, FRAMES_ALIKE);
     carrier->strain = rb_anchor_strain(c, &then, places, n);
     return used;
 }
@@ -200,7 +202,7 @@ bool rb_carrier_sharpen(RbCarrier *carrier)
         const int n =
             rb_anchor_find(carrier->code, &before, &carrier->pyramid.levels[0], places);
         if (round == 0) {
-            used = rb_anchor_use(&next, places, n);
+            used = rb_anchor_use(&next, places, n, 1.0);
             sharper = next;
         } else {
             used = MIN(used, n);

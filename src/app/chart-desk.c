@@ -6,11 +6,11 @@
 #include <glib/gi18n.h>
 
 #include "draw-layer.h"
-#include "measure-layer.h"
 #include "drive-strip.h"
 #include "film-log-panel.h"
 #include "film-view.h"
 #include "keys.h"
+#include "measure-layer.h"
 #include "notice.h"
 #include "rail-panel.h"
 #include "read-ladder.h"
@@ -41,11 +41,11 @@ struct _RbChartDesk {
     GtkLabel *reasons;
     GtkButton *settle;
 
-    RbSession *session;   /* owned, nullable */
-    RbDeck *deck;         /* owned */
-    RbDrawLayer *layer;   /* borrowed: over the film */
+    RbSession *session;       /* owned, nullable */
+    RbDeck *deck;             /* owned */
+    RbDrawLayer *layer;       /* borrowed: over the film */
     RbMeasureLayer *measures; /* borrowed: of the film */
-    RbFilmLogger *logger; /* owned, nullable: no session yet */
+    RbFilmLogger *logger;     /* owned, nullable: no session yet */
 };
 
 G_DEFINE_FINAL_TYPE(RbChartDesk, rb_chart_desk, GTK_TYPE_WIDGET)

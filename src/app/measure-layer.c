@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "measure-keys.h"
 #include "measure-paint.h"
 #include "view-carrier.h"
 
@@ -305,73 +306,6 @@ static void take_back(RbMeasureLayer *layer)
 
 /* ---- keys */
 
-static bool choose_measure(RbMeasureLayer *layer, guint keyval)
-{
-    if (keyval == GDK_KEY_v) {
-        rb_fieldwork_measure(layer->work, RB_MEASURE_SPEED, RB_SIDE_UNKNOWN);
-        show(layer);
-        return true;
-    }
-    static const struct {
-        RbMeasureKind kind;
-        RbSide side;
-    } kinds[10] = {
-        { RB_MEASURE_LENGTH, RB_SIDE_UNKNOWN },
-        { RB_MEASURE_CUSHION, RB_SIDE_LEFT },
-        { RB_MEASURE_CUSHION, RB_SIDE_RIGHT },
-        { RB_MEASURE_SPLIT, RB_SIDE_UNKNOWN },
-        { RB_MEASURE_NUMBERS, RB_SIDE_UNKNOWN },
-        { RB_MEASURE_SIDELINE, RB_SIDE_UNKNOWN },
-        { RB_MEASURE_DEPTH, RB_SIDE_UNKNOWN },
-        { RB_MEASURE_WIDTH, RB_SIDE_UNKNOWN },
-        { RB_MEASURE_THROW, RB_SIDE_UNKNOWN },
-        { RB_MEASURE_SEPARATION, RB_SIDE_UNKNOWN },
-    };
-    const guint digit = keyval - GDK_KEY_0;
-    if (digit > 9) {
-        return false;
-    }
-    rb_fieldwork_measure(layer->work, kinds[digit].kind, kinds[digit].side);
-    show(layer);
-    return true;
-}
-
-static bool turn_mark(RbMeasureLayer *layer, guint keyval)
-{
-    static const struct {
-        guint keyval;
-        RbLandmarkKind kind;
-    } kinds[] = { { GDK_KEY_h, RB_LANDMARK_HASH },
-                  { GDK_KEY_s, RB_LANDMARK_SIDELINE },
-                  { GDK_KEY_t, RB_LANDMARK_NUMBER_TOP },
-                  { GDK_KEY_b, RB_LANDMARK_NUMBER_BOTTOM } };
-    for (size_t i = 0; i < G_N_ELEMENTS(kinds); i++) {
-        if (kinds[i].keyval == keyval) {
-            rb_fieldwork_turn_kind(layer->work, kinds[i].kind);
-            return true;
-        }
-    }
-    switch (keyval) {
-    case GDK_KEY_Page_Up:
-        rb_fieldwork_turn_line(layer->work, 1);
-        return true;
-    case GDK_KEY_Page_Down:
-        rb_fieldwork_turn_line(layer->work, -1);
-        return true;
-    case GDK_KEY_o:
-        rb_fieldwork_turn_half(layer->work);
-        return true;
-    case GDK_KEY_x:
-        rb_fieldwork_turn_end(layer->work);
-        return true;
-    case GDK_KEY_l:
-        rb_fieldwork_turn_to_line(layer->work);
-        return true;
-    default:
-        return false;
-    }
-}
-
 static bool move(RbMeasureLayer *layer, guint keyval, int step)
 {
     switch (keyval) {
@@ -406,9 +340,8 @@ static gboolean on_key(GtkEventControllerKey *keys, guint keyval, guint code,
         enter(layer);
     } else if (keyval == GDK_KEY_BackSpace || keyval == GDK_KEY_Delete) {
         take_back(layer);
-    } else if (!move(layer, keyval, (state & GDK_SHIFT_MASK) != 0 ? LONG_STEP : STEP) &&
-               !choose_measure(layer, keyval)) {
-        if (!turn_mark(layer, keyval)) {
+    } else if (!move(layer, keyval, (state & GDK_SHIFT_MASK) != 0 ? LONG_STEP : STEP)) {
+        if (!rb_measure_key(layer->work, keyval)) {
             return GDK_EVENT_PROPAGATE;
         }
         show(layer);

@@ -328,7 +328,8 @@ bool rb_reel_get_field_time(RbReel *reel, int64_t field, RbTime *time)
     if (!rb_reel_get_frame_time(reel, ordinal, time)) {
         return false;
     }
-    if (field % 2 == 0 || !rb_reel_is_interlaced(reel) || time->base.den > G_MAXINT32 / 2) {
+    if (field % 2 == 0 || !rb_reel_is_interlaced(reel) ||
+        time->base.den > G_MAXINT32 / 2) {
         return true;
     }
     int64_t length = 0;

@@ -68,8 +68,8 @@ static RbCalibration fit(const RbFieldView *view)
     return c;
 }
 
-static RbUncertain take(const RbCalibration *c, RbMeasureKind kind, RbPoint2 a, RbPoint2 b,
-                       const char *name)
+static RbUncertain take(const RbCalibration *c, RbMeasureKind kind, RbPoint2 a,
+                        RbPoint2 b, const char *name)
 {
     const RbMeasureAsk ask = { .kind = kind,
                                .rules = RB_RULES_COLLEGE,

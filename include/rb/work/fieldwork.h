@@ -22,7 +22,8 @@ RbFieldworkPhase rb_fieldwork_get_phase(const RbFieldwork *work);
 
 /* The frame that is looked at from now on: when it is shown and for how long, in seconds. Places are
  * clicked on it; the views of places on other frames stay as they were. */
-void rb_fieldwork_set_frame(RbFieldwork *work, int64_t frame, double at_s, double length_s);
+void rb_fieldwork_set_frame(RbFieldwork *work, int64_t frame, double at_s,
+                            double length_s);
 
 /* ---- marks */
 

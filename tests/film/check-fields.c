@@ -298,6 +298,7 @@ END_TEST
 TCase *rb_case_fields(void)
 {
     TCase *tcase = rb_case_new("fields");
+    tcase_set_tags(tcase, "shown");
     tcase_add_loop_test(tcase, test_fields__each_shows_its_own_moment_in_every_order, 0,
                         (int)G_N_ELEMENTS(kinds));
     tcase_add_test(tcase, test_fields__are_those_of_a_straight_run);

@@ -199,6 +199,7 @@ END_TEST
 TCase *rb_case_grow(void)
 {
     TCase *tcase = rb_case_new("grow");
+    tcase_set_tags(tcase, "shown");
     tcase_add_loop_test(tcase, test_grow__new_frames_of_a_recording_appear, 0,
                         (int)G_N_ELEMENTS(growing));
     tcase_add_test(tcase, test_grow__a_film_just_written_is_whole_after_a_while);

@@ -299,6 +299,7 @@ END_TEST
 TCase *rb_case_player_film(void)
 {
     TCase *tcase = rb_case_new("player-film");
+    tcase_set_tags(tcase, "shown");
     tcase_add_test(tcase, test_player_film__steps_and_runs_show_the_frames_they_name);
     tcase_add_test(tcase, test_player_film__one_key_frame_and_little_memory);
     tcase_add_test(tcase, test_player_film__steady_play_makes_no_frame_sized_buffers);

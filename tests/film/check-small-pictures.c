@@ -288,6 +288,7 @@ END_TEST
 TCase *rb_case_small_pictures(void)
 {
     TCase *tcase = rb_case_new("small-pictures");
+    tcase_set_tags(tcase, "shown");
     tcase_add_test(tcase, test_small__has_the_spans_frames_and_every_one_is_a_key);
     tcase_add_test(tcase, test_small__a_player_steps_on_it_and_rests_on_the_film);
     tcase_add_test(tcase, test_small__a_copy_with_other_frames_is_left_alone);

@@ -231,6 +231,7 @@ END_TEST
 TCase *rb_case_sound(void)
 {
     TCase *tcase = rb_case_new("sound");
+    tcase_set_tags(tcase, "shown");
     tcase_add_test(tcase, test_sound__is_the_films_at_the_pictures_time);
     tcase_add_test(tcase, test_sound__follows_the_newest_command);
     tcase_add_test(tcase, test_sound__its_absence_never_hurts);

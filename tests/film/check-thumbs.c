@@ -179,6 +179,7 @@ END_TEST
 TCase *rb_case_thumbs(void)
 {
     TCase *tcase = rb_case_new("thumbs");
+    tcase_set_tags(tcase, "shown");
     tcase_add_test(tcase, test_thumbs__show_their_frames_and_are_kept);
     tcase_add_test(tcase, test_thumbs__what_cannot_be_had_is_passed_over);
     tcase_add_test(tcase, test_thumbs__cancel);

@@ -191,6 +191,7 @@ END_TEST
 TCase *rb_case_tone(void)
 {
     TCase *tcase = rb_case_new("tone");
+    tcase_set_tags(tcase, "shown");
     tcase_add_test(tcase, test_tone__reference_levels_of_bt2408);
     tcase_add_test(tcase, test_tone__ends_and_inverse_of_bt2100);
     tcase_add_test(tcase, test_tone__the_curve_of_bt2390);

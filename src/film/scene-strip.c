@@ -145,11 +145,18 @@ static bool comes_back(const SceneStrip *strip, int at, double usual)
 
 /* A camera that speeds up changes the picture more with each step; a cut is one step alone, or
  * one between pictures that have nothing in common and a calm side. */
-static bool stands_alone(const SceneStrip *strip, int at)
+static bool stands_alone(const SceneStrip *strip, int at, double usual)
 {
     const double step = strip->steps[at];
-    const double before = at > 0 ? strip->steps[at - 1] : 0;
-    const double after = at + 2 < strip->near ? strip->steps[at + 1] : 0;
+    double before = at > 0 ? strip->steps[at - 1] : 0;
+    double after = at + 2 < strip->near ? strip->steps[at + 1] : 0;
+    /* A flash just beside it is a story of its own. */
+    if (step <= 1.5 * before && comes_back(strip, at - 1, usual)) {
+        before = usual;
+    }
+    if (step <= 1.5 * after && comes_back(strip, at + 1, usual)) {
+        after = usual;
+    }
     return step > 1.5 * fmax(before, after) ||
            (step > NOTHING_ALIKE && step > 1.25 * fmax(before, after) &&
             step > 2 * fmin(before, after));
@@ -171,7 +178,7 @@ double rb_scene_strip_find(const SceneStrip *strip, int *at)
     *at = -1;
     for (int i = 0; i + 1 < strip->near; i++) {
         const double over = strip->steps[i] / least_step(strip, i, usual);
-        if (over < 1 || over <= best || !stands_alone(strip, i) ||
+        if (over < 1 || over <= best || !stands_alone(strip, i, usual) ||
             comes_back(strip, i, usual)) {
             continue;
         }

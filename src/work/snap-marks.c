@@ -5,6 +5,8 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "rb/base/error.h"
+#include "rb/film/error.h"
 #include "rb/film/frames.h"
 #include "rb/film/snap-finder.h"
 #include "rb/store/films.h"
@@ -38,8 +40,19 @@ static bool find_path(Finder *finder, RbFilmId film, GError **error)
     RbFilmStand stand = RB_FILM_MISSING;
     finder->film = film;
     g_clear_pointer(&finder->path, g_free);
-    return film.value == 0 || rb_library_find_film(finder->library, film, NULL, &stand,
-                                                   &finder->path, finder->cancel, error);
+    GError *failure = NULL;
+    if (film.value == 0 ||
+        rb_library_find_film(finder->library, film, NULL, &stand, &finder->path,
+                             finder->cancel, &failure)) {
+        return true;
+    }
+    /* One that cannot be looked for is as good as missing. */
+    if (failure->domain == RB_FILM_ERROR && !rb_error_is_cancelled(failure)) {
+        g_error_free(failure);
+        return true;
+    }
+    g_propagate_error(error, failure);
+    return false;
 }
 
 static RbSnapSearch *search_new(void)

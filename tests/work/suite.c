@@ -36,6 +36,7 @@ TCase *rb_case_explain(void);
 TCase *rb_case_findings(void);
 TCase *rb_case_footwork(void);
 TCase *rb_case_games(void);
+TCase *rb_case_snap_marks(void);
 TCase *rb_case_snap_rows(void);
 TCase *rb_case_log(void);
 TCase *rb_case_many_charts(void);
@@ -61,6 +62,7 @@ int main(void)
         rb_case_saved_filters, rb_case_snapshot_after, rb_case_required,
         rb_case_rail_cost,     rb_case_own_tags,       rb_case_cutup_export,
         rb_case_snapshot_kept, rb_case_measuring,      rb_case_fieldwork,
+        rb_case_snap_marks,
     };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

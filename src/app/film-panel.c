@@ -284,13 +284,9 @@ static void on_path(RbFilmPanel *panel)
     }
 }
 
-static gboolean on_drop(GtkDropTarget *target, const GValue *value, double x, double y,
-                        RbFilmPanel *panel)
+/* Of GFile; those without a path here are passed over. False: none is left. */
+static bool take_files(RbFilmPanel *panel, GSList *files)
 {
-    (void)target;
-    (void)x;
-    (void)y;
-    g_autoptr(GSList) files = gdk_file_list_get_files(g_value_get_boxed(value));
     g_ptr_array_set_size(panel->paths, 0);
     for (GSList *at = files; at != NULL; at = at->next) {
         char *path = g_file_get_path(at->data);
@@ -305,6 +301,16 @@ static gboolean on_drop(GtkDropTarget *target, const GValue *value, double x, do
     watch(panel);
     read_again(panel);
     return true;
+}
+
+static gboolean on_drop(GtkDropTarget *target, const GValue *value, double x, double y,
+                        RbFilmPanel *panel)
+{
+    (void)target;
+    (void)x;
+    (void)y;
+    g_autoptr(GSList) files = gdk_file_list_get_files(g_value_get_boxed(value));
+    return take_files(panel, files);
 }
 
 static void on_stop(RbFilmPanel *panel)
@@ -517,7 +523,7 @@ static void rb_film_panel_init(RbFilmPanel *panel)
     gtk_widget_add_css_class(GTK_WIDGET(panel), "readbreak");
 }
 
-void rb_film_panel_open(GtkWindow *parent, RbSession *session)
+static RbFilmPanel *show_panel(GtkWindow *parent, RbSession *session)
 {
     RbFilmPanel *panel = g_object_new(RB_TYPE_FILM_PANEL, "transient-for", parent, NULL);
     gtk_window_set_destroy_with_parent(GTK_WINDOW(panel), true);
@@ -525,4 +531,15 @@ void rb_film_panel_open(GtkWindow *parent, RbSession *session)
     g_signal_connect_object(session, "said", G_CALLBACK(on_said), panel,
                             G_CONNECT_SWAPPED);
     gtk_window_present(GTK_WINDOW(panel));
+    return panel;
+}
+
+void rb_film_panel_open(GtkWindow *parent, RbSession *session)
+{
+    show_panel(parent, session);
+}
+
+bool rb_film_panel_open_with(GtkWindow *parent, RbSession *session, GSList *files)
+{
+    return take_files(show_panel(parent, session), files);
 }

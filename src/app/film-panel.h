@@ -11,3 +11,5 @@ G_DECLARE_FINAL_TYPE(RbFilmPanel, rb_film_panel, RB, FILM_PANEL, GtkWindow)
 
 /* Shows it; it goes with its parent. */
 void rb_film_panel_open(GtkWindow *parent, RbSession *session);
+/* And reads what was dropped. files: of GFile. False: none of them has a place here. */
+bool rb_film_panel_open_with(GtkWindow *parent, RbSession *session, GSList *files);

@@ -311,6 +311,25 @@ static void on_keys(GSimpleAction *action, GVariant *value, gpointer data)
     rb_keys_window_open(data, rb_keys_get());
 }
 
+/* Films dropped anywhere on the window are loaded. */
+static gboolean on_drop(GtkDropTarget *target, const GValue *value, double x, double y,
+                        RbWindow *window)
+{
+    (void)target;
+    (void)x;
+    (void)y;
+    g_autoptr(GSList) files = gdk_file_list_get_files(g_value_get_boxed(value));
+    return rb_film_panel_open_with(GTK_WINDOW(window), rb_window_get_session(window),
+                                   files);
+}
+
+static void add_drop(RbWindow *window)
+{
+    GtkDropTarget *drop = gtk_drop_target_new(GDK_TYPE_FILE_LIST, GDK_ACTION_COPY);
+    g_signal_connect(drop, "drop", G_CALLBACK(on_drop), window);
+    gtk_widget_add_controller(GTK_WIDGET(window), GTK_EVENT_CONTROLLER(drop));
+}
+
 void rb_window_add_actions(RbWindow *window)
 {
     static const GActionEntry entries[] = {
@@ -356,6 +375,7 @@ void rb_window_add_actions(RbWindow *window)
     };
     g_action_map_add_action_entries(G_ACTION_MAP(window), entries, G_N_ELEMENTS(entries),
                                     window);
+    add_drop(window);
     rb_window_add_paper_actions(window);
     rb_film_keys_add(window);
     rb_log_keys_add(window);

@@ -6,6 +6,7 @@
 TCase *rb_case_ahead(void);
 TCase *rb_case_deck(void);
 TCase *rb_case_keys(void);
+TCase *rb_case_load(void);
 TCase *rb_case_playbook(void);
 TCase *rb_case_print(void);
 TCase *rb_case_session(void);

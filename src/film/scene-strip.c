@@ -8,6 +8,9 @@
 #define STEP_ENOUGH 0.52 /* … and at most, however the camera moves */
 #define STEP_TIMES 2.0   /* more than the usual step of a camera that moves fast */
 #define NOTHING_ALIKE 0.7
+#define OVER_LEAST 1.05 /* posts that pass come that near */
+#define STEADY 1.5      /* pixels of a small picture */
+#define TURN 4.0
 #define SPIKE_TELLS 1.6 /* packets around it */
 #define SPIKE_SHARE 0.8
 #define BACK_LEAST 0.16 /* a picture that comes back differs by less */
@@ -28,6 +31,7 @@ void rb_scene_strip_clear(SceneStrip *strip)
 {
     g_free(strip->views);
     g_free(strip->steps);
+    g_free(strip->moves);
 }
 
 /* The frame stored last, which need not be the one shown last. */
@@ -70,6 +74,7 @@ bool rb_scene_strip_load(SceneStrip *strip, SceneSource *source, const GArray *s
     *strip = (SceneStrip){ .source = source };
     strip->views = g_new(SceneView, SCENE_GROUP + 2);
     strip->steps = g_new0(double, SCENE_GROUP + 2);
+    strip->moves = g_new0(SceneMatch, SCENE_GROUP + 2);
     strip->views[0] = all[at];
     if (!load_group(strip, all[at].frame, last, error)) {
         return false;
@@ -83,8 +88,8 @@ bool rb_scene_strip_load(SceneStrip *strip, SceneSource *source, const GArray *s
         strip->before[strip->n_before++] = all[i];
     }
     for (int i = 0; i + 1 < strip->near; i++) {
-        strip->steps[i] =
-            rb_scene_match(&strip->views[i], &strip->views[i + 1], REACH).rest;
+        strip->moves[i] = rb_scene_match(&strip->views[i], &strip->views[i + 1], REACH);
+        strip->steps[i] = strip->moves[i].rest;
     }
     return true;
 }
@@ -143,8 +148,27 @@ static bool comes_back(const SceneStrip *strip, int at, double usual)
     return false;
 }
 
+static double apart(const SceneMatch *a, const SceneMatch *b)
+{
+    return hypot(a->dx - b->dx, a->dy - b->dy);
+}
+
+/* No camera that moves steadily before and after turns within one step. */
+static bool turns(const SceneStrip *strip, int at)
+{
+    if (at < 2 || at + 3 >= strip->near) {
+        return false;
+    }
+    const SceneMatch *move = &strip->moves[at];
+    const bool steady =
+        apart(move - 2, move - 1) < STEADY && apart(move + 1, move + 2) < STEADY;
+    return steady && (apart(move - 1, move + 1) >= TURN ||
+                      (apart(move - 1, move) >= TURN && apart(move, move + 1) >= TURN));
+}
+
 /* A camera that speeds up changes the picture more with each step; a cut is one step alone, or
- * one between pictures that have nothing in common and a calm side. */
+ * one between pictures that have nothing in common and a calm side, or one at which the camera
+ * turns. */
 static bool stands_alone(const SceneStrip *strip, int at, double usual)
 {
     const double step = strip->steps[at];
@@ -158,6 +182,7 @@ static bool stands_alone(const SceneStrip *strip, int at, double usual)
         after = usual;
     }
     return step > 1.5 * fmax(before, after) ||
+           (step > 1.25 * fmax(before, after) && turns(strip, at)) ||
            (step > NOTHING_ALIKE && step > 1.25 * fmax(before, after) &&
             step > 2 * fmin(before, after));
 }
@@ -178,7 +203,7 @@ double rb_scene_strip_find(const SceneStrip *strip, int *at)
     *at = -1;
     for (int i = 0; i + 1 < strip->near; i++) {
         const double over = strip->steps[i] / least_step(strip, i, usual);
-        if (over < 1 || over <= best || !stands_alone(strip, i, usual) ||
+        if (over < OVER_LEAST || over <= best || !stands_alone(strip, i, usual) ||
             comes_back(strip, i, usual)) {
             continue;
         }

@@ -12,6 +12,7 @@ typedef struct {
     SceneSource *source; /* borrowed */
     SceneView *views;    /* owned */
     double *steps;       /* owned: rest from each to the next; only between neighbours */
+    SceneMatch *moves;   /* owned: and the shift that left it */
     const float *spikes; /* borrowed, nullable: of each frame's packet */
     int n;               /* those of the group, then the samples after it */
     int near;            /* the first ones, each the neighbour of the one before */

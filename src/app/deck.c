@@ -62,12 +62,23 @@ static void on_frame(RbDeck *deck)
     g_signal_emit(deck, signals[FRAME], 0);
 }
 
+/* A film that could not be read may be there again: its drive is connected by now. */
+static bool is_to_be_tried_again(RbDeck *deck, RbProjector *projector)
+{
+    return rb_projector_get_state(projector) == RB_PROJECTOR_FAILED &&
+           projector != deck->projector && projector != deck->second;
+}
+
 /* An open projector of that film, opened if need be. Returns: (transfer none). */
 RbProjector *rb_deck_open_film(RbDeck *deck, const char *path)
 {
     for (guint i = 0; i < deck->open->len; i++) {
         RbProjector *projector = deck->open->pdata[i];
         const char *its_path = g_object_get_data(G_OBJECT(projector), "path");
+        if (g_str_equal(its_path, path) && is_to_be_tried_again(deck, projector)) {
+            g_ptr_array_remove_index(deck->open, i);
+            break;
+        }
         if (g_str_equal(its_path, path)) {
             g_ptr_array_add(deck->open, g_object_ref(projector));
             g_ptr_array_remove_index(deck->open, i);

@@ -136,7 +136,12 @@ class Screen:
             self.process.kill()
 
 
-def make_season(cli, folder, filmed, at, last):
+SMALL = ("testsrc=size=320x180:rate=30:duration=8", "-pix_fmt", "yuv420p")
+# Of more bytes than anybody reads in advance.
+HEAVY = ("testsrc=size=640x360:rate=30:duration=8,noise=alls=80:allf=t", "-c:v", "mpeg4", "-q:v", "2")
+
+
+def make_season(cli, folder, filmed, at, last, film_of=SMALL):
     """A demo season without its own film, whose first judged dropbacks are all shown by one small
     film, the snap at frame `at` of 0 to `last`: quick to make, and every stop of it can be told by
     its frame. Returns the library."""
@@ -144,9 +149,8 @@ def make_season(cli, folder, filmed, at, last):
     film = os.path.join(folder, "wide.mp4")
     subprocess.run([cli, "demo", library, "--no-film"], check=True,
                    stdout=subprocess.DEVNULL)
-    subprocess.run(["ffmpeg", "-v", "error", "-f", "lavfi", "-i",
-                    "testsrc=size=320x180:rate=30:duration=8", "-pix_fmt", "yuv420p", "-g",
-                    "15", film], check=True)
+    subprocess.run(["ffmpeg", "-v", "error", "-f", "lavfi", "-i", *film_of, "-g", "15", film],
+                   check=True)
     subprocess.run([cli, "film", "add", library, film], check=True,
                    stdout=subprocess.DEVNULL)
     connection = sqlite3.connect(library)

@@ -381,13 +381,14 @@ class Window:
 
 
 @contextlib.contextmanager
-def opened(library, *words):
-    """The window of a library, with the keyboard's focus; ended at the end, whatever comes."""
+def opened(library, *words, before=()):
+    """The window of a library, with the keyboard's focus; ended at the end, whatever comes. before:
+    the command that runs it."""
     environment = dict(os.environ, GTK_A11Y="atspi", GDK_BACKEND="x11", GSK_RENDERER="cairo",
                        NO_AT_BRIDGE="0", XDG_CACHE_HOME=os.path.dirname(library),
                        XDG_STATE_HOME=os.path.dirname(library),
                        XDG_CONFIG_HOME=os.path.join(os.path.dirname(library), "settings"))
-    process = subprocess.Popen([program("RB_APP"), *words, library], env=environment)
+    process = subprocess.Popen([*before, program("RB_APP"), *words, library], env=environment)
     try:
         yield Window(process)
     finally:

@@ -175,6 +175,7 @@ static GtkWidget *others_new(RbCutupPick *pick)
     GtkWidget *list = gtk_list_box_new();
     GtkWidget *scrolled = gtk_scrolled_window_new();
     pick->list = GTK_LIST_BOX(list);
+    gtk_list_box_set_selection_mode(pick->list, GTK_SELECTION_NONE);
     gtk_accessible_update_property(GTK_ACCESSIBLE(list), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    _("Cut-ups to add to"), -1);
     g_signal_connect_swapped(list, "row-activated", G_CALLBACK(on_row), pick);

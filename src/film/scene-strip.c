@@ -121,7 +121,7 @@ static int64_t us_between(const SceneStrip *strip, const SceneView *a, const Sce
  * post, somebody who walks by. */
 static bool comes_back(const SceneStrip *strip, int at, double usual)
 {
-    const double limit = fmin(0.35 * strip->steps[at], fmax(BACK_LEAST, 3 * usual));
+    const double limit = fmin(0.35 * strip->steps[at], fmax(BACK_LEAST, 4 * usual));
     const SceneView *here = &strip->views[at];
     for (int i = MAX(0, at - 40); i <= at; i++) {
         if (us_between(strip, &strip->views[i], here) > SCENE_DISTURBED_US) {

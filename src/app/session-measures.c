@@ -1,6 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "rb/base/error.h"
-#include "rb/work/error.h"
 #include "rb/work/measuring.h"
 
 #include "session-private.h"
@@ -26,18 +24,12 @@ static void *save(RbStoreSide *side, void *data, RbCancel *cancel, RbProgress *p
     const Ask *ask = data;
     (void)cancel;
     (void)progress;
-    if (side->library == NULL) {
-        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                     "No library is open: open one first.");
-        return NULL;
-    }
-    RbWordsAnswer *answer = g_new0(RbWordsAnswer, 1);
-    if (!rb_library_save_measure(side->library, ask->view, ask->measure, &answer->words,
-                                 error)) {
-        rb_words_answer_free(answer);
-        return NULL;
-    }
-    return answer;
+    char *words = NULL;
+    return rb_store_side_has_library(side, error) &&
+                   rb_library_save_measure(side->library, ask->view, ask->measure, &words,
+                                           error)
+               ? rb_words_answer_new(words)
+               : NULL;
 }
 
 void rb_session_save_measure(RbSession *session, RbFieldView *view,

@@ -15,13 +15,13 @@ static GSettingsSchema *schema_in(const char *folder)
     return source != NULL ? g_settings_schema_source_lookup(source, SCHEMA, FALSE) : NULL;
 }
 
-/* The build folder's lies in ui/install, beside src/app and tests/app. An installed program has a
+/* The build folder's lies in src/app, beside the program or beside tests/app. An installed program has a
  * compiled copy of its own, since the desktop's is only made where packages are installed. */
 static GSettingsSchema *find_schema(void)
 {
     g_autofree char *program = g_file_read_link("/proc/self/exe", NULL);
     g_autofree char *folder = g_path_get_dirname(program != NULL ? program : ".");
-    g_autofree char *built = g_build_filename(folder, "..", "..", "ui", "install", NULL);
+    g_autofree char *built = g_build_filename(folder, "..", "..", "src", "app", NULL);
     g_autofree char *installed = rb_installed_path(RB_DATA_BELOW, RB_DATA_DIR);
     GSettingsSchema *schema = schema_in(built);
     if (schema == NULL) {

@@ -134,6 +134,16 @@ void rb_film_rows_choose(GtkListBox *list, int place)
     }
 }
 
+/* Whoever named the films or was in the list goes on in it; an open menu or a button that somebody
+ * went to meanwhile keeps the keyboard. */
+static bool waits_for_rows(GtkListBox *list)
+{
+    GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(list));
+    GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
+    return focus == NULL || GTK_IS_TEXT(focus) ||
+           gtk_widget_is_ancestor(focus, GTK_WIDGET(list));
+}
+
 void rb_film_rows_show(GtkListBox *list, const RbIntake *intake)
 {
     const int chosen = rb_film_rows_get_chosen(list);
@@ -156,7 +166,7 @@ void rb_film_rows_show(GtkListBox *list, const RbIntake *intake)
         }
     }
     GtkListBoxRow *row = gtk_list_box_get_selected_row(list);
-    if (row != NULL) {
+    if (row != NULL && waits_for_rows(list)) {
         gtk_widget_grab_focus(GTK_WIDGET(row));
     }
 }

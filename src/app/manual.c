@@ -5,6 +5,8 @@
 
 #include <glib/gi18n.h>
 
+#include "rb/base/text.h"
+
 #include "keys.h"
 
 const char *const rb_manual_parameter = N_("[LIBRARY]");
@@ -17,21 +19,10 @@ const GOptionEntry rb_manual_entries[] = {
     { 0 },
 };
 
-/* Text as roff: man-pages(7) and groff(7) say what has a meaning there. */
 static void print_roff(const char *text, FILE *out)
 {
-    if (*text == '.' || *text == '\'') {
-        fputs("\\&", out);
-    }
-    for (const char *c = text; *c != '\0'; c++) {
-        if (*c == '\\') {
-            fputs("\\e", out);
-        } else if (*c == '-') {
-            fputs("\\-", out);
-        } else {
-            fputc(*c, out);
-        }
-    }
+    g_autofree char *roff = rb_text_to_roff(text);
+    fputs(roff, out);
 }
 
 static void print_keys(FILE *out)

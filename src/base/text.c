@@ -2,6 +2,7 @@
 #include "rb/base/text.h"
 
 #include <stdarg.h>
+#include <stdbool.h>
 #include <string.h>
 
 /* The argument of that name; NULL if there is none. */
@@ -39,4 +40,24 @@ char *rb_text_fill(const char *pattern, ...)
     }
     g_string_append(text, at);
     return g_string_free(text, FALSE);
+}
+
+char *rb_text_to_roff(const char *text)
+{
+    GString *roff = g_string_new(NULL);
+    bool starts = true;
+    for (const char *c = text; *c != '\0'; c++) {
+        if (starts && (*c == '.' || *c == '\'')) {
+            g_string_append(roff, "\\&");
+        }
+        if (*c == '\\') {
+            g_string_append(roff, "\\e");
+        } else if (*c == '-') {
+            g_string_append(roff, "\\-");
+        } else {
+            g_string_append_c(roff, *c);
+        }
+        starts = *c == '\n';
+    }
+    return g_string_free(roff, FALSE);
 }

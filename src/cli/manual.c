@@ -4,27 +4,16 @@
 
 #include <string.h>
 
+#include "rb/base/text.h"
+
 #include "cli.h"
 
 #define PROGRAM "readbreak-cli"
 
-/* Text as roff: man-pages(7) and groff(7) say what has a meaning there. */
 static void print_roff(const char *text, FILE *out)
 {
-    bool starts = true;
-    for (const char *c = text; *c != '\0'; c++) {
-        if (starts && (*c == '.' || *c == '\'')) {
-            fputs("\\&", out);
-        }
-        if (*c == '\\') {
-            fputs("\\e", out);
-        } else if (*c == '-') {
-            fputs("\\-", out);
-        } else {
-            fputc(*c, out);
-        }
-        starts = *c == '\n';
-    }
+    g_autofree char *roff = rb_text_to_roff(text);
+    fputs(roff, out);
 }
 
 static void print_line(const char *before, const char *text, const char *after, FILE *out)

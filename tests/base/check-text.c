@@ -60,6 +60,16 @@ START_TEST(test_text__any_pattern_comes_back_whole)
 }
 END_TEST
 
+/* man-pages(7), groff(7): "\\e" prints the escape character, "\\-" a minus that can be copied, "\\&" is
+ * nothing, so that a line does not start with a control character. */
+START_TEST(test_text__roff_gives_no_character_a_meaning)
+{
+    expect(rb_text_to_roff("--json a\\b"), "\\-\\-json a\\eb");
+    expect(rb_text_to_roff(".TH\n'x\ny.z"), "\\&.TH\n\\&'x\ny.z");
+    expect(rb_text_to_roff(""), "");
+}
+END_TEST
+
 TCase *rb_case_text(void)
 {
     TCase *tcase = rb_case_new("text");
@@ -67,5 +77,6 @@ TCase *rb_case_text(void)
     tcase_add_test(tcase, test_text__what_is_filled_in_is_not_searched);
     tcase_add_test(tcase, test_text__what_is_no_gap_stays);
     tcase_add_test(tcase, test_text__any_pattern_comes_back_whole);
+    tcase_add_test(tcase, test_text__roff_gives_no_character_a_meaning);
     return tcase;
 }

@@ -106,6 +106,19 @@ bool rb_film_file_open(const char *path, RbFilmFile *file, GError **error)
     return true;
 }
 
+bool rb_film_file_is_whole(const RbFilmFile *file, const char *name, GError **error)
+{
+    struct stat now;
+    if (fstat(file->fd, &now) != 0) {
+        return open_error(name, errno, error);
+    }
+    return now.st_size >= file->bytes ||
+           rb_error_set(error, RB_FILM_ERROR, RB_FILM_ERROR_READ,
+                        "The film \"%s\" was cut short while it was open; open it again "
+                        "when the file is whole.",
+                        name);
+}
+
 void rb_film_file_close(RbFilmFile *file)
 {
     if (file->fd >= 0) {

@@ -21,5 +21,9 @@ char *rb_film_name(const char *path);
 bool rb_film_file_open(const char *path, RbFilmFile *file, GError **error);
 void rb_film_file_close(RbFilmFile *file);
 
+/* Whether all that was there at opening still is: false when something was cut off the film since, or
+ * its drive no longer answers. A film that has grown is whole. */
+bool rb_film_file_is_whole(const RbFilmFile *file, const char *name, GError **error);
+
 /* Reads n bytes at `at`; false with errno 0 if the file ends before. */
 bool rb_film_file_read(int fd, void *buffer, size_t n, int64_t at);

@@ -311,6 +311,16 @@ static void hear_room(RbReel *reel, const RbTellRoom *tell)
     }
 }
 
+/* What became of the file says more than what the helper then found in it. */
+static GError *error_of(const RbReel *reel, const RbTellFault *tell)
+{
+    GError *error = NULL;
+    if (rb_film_file_is_whole(&reel->file, reel->name, &error)) {
+        rb_film_fault(&error, reel->name, tell);
+    }
+    return error;
+}
+
 static void hear_frame_fault(RbReel *reel, const RbTellFault *tell)
 {
     const int i = find_asking(reel, tell->head.serial);
@@ -329,8 +339,7 @@ static void hear_frame_fault(RbReel *reel, const RbTellFault *tell)
         rb_play_pass_over(reel);
         return;
     }
-    GError *error = NULL;
-    rb_film_fault(&error, reel->name, tell);
+    GError *error = error_of(reel, tell);
     if (asking.listed) {
         rb_want_take(reel, &asking, NULL, error);
         return;
@@ -345,9 +354,7 @@ static void hear_fault(RbReel *reel, const RbTellFault *tell)
         hear_frame_fault(reel, tell);
         return;
     }
-    GError *error = NULL;
-    rb_film_fault(&error, reel->name, tell);
-    rb_reel_fail(reel, error);
+    rb_reel_fail(reel, error_of(reel, tell));
 }
 
 static void hear_progress(RbReel *reel, const RbTellProgress *tell)

@@ -155,7 +155,7 @@ def check_film(folder):
         wait_for("it plays", lambda: window.frame() > first + 3)
         os.truncate(film, 0)
         wait_for("why it stops", lambda: window.says("This film cannot be shown") and
-                 says(window, "wide.mp4"))
+                 says(window, "wide.mp4", "cut short"))
         press(window, cli, library, snap)
         os.remove(film)
         window.close()

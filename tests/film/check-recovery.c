@@ -319,6 +319,30 @@ START_TEST(test_recovery__film_cut_while_open_never_hangs)
 }
 END_TEST
 
+/* Emptied under the reader, as by a copy begun anew: said as what it is, not as a file that never
+ * was a film. */
+START_TEST(test_recovery__film_emptied_while_open_is_told)
+{
+    /* More than is read at once, so that the rest must be read after the end of the file. */
+    g_autofree char *path = film_encode("a.mkv", 300, "-c:v", "rawvideo", NULL);
+    struct stat now;
+    ck_assert(stat(path, &now) == 0 && now.st_size > 4000000);
+    const RbFrameOptions gray = { .pixels = RB_PIXELS_GRAY };
+    RbReel *reel = reel_must_open(path);
+    ck_assert_int_eq(truncate(path, 0), 0);
+    g_autoptr(GError) error = NULL;
+    for (int frame = 299; frame > 0 && error == NULL; frame -= 10) {
+        g_autoptr(RbPicture) picture =
+            rb_reel_wait_frame(reel, frame, &gray, NULL, 20000, &error);
+    }
+    ck_assert_msg(g_error_matches(error, RB_FILM_ERROR, RB_FILM_ERROR_READ), "%s",
+                  error != NULL ? error->message : "all frames were shown");
+    ck_assert_ptr_nonnull(strstr(error->message, "a.mkv"));
+    ck_assert_ptr_nonnull(strstr(error->message, "cut short"));
+    reel_must_close(reel);
+}
+END_TEST
+
 static const struct {
     const char *name;
     const char *options;
@@ -384,6 +408,7 @@ TCase *rb_case_recovery(void)
     tcase_add_test(tcase, test_recovery__index_is_kept_and_used_again);
     tcase_add_test(tcase, test_recovery__film_that_vanishes_while_open_goes_on);
     tcase_add_test(tcase, test_recovery__film_cut_while_open_never_hangs);
+    tcase_add_test(tcase, test_recovery__film_emptied_while_open_is_told);
     tcase_add_test(tcase, test_recovery__three_hangs_on_one_frame_leave_the_others);
     tcase_add_loop_test(tcase, test_recovery__lies_about_a_frame_are_not_believed, 0,
                         (int)G_N_ELEMENTS(frame_lies));

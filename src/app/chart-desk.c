@@ -42,6 +42,7 @@ struct _RbChartDesk {
     GtkButton *settle;
 
     RbSession *session;       /* owned, nullable */
+    RbSnapId reads_of;        /* whose the rungs are */
     RbDeck *deck;             /* owned */
     RbDrawLayer *layer;       /* borrowed: over the film */
     RbMeasureLayer *measures; /* borrowed: of the film */
@@ -154,8 +155,21 @@ static void show_verdict(RbChartDesk *desk, const RbSheet *sheet)
     }
 }
 
+/* A sheet from before the last look was pressed would take it back, and the next key would press
+ * it again. */
+static bool is_older(RbChartDesk *desk, const RbSheet *sheet)
+{
+    return rb_read_ladder_is_ahead(desk->reads) &&
+           sheet->snap->id.value == desk->reads_of.value &&
+           rb_session_is_behind(desk->session);
+}
+
 static void show_reads(RbChartDesk *desk, const RbSheet *sheet)
 {
+    if (is_older(desk, sheet)) {
+        return;
+    }
+    desk->reads_of = sheet->snap->id;
     g_autofree char *call = rb_names_call_text(sheet->names, &sheet->chart->call);
     gtk_label_set_text(desk->call, sheet->chart->call.kind == RB_CALL_UNKNOWN
                                        ? _("Concept not tagged")

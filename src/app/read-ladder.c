@@ -15,6 +15,7 @@ struct _RbReadLadder {
     GtkWidget parent_instance;
     GPtrArray *rungs; /* owned, nullable */
     int chosen;       /* index */
+    bool ahead;
 };
 
 G_DEFINE_FINAL_TYPE(RbReadLadder, rb_read_ladder, GTK_TYPE_WIDGET)
@@ -38,7 +39,7 @@ static int n_rungs(const RbReadLadder *ladder)
     return ladder->rungs != NULL ? (int)ladder->rungs->len : 0;
 }
 
-static const RbRungView *rung_at(const RbReadLadder *ladder, int index)
+static RbRungView *rung_at(const RbReadLadder *ladder, int index)
 {
     return ladder->rungs->pdata[index];
 }
@@ -289,12 +290,20 @@ static RbLook next_look(RbLook look)
 
 static bool cycle(RbReadLadder *ladder, int index)
 {
-    const RbRungView *view = rung_at(ladder, index);
+    RbRungView *view = rung_at(ladder, index);
     if (view->slot == 0) {
         return false;
     }
-    g_signal_emit(ladder, signals[LOOK], 0, view->slot, (int)next_look(view->look));
+    view->look = next_look(view->look);
+    ladder->ahead = true;
+    gtk_widget_queue_draw(GTK_WIDGET(ladder));
+    g_signal_emit(ladder, signals[LOOK], 0, view->slot, (int)view->look);
     return true;
+}
+
+bool rb_read_ladder_is_ahead(const RbReadLadder *ladder)
+{
+    return ladder->ahead;
 }
 
 bool rb_read_ladder_cycle(RbReadLadder *ladder, int slot)
@@ -357,6 +366,7 @@ void rb_read_ladder_set_rungs(RbReadLadder *ladder, GPtrArray *rungs)
     }
     g_clear_pointer(&ladder->rungs, g_ptr_array_unref);
     ladder->rungs = rungs;
+    ladder->ahead = false;
     ladder->chosen = CLAMP(ladder->chosen, 0, MAX(n_rungs(ladder) - 1, 0));
     say_chosen(ladder);
     gtk_widget_queue_resize(GTK_WIDGET(ladder));

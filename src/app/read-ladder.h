@@ -37,5 +37,9 @@ G_DECLARE_FINAL_TYPE(RbReadLadder, rb_read_ladder, RB, READ_LADDER, GtkWidget)
 /* rungs: (transfer none) (nullable): a reference is taken. */
 void rb_read_ladder_set_rungs(RbReadLadder *ladder, GPtrArray *rungs);
 
+/* Whether somebody changed a look since the rungs were set: it is shown at once, so that the next
+ * key goes on from it. */
+bool rb_read_ladder_is_ahead(const RbReadLadder *ladder);
+
 /* As if a person had pressed the read's number. False when there is no such read. */
 bool rb_read_ladder_cycle(RbReadLadder *ladder, int slot);

@@ -58,6 +58,16 @@ bool rb_session_is_changing(RbSession *session)
            rb_bridge_is_busy(session->bridge, RB_CHANNEL_CHANGE);
 }
 
+/* A change is followed by its game's snaps, and those by the sheet. */
+bool rb_session_is_behind(RbSession *session)
+{
+    g_return_val_if_fail(RB_IS_SESSION(session), false);
+    return rb_session_is_changing(session) ||
+           (session->bridge != NULL &&
+            (rb_bridge_is_busy(session->bridge, RB_CHANNEL_SNAPS) ||
+             rb_bridge_is_busy(session->bridge, RB_CHANNEL_SHEET)));
+}
+
 void rb_session_undo(RbSession *session)
 {
     g_return_if_fail(RB_IS_SESSION(session));

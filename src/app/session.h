@@ -102,6 +102,8 @@ void rb_session_change(RbSession *session, RbBridgeRun run, void *data,
                        GDestroyNotify free_data);
 /* True while a change has not been answered. */
 bool rb_session_is_changing(RbSession *session);
+/* True until a sheet has come that knows of every change asked for: the one shown may be older. */
+bool rb_session_is_behind(RbSession *session);
 
 /* Figures are made while somebody looks at them. */
 void rb_session_want_figures(RbSession *session);

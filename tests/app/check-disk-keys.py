@@ -6,6 +6,7 @@ told as stored is lost, and tagging goes on where it can.
 The full and the read-only disk are small file systems in memory that only the window sees."""
 import json
 import os
+import pathlib
 import shutil
 import subprocess
 import tempfile
@@ -14,6 +15,8 @@ import threading
 from screen import HEAVY, make_season
 from window import cli, demo, fail, key, opened, program, sheet_snap, step, wait_for
 
+# Root may write whatever the rights say.
+MORTAL = ["setpriv", "--bounding-set=-dac_override,-dac_read_search"] if os.geteuid() == 0 else []
 APART = ["unshare", "-Urm"] if os.geteuid() == 0 else \
     ["unshare", "-U", "--map-current-user", "--keep-caps", "-m"]
 
@@ -74,8 +77,8 @@ def press(window, ask, library, snap, told=None):
     is on disk."""
     before = look(ask, library, snap)
     key("1")
-    answer = wait_for(lambda: "an answer on disk, or a sentence, not %s" % sorted(
-        node.name for node in window.root(exact=True).all() if node.name.endswith(".")), lambda: (
+    answer = wait_for(lambda: "an answer on disk other than %s, or a sentence, not %s" % (before, sorted(
+        node.name for node in window.root(exact=True).all() if node.name.endswith("."))), lambda: (
         "stored" if look(ask, library, snap) != before else
         "told" if told is not None and says(window, *told) else None))
     return answer == "stored"
@@ -131,6 +134,48 @@ def check_read_only(folder):
         if look(disk.cli, disk.library, snap) != kept:
             fail("something was written on it")
         window.close()
+
+
+def check_stopped(folder, shim):
+    """The system lets nothing be written any more while the library is open, as after a fault of the
+    disk: told, and the next answer is stored when it does again."""
+    library, sign = os.path.join(folder, "season.readbreak"), os.path.join(folder, "stopped")
+    with opened(library, before=["env", "LD_PRELOAD=" + shim, "RB_TEST_DISK_STOPS=" + sign]) as window:
+        snap = first_snap(window, library, cli)
+        press(window, cli, library, snap)
+        kept = look(cli, library, snap)
+        pathlib.Path(sign).touch()
+        key("1")
+        wait_for("why not", lambda: says(window, "The disk did not let the library"))
+        if look(cli, library, snap) != kept:
+            fail("told as not stored, and it is")
+        os.remove(sign)
+        press(window, cli, library, snap)
+        window.close()
+
+
+def check_rights(folder):
+    """Who works loses the right to write while the library is open: each answer is either stored or
+    told. Opened again, it is shown and says why nothing is stored."""
+    library = os.path.join(folder, "season.readbreak")
+    told = ("can be read but not changed",)
+    with opened(library, before=MORTAL) as window:
+        snap = first_snap(window, library, cli)
+        press(window, cli, library, snap)
+        os.chmod(library, 0o444)
+        os.chmod(folder, 0o555)
+        for _ in range(3):
+            press(window, cli, library, snap, told)
+        kept = look(cli, library, snap)
+        window.close()
+    with opened(library, before=MORTAL) as window:
+        wait_for("the snap", lambda: sheet_snap(window))
+        key("1")
+        wait_for("why not", lambda: says(window, *told))
+        if look(cli, library, snap) != kept:
+            fail("something was written")
+        window.close()
+    os.chmod(folder, 0o755)
 
 
 def go_round(window):
@@ -218,6 +263,13 @@ def main():
             step("a disk that cannot be written is told")
     else:
         print("No file system can be mounted here: neither a full nor a read-only disk was tried.")
+    if "RB_TEST_FAILING_DISK" in os.environ:
+        with demo() as folder:
+            check_stopped(folder, os.environ["RB_TEST_FAILING_DISK"])
+            step("a disk that stops while the library is open is told")
+    with demo() as folder:
+        check_rights(folder)
+        step("rights that are lost while the library is open lose no answer")
     with tempfile.TemporaryDirectory(prefix="rb-window-") as folder:
         check_film(folder)
         step("a film that goes away is told, and tagging goes on")

@@ -154,6 +154,12 @@ START_TEST(test_read_ladder__a_reads_number_goes_through_its_looks)
     ck_assert_int_eq(heard.b, RB_LOOK_OPEN);
     ck_assert(!rb_read_ladder_cycle(RB_READ_LADDER(ladder), 7));
     ck_assert_int_eq(heard.times, 3);
+    /* the next press goes on from the last, whether its answer has come or not */
+    ck_assert(rb_read_ladder_is_ahead(RB_READ_LADDER(ladder)));
+    ck_assert(rb_read_ladder_cycle(RB_READ_LADDER(ladder), 2));
+    ck_assert_int_eq(heard.b, RB_LOOK_CANT_TELL);
+    rb_read_ladder_set_rungs(RB_READ_LADDER(ladder), NULL);
+    ck_assert(!rb_read_ladder_is_ahead(RB_READ_LADDER(ladder)));
     g_object_unref(ladder);
 }
 END_TEST

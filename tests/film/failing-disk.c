@@ -2,15 +2,24 @@
 #define _GNU_SOURCE /* RTLD_NEXT, and the names that GLib's programs call */
 #include <dlfcn.h>
 #include <errno.h>
+#include <stdbool.h>
 #include <stdlib.h>
 #include <sys/types.h>
+#include <unistd.h>
 
-/* Loaded before the C library into the helper of a test: a disk that fills up and a drive that
- * is pulled out. RB_TEST_DISK_BYTES: nothing is written past this byte of a file.
- * RB_TEST_DRIVE_BYTES: nothing is read past it. */
+/* Loaded before the C library into a program that is tested: a disk that fills up, one that the
+ * system stops writing on after a fault, and a drive that is pulled out. RB_TEST_DISK_BYTES: nothing
+ * is written past this byte of a file. RB_TEST_DISK_STOPS: nothing is written while this file is
+ * there. RB_TEST_DRIVE_BYTES: nothing is read past it. */
 
 ssize_t pwrite64(int fd, const void *bytes, size_t n, off64_t at);
 ssize_t pread64(int fd, void *bytes, size_t n, off64_t at);
+
+static bool has_stopped(void)
+{
+    const char *sign = getenv("RB_TEST_DISK_STOPS");
+    return sign != NULL && access(sign, F_OK) == 0;
+}
 
 /* -1: no limit. */
 static off64_t limit_of(const char *name)
@@ -25,6 +34,10 @@ ssize_t pwrite64(int fd, const void *bytes, size_t n, off64_t at)
     const off64_t limit = limit_of("RB_TEST_DISK_BYTES");
     if (limit >= 0 && at + (off64_t)n > limit) {
         errno = ENOSPC;
+        return -1;
+    }
+    if (has_stopped()) {
+        errno = EROFS;
         return -1;
     }
     if (real == NULL) {

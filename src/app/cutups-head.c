@@ -208,6 +208,7 @@ static GtkWidget *first_line(RbCutupsHead *head)
     GtkWidget *line = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 4);
     GtkWidget *cutups = gtk_drop_down_new(NULL, NULL);
     head->cutups = GTK_DROP_DOWN(cutups);
+    rb_drop_down_may_shrink(head->cutups, 12);
     gtk_widget_set_hexpand(cutups, TRUE);
     gtk_accessible_update_property(GTK_ACCESSIBLE(cutups), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    _("Cut-up"), -1);
@@ -223,6 +224,7 @@ static GtkWidget *second_line(RbCutupsHead *head)
     GtkWidget *line = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 8);
     head->kind = rb_choice_new(_("Kind of list"));
     rb_choice_add_words(head->kind, &rb_cutup_kind_words, 0);
+    gtk_widget_set_valign(GTK_WIDGET(head->kind), GTK_ALIGN_START);
     g_signal_connect_swapped(head->kind, "changed", G_CALLBACK(on_kind), head);
     GtkWidget *sums = gtk_label_new(NULL);
     head->sums = GTK_LABEL(sums);

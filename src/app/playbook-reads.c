@@ -37,6 +37,9 @@ static GtkWidget *make_label(const char *text, const char *css)
     return label;
 }
 
+/* So much of a read's title is always seen. */
+#define TITLE_LETTERS 14
+
 static char *title_text(const RbRead *read)
 {
     GString *text = g_string_new(rb_words_label(&rb_route_words, read->route));
@@ -118,7 +121,9 @@ static GtkWidget *make_row(const RbRead *read, const RbFootwork *footwork)
     GtkWidget *badge = gtk_label_new(number);
     gtk_widget_add_css_class(badge, read->clear_out ? "badge-clear" : "badge");
     gtk_widget_set_valign(badge, GTK_ALIGN_CENTER);
-    gtk_box_append(GTK_BOX(words), make_label(title, NULL));
+    GtkWidget *name = make_label(title, NULL);
+    gtk_label_set_width_chars(GTK_LABEL(name), TITLE_LETTERS);
+    gtk_box_append(GTK_BOX(words), name);
     gtk_box_append(GTK_BOX(words), make_label(second, "small"));
     gtk_widget_set_hexpand(words, TRUE);
     GtkWidget *time =

@@ -1,10 +1,10 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The Chart desk with text twice as large on the screen of a small laptop: every control is within
-the window, on every page and in every window that belongs to it."""
+"""Text twice as large on the screen of a small laptop: every control of the Chart desk is within the
+window, on every page and in every window that belongs to it; the other desks roll."""
 import ctypes
 import os
 
-from window import Role, counted_snaps, demo, fail, key, opened, sheet_snap, step, wait_for
+from window import Role, cli, counted_snaps, demo, fail, key, opened, sheet_snap, step, wait_for
 
 WIDE, HIGH = 1366, 768
 # What is in these rolls.
@@ -97,6 +97,45 @@ def check_windows(window):
     key("shift+F2")
 
 
+def contains(window, words):
+    return any(words in node.name for node in window.root().all())
+
+
+def is_seen(window, node):
+    x, y, wide, high = window.extents(node)
+    return wide == 0 or (x + wide > 0 and y + high > 0 and x < WIDE and y < HIGH)
+
+
+def check_desk(window, letters, desk, is_there):
+    """The window is no wider or higher for it. What does not fit rolls, sideways too, and whatever is
+    tabbed to is rolled into sight."""
+    key(letters)
+    wait_for(desk, is_there)
+    got = window.resize(WIDE, HIGH)
+    if got != (WIDE, HIGH):
+        fail("%s makes the window %dx%d" % (desk, *got))
+    seen = set()
+    node = wait_for("the focus", window.focused)
+    while node.path not in seen and len(seen) < 30:
+        seen.add(node.path)
+        wait_for(lambda node=node: "%s, which has the focus, seen on the %s desk, not at %s" % (
+            node.name, desk, window.extents(node)), lambda node=node: is_seen(window, node), 8)
+        key("Tab")
+        node = wait_for("the next control", lambda was=node.path: next(
+            (now for now in [window.focused()] if now is not None and now.path != was), None))
+    if len(seen) < 6:
+        fail("%s: only %d controls were tabbed to" % (desk, len(seen)))
+    step("%s: %d controls" % (desk, len(seen)))
+
+
+def check_desks(window, library):
+    check_desk(window, "ctrl+2", "Playbook", lambda: window.find(Role.LIST, "Concepts"))
+    check_desk(window, "ctrl+3", "Pairings", lambda: window.find(Role.TABLE))
+    check_desk(window, "ctrl+4", "Quarterback", lambda: contains(window, "right decisions"))
+    cli("cutup", "make", library, "Eyes", "--stage", "eyes", "--json")
+    check_desk(window, "ctrl+5", "Cut-ups", lambda: contains(window, "26 clips"))
+
+
 def main():
     set_text(200)
     with demo(film_snaps=1) as folder:
@@ -110,6 +149,7 @@ def main():
             check_drawer(window)
             step("the drawer")
             check_windows(window)
+            check_desks(window, os.path.join(folder, "season.readbreak"))
             step("keys, a new game, logging")
             window.close()
     set_text(100)

@@ -394,11 +394,14 @@ static GtkWidget *make_sides(RbDrawerTwo *two)
         GTK_POLICY_AUTOMATIC); /* both values are always seen */
     gtk_box_append(GTK_BOX(left), rows);
     GtkWidget *agreement = gtk_label_new(NULL);
-    g_object_set(agreement, "xalign", 0.0, "yalign", 0.0, NULL);
+    g_object_set(agreement, "xalign", 0.0, "yalign", 0.0, "wrap", TRUE, NULL);
     gtk_widget_add_css_class(agreement, "second");
     two->agreement = GTK_LABEL(agreement);
     gtk_box_append(GTK_BOX(sides), left);
-    gtk_box_append(GTK_BOX(sides), scrolled(agreement));
+    GtkWidget *tags = scrolled(agreement);
+    gtk_scrolled_window_set_policy(GTK_SCROLLED_WINDOW(tags), GTK_POLICY_NEVER,
+                                   GTK_POLICY_AUTOMATIC);
+    gtk_box_append(GTK_BOX(sides), tags);
     return sides;
 }
 

@@ -12,6 +12,7 @@ typedef struct {
     int64_t pts;
     int64_t number; /* in file order */
     bool key;
+    AVPacket *data; /* owned by `packets` */
 } Packet;
 
 /* One opening of the container with a decoder. */
@@ -28,7 +29,7 @@ struct PlainFilm {
     GArray *packets; /* owned, of Packet, in file order */
     GArray *shown;   /* owned, of Packet, by time */
     double skipped;
-    Opening seeking; /* format NULL: not yet open */
+    Opening least; /* format NULL: not yet open */
 };
 
 static void must(bool good, const char *what)
@@ -113,7 +114,8 @@ PlainFilm *plain_film_open(const char *path)
     while (next_packet(&o)) {
         const Packet packet = { .pts = o.packet->pts,
                                 .number = film->packets->len,
-                                .key = (o.packet->flags & AV_PKT_FLAG_KEY) != 0 };
+                                .key = (o.packet->flags & AV_PKT_FLAG_KEY) != 0,
+                                .data = av_packet_clone(o.packet) };
         g_array_append_val(film->packets, packet);
     }
     close_plain(&o);
@@ -143,8 +145,11 @@ PlainFilm *plain_film_open(const char *path)
 
 void plain_film_free(PlainFilm *film)
 {
-    if (film->seeking.format != NULL) {
-        close_plain(&film->seeking);
+    if (film->least.format != NULL) {
+        close_plain(&film->least);
+    }
+    for (guint i = 0; i < film->packets->len; i++) {
+        av_packet_free(&g_array_index(film->packets, Packet, i).data);
     }
     g_array_unref(film->packets);
     g_array_unref(film->shown);
@@ -183,38 +188,39 @@ int64_t plain_film_packets_to(const PlainFilm *film, int64_t frame)
     return wanted->number - key_for(film, wanted) + 1;
 }
 
-bool plain_film_can_seek(const PlainFilm *film)
+/* Takes what is ready. True: the wanted frame was among it. */
+static bool came(Opening *o, int64_t pts)
 {
-    return !g_str_has_suffix(film->path, ".ts");
+    bool found = false;
+    while (!found && avcodec_receive_frame(o->codec, o->frame) == 0) {
+        found = o->frame->pts == pts;
+    }
+    return found;
 }
 
-double plain_film_seek_ms(PlainFilm *film, int64_t frame)
+double plain_film_least_ms(PlainFilm *film, int64_t frame)
 {
     const Packet *wanted = &g_array_index(film->shown, Packet, (guint)frame);
-    const Packet *key =
-        &g_array_index(film->packets, Packet, (guint)key_for(film, wanted));
-    Opening *o = &film->seeking;
+    Opening *o = &film->least;
     if (o->format == NULL) {
         *o = open_plain(film->path, AVDISCARD_DEFAULT);
     }
     const int64_t start = g_get_monotonic_time();
-    must(av_seek_frame(o->format, o->stream, key->pts, AVSEEK_FLAG_BACKWARD) >= 0,
-         "seeking");
+    bool found = false;
     avcodec_flush_buffers(o->codec);
-    for (bool drained = false;;) {
-        const int result = avcodec_receive_frame(o->codec, o->frame);
-        if (result == 0 && o->frame->pts == wanted->pts) {
-            break;
-        }
-        if (result == AVERROR(EAGAIN)) {
-            must(!drained, "finding the frame");
-            drained = !next_packet(o) || o->packet->dts > wanted->pts;
-            must(avcodec_send_packet(o->codec, drained ? NULL : o->packet) >= 0,
-                 "decoding");
-        } else {
-            must(result == 0, "finding the frame");
-        }
+    for (int64_t i = key_for(film, wanted); i <= wanted->number && !found; i++) {
+        const bool last = i == wanted->number;
+        o->codec->skip_frame = last ? AVDISCARD_DEFAULT : AVDISCARD_NONREF;
+        must(avcodec_send_packet(
+                 o->codec, g_array_index(film->packets, Packet, (guint)i).data) >= 0,
+             "decoding");
+        found = came(o, wanted->pts);
     }
+    if (!found) {
+        avcodec_send_packet(o->codec, NULL);
+        found = came(o, wanted->pts);
+    }
+    must(found, "finding the frame");
     return (double)(g_get_monotonic_time() - start) / 1000.0;
 }
 

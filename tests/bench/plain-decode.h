@@ -16,11 +16,10 @@ void plain_film_free(PlainFilm *film);
 double plain_film_rate(PlainFilm *film, int frames);
 /* Packets from the key packet at which decoding must start to that of the frame, both counted. */
 int64_t plain_film_packets_to(const PlainFilm *film, int64_t frame);
-/* False where a search by time does not find key packets, as in transport streams. */
-bool plain_film_can_seek(const PlainFilm *film);
-/* How long this decoder itself takes to that frame from the key packet where decoding must start,
- * leaving nothing out, in one opening kept for it. */
-double plain_film_seek_ms(PlainFilm *film, int64_t frame);
+/* The least that any use of this decoder can take to that frame: the packets from the key packet
+ * where decoding must start, read beforehand, without those from which nothing is decoded, in a
+ * decoder that is open; nothing is waited for behind the frame. */
+double plain_film_least_ms(PlainFilm *film, int64_t frame);
 /* The share of frames from which nothing else is decoded. */
 double plain_film_share_skipped(const PlainFilm *film);
 

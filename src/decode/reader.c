@@ -109,15 +109,25 @@ static bool begin_at(Reader *reader, int64_t key)
     return begin_at_start(reader);
 }
 
+/* True if the decoder was fed all of the frame of this packet. */
+static bool has_all(const Reader *reader, int64_t packet)
+{
+    const int64_t next = reader->next_packet;
+    const bool more = next < reader->index->n_packets &&
+                      (reader->index->packets[next].flags & RB_PACKET_SECOND_FIELD) != 0;
+    return next > packet + (more ? 1 : 0);
+}
+
 /* True if going on from here reaches the frame sooner than landing would. */
 static bool can_go_on(const Reader *reader, int64_t ordinal, int64_t key)
 {
-    if (!reader->running || reader->drained || ordinal <= reader->newest ||
-        reader->start > MAX(key, 0)) {
+    if (!reader->running || ordinal <= reader->newest || reader->start > MAX(key, 0)) {
         return false;
     }
     const int64_t packet = reader->index->frames[ordinal].packet;
-    if (packet + LATE_PACKETS < reader->next_packet) {
+    /* Drained, as at the end of the film, it gives what it still has, and takes nothing more. */
+    if (packet + LATE_PACKETS < reader->next_packet ||
+        (reader->drained && !has_all(reader, packet))) {
         return false;
     }
     return key <= reader->next_packet + DECODE_ON_PACKETS;
@@ -138,15 +148,6 @@ static bool can_leave_out(const Reader *reader, int64_t packet, int64_t wanted)
     const uint32_t flags = reader->index->packets[packet].flags;
     const bool belongs = (flags & RB_PACKET_SECOND_FIELD) != 0 && packet == wanted + 1;
     return (flags & RB_PACKET_NO_REFERENCE) != 0 && !belongs;
-}
-
-/* True if the decoder has all of the wanted frame. */
-static bool has_all(const Reader *reader, int64_t wanted)
-{
-    const int64_t next = reader->next_packet;
-    const bool more = next < reader->index->n_packets &&
-                      (reader->index->packets[next].flags & RB_PACKET_SECOND_FIELD) != 0;
-    return next > wanted + (more ? 1 : 0);
 }
 
 static void feed(Reader *reader, int64_t wanted)

@@ -16,6 +16,9 @@
 
 /* Part of every name: copies of another make are not used. */
 #define FORMAT 3
+/* What is decoded and not yet taken: little, since a buffer used for the first time costs as much
+ * as a quarter of decoding into it, but a frame and its neighbours, which its fields need. */
+#define DECODED_BYTES (INT64_C(64) << 20)
 /* The measured quality at which a step still reads as the film does. */
 #define QUALITY 26
 
@@ -211,6 +214,10 @@ char *rb_small_make(const char *film, int64_t first, int64_t last, int64_t budge
     Make make = { .path = path, .first = first, .last = last };
     make.reel = rb_reel_open_wait(film, cancel, 0, NULL, error);
     make.per = make.reel != NULL && rb_reel_is_interlaced(make.reel) ? 2 : 1;
+    if (make.reel != NULL) {
+        rb_reel_keep(make.reel,
+                     &(RbReelKeep){ .first = 0, .last = -1, .budget = DECODED_BYTES });
+    }
     const bool made = make.reel != NULL && copy_frames(&make, cancel, progress, error) &&
                       check_size(path, budget, error);
     make_clear(&make);

@@ -465,6 +465,34 @@ START_TEST(test_reel__cancel_and_timeout_of_waiting)
 END_TEST
 
 /* Decoding ahead goes on beside the answers: neither may disturb the other. */
+/* The last frames are those that the decoder still has when nothing is left to read: it gives them
+ * without beginning their group again for each. */
+START_TEST(test_reel__in_order_nothing_is_decoded_twice)
+{
+    enum { FRAMES = 60 };
+    static const int widths[] = { 160, 1280 }; /* decoded by one thread, and by several */
+    for (size_t i = 0; i < G_N_ELEMENTS(widths); i++) {
+        const RbWriterOptions options = { .width = widths[i],
+                                          .height = widths[i] * 9 / 16 / 2 * 2,
+                                          .rate = { 30, 1 },
+                                          .gop = 30,
+                                          .b_frames = 3 };
+        g_autofree char *path =
+            film_write(i == 0 ? "one.mp4" : "more.mp4", &options, FRAMES);
+        RbReel *reel = reel_must_open(path);
+        for (int frame = 0; frame < FRAMES; frame++) {
+            ck_assert_int_eq(reel_code(reel, frame), frame);
+        }
+        RbReelStatus status;
+        rb_reel_get_status(reel, &status);
+        /* The first is sought as one that nothing follows. */
+        ck_assert_int_le(status.decoded, FRAMES + 1);
+        ck_assert_int_le(status.landings, 2);
+        reel_must_close(reel);
+    }
+}
+END_TEST
+
 START_TEST(test_reel__frames_are_right_while_others_are_decoded_ahead)
 {
     enum { FRAMES = 240, ASKED = 150 };
@@ -516,6 +544,7 @@ TCase *rb_case_reel(void)
     tcase_add_test(tcase, test_reel__damage_in_a_long_film_is_marked_and_keeps_numbers);
     tcase_add_test(tcase, test_reel__damage_in_a_short_film_is_marked);
     tcase_add_test(tcase, test_reel__cancel_and_timeout_of_waiting);
+    tcase_add_test(tcase, test_reel__in_order_nothing_is_decoded_twice);
     tcase_add_test(tcase, test_reel__frames_are_right_while_others_are_decoded_ahead);
     return tcase;
 }

@@ -39,7 +39,7 @@ static RbJob *submit(const char *film, int64_t first, int64_t last, int64_t budg
                      bool ahead)
 {
     if (jobs == NULL) {
-        jobs = rb_jobs_new(1);
+        jobs = rb_jobs_new_behind(1);
     }
     Ask *ask = g_new(Ask, 1);
     *ask = (Ask){ .film = g_strdup(film),

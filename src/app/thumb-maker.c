@@ -198,7 +198,7 @@ static void start(void)
         return;
     }
     if (jobs == NULL) {
-        jobs = rb_jobs_new(1);
+        jobs = rb_jobs_new_behind(1);
     }
     Work *work = take_batch();
     const RbJobSpec spec = { .run = run,

@@ -2,9 +2,13 @@
 #include "rb/base/jobs.h"
 
 #include <stdatomic.h>
+#include <sys/resource.h>
 
 #include "rb/base/error.h"
 #include "rb/base/thread.h"
+
+/* What nobody waits for gives way to everything else, as `nice` does. */
+#define BEHIND 10
 
 struct RbProgress {
     /* one of the three: a job's own, a part of another, or a plain callback */
@@ -39,6 +43,7 @@ struct RbJobs {
     /* immutable */
     RbThread *threads; /* owned */
     int n_threads;
+    bool behind;
 
     /* protected by `mutex` */
     RbMutex mutex;
@@ -193,6 +198,9 @@ static RbJob *pop_waiting(RbJobs *jobs)
 static void *worker(void *data)
 {
     RbJobs *jobs = data;
+    if (jobs->behind) {
+        setpriority(PRIO_PROCESS, 0, BEHIND); /* on Linux: of this thread */
+    }
     rb_mutex_lock(&jobs->mutex);
     for (;;) {
         RbJob *job = pop_waiting(jobs);
@@ -213,10 +221,11 @@ static void *worker(void *data)
     return NULL;
 }
 
-RbJobs *rb_jobs_new(int threads)
+static RbJobs *jobs_new(int threads, bool behind)
 {
     g_assert(threads >= 1);
     RbJobs *jobs = g_new0(RbJobs, 1);
+    jobs->behind = behind;
     rb_mutex_init(&jobs->mutex);
     rb_cond_init(&jobs->work_cond);
     jobs->running = g_ptr_array_new();
@@ -226,6 +235,16 @@ RbJobs *rb_jobs_new(int threads)
         jobs->threads[i] = rb_thread_start("rb-job", worker, jobs);
     }
     return jobs;
+}
+
+RbJobs *rb_jobs_new(int threads)
+{
+    return jobs_new(threads, false);
+}
+
+RbJobs *rb_jobs_new_behind(int threads)
+{
+    return jobs_new(threads, true);
 }
 
 void rb_jobs_free(RbJobs *jobs)

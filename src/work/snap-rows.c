@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "rb/store/films.h"
 #include "rb/store/snaps.h"
 
 #include "library-private.h"
@@ -22,6 +23,7 @@ void rb_snap_row_free(RbSnapRow *row)
         g_free(row->shown[i]);
     }
     g_free(row->sought);
+    g_free(row->film);
     g_free(row);
 }
 
@@ -54,6 +56,63 @@ static void put_charts(GHashTable *index, const GPtrArray *charts)
     }
 }
 
+/* ---- stills */
+
+/* Of each film of a game its place, looked up once; NULL: it has none here. */
+static bool find_places(RbLibrary *library, const GPtrArray *clips, GHashTable *places,
+                        GError **error)
+{
+    for (guint i = 0; i < clips->len; i++) {
+        RbClip *clip = clips->pdata[i];
+        if (clip->film.value == 0 || g_hash_table_contains(places, &clip->film.value)) {
+            continue;
+        }
+        GError *failure = NULL;
+        char *path = rb_library_film_path(library, clip->film, &failure);
+        if (failure != NULL) {
+            g_propagate_error(error, failure);
+            return false;
+        }
+        g_hash_table_insert(places, &clip->film.value, path);
+    }
+    return true;
+}
+
+/* The first of its angles that was filmed, at the snap: there the formation is seen. */
+static void set_still(RbSnapRow *row, const RbClip *clip, const char *path)
+{
+    const RbMark *mark = rb_clip_find_mark(clip, RB_MARK_SNAP);
+    row->film = g_strdup(path);
+    row->frame =
+        mark != NULL ? mark->frame : clip->first + (clip->last - clip->first) / 2;
+}
+
+static bool add_stills(RbLibrary *library, RbGameId game, const GPtrArray *rows,
+                       GError **error)
+{
+    g_autoptr(GPtrArray) clips =
+        rb_store_list_game_clips(rb_library_store(library), game, error);
+    g_autoptr(GHashTable) places =
+        g_hash_table_new_full(g_int64_hash, g_int64_equal, NULL, g_free);
+    if (clips == NULL || !find_places(library, clips, places, error)) {
+        return false;
+    }
+    g_autoptr(GHashTable) by_snap = g_hash_table_new(g_int64_hash, g_int64_equal);
+    for (guint i = 0; i < rows->len; i++) {
+        RbSnapRow *row = rows->pdata[i];
+        g_hash_table_insert(by_snap, &row->snap.value, row);
+    }
+    for (guint i = 0; i < clips->len; i++) {
+        const RbClip *clip = clips->pdata[i];
+        RbSnapRow *row = g_hash_table_lookup(by_snap, &clip->snap.value);
+        const char *path = g_hash_table_lookup(places, &clip->film.value);
+        if (row != NULL && row->film == NULL && path != NULL) {
+            set_still(row, clip, path);
+        }
+    }
+    return true;
+}
+
 GPtrArray *rb_library_load_snap_rows(RbLibrary *library, RbGameId game, GError **error)
 {
     RbStore *store = rb_library_store(library);
@@ -74,7 +133,8 @@ GPtrArray *rb_library_load_snap_rows(RbLibrary *library, RbGameId game, GError *
         put_charts(charts, counting);
     }
     put_charts(charts, own);
-    GPtrArray *rows = g_ptr_array_new_with_free_func((GDestroyNotify)rb_snap_row_free);
+    g_autoptr(GPtrArray) rows =
+        g_ptr_array_new_with_free_func((GDestroyNotify)rb_snap_row_free);
     for (guint i = 0; i < snaps->len; i++) {
         const RbSnap *snap = snaps->pdata[i];
         const RbChart *chart = g_hash_table_lookup(charts, &snap->id.value);
@@ -82,7 +142,7 @@ GPtrArray *rb_library_load_snap_rows(RbLibrary *library, RbGameId game, GError *
             chart == NULL ? rb_chart_new(snap->id, rb_library_get_person(library)) : NULL;
         g_ptr_array_add(rows, make_row(names, snap, chart != NULL ? chart : none));
     }
-    return rows;
+    return add_stills(library, game, rows, error) ? g_steal_pointer(&rows) : NULL;
 }
 
 bool rb_snap_row_matches(const RbSnapRow *row, const char *words)

@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <stdatomic.h>
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include "rb/base/error.h"
 #include "rb/base/jobs.h"
@@ -310,6 +313,52 @@ static void on_progress(double fraction, const char *what, void *data)
     heard->what = g_strdup(what);
 }
 
+static void *tell_priority(void *data)
+{
+    int *priority = data;
+    *priority = getpriority(PRIO_PROCESS, 0);
+    return NULL;
+}
+
+/* The job's own thread, one that it starts, and a process of that one: as films are opened. */
+static void *tell_priorities(void *data, RbCancel *cancel, RbProgress *progress,
+                             GError **error)
+{
+    (void)cancel;
+    (void)progress;
+    (void)error;
+    int *priorities = data;
+    tell_priority(&priorities[0]);
+    rb_thread_join(rb_thread_start("inner", tell_priority, &priorities[1]));
+    const pid_t child = fork();
+    if (child == 0) {
+        _exit(getpriority(PRIO_PROCESS, 0));
+    }
+    int status = -1;
+    waitpid(child, &status, 0);
+    priorities[2] = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+    return NULL;
+}
+
+START_TEST(test_jobs__behind_gives_way_with_all_it_starts)
+{
+    const int usual = getpriority(PRIO_PROCESS, 0);
+    for (int behind = 0; behind < 2; behind++) {
+        int priorities[3] = { -99, -99, -99 };
+        RbJobs *jobs = behind ? rb_jobs_new_behind(1) : rb_jobs_new(1);
+        const RbJobSpec spec = { .run = tell_priorities, .data = priorities };
+        RbJob *job = rb_jobs_submit(jobs, &spec);
+        rb_job_wait(job);
+        for (int i = 0; i < 3; i++) {
+            ck_assert_int_eq(priorities[i], behind ? MAX(usual, 10) : usual);
+        }
+        rb_job_unref(job);
+        rb_jobs_free(jobs);
+    }
+    ck_assert_int_eq(getpriority(PRIO_PROCESS, 0), usual);
+}
+END_TEST
+
 START_TEST(test_jobs__progress_in_parts)
 {
     Heard heard = { 0 };
@@ -344,6 +393,7 @@ TCase *rb_case_jobs(void)
     tcase_add_test(tcase, test_jobs__a_parent_cancels_its_jobs);
     tcase_add_test(tcase, test_jobs__freeing_the_pool_cancels_what_runs_and_waits);
     tcase_add_test(tcase, test_jobs__many_jobs_many_threads);
+    tcase_add_test(tcase, test_jobs__behind_gives_way_with_all_it_starts);
     tcase_add_test(tcase, test_jobs__progress_in_parts);
     return tcase;
 }

@@ -1,9 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <string.h>
 
+#include "rb/store/films.h"
 #include "rb/work/snap-rows.h"
 #include "rb/work/snapshot.h"
 
+#include "library-private.h"
 #include "library-sample.h"
 #include "suite.h"
 
@@ -71,6 +73,42 @@ START_TEST(test_snap_rows__rows_say_what_the_sheets_say)
 }
 END_TEST
 
+/* The still of a row is the snap of its first clip, and of the film as its sheet names it. */
+START_TEST(test_snap_rows__stills_are_of_the_snap)
+{
+    RbRandom random;
+    RandomSeason season;
+    rb_random_seed(&random, rb_test_seed(85));
+    g_autoptr(RbLibrary) library = sample_library_new(&random, &season);
+    for (int placed = 0; placed < 2; placed++) {
+        g_autoptr(GPtrArray) rows = rows_of_game(library);
+        int marked = 0;
+        for (guint i = 0; i < rows->len; i++) {
+            const RbSnapRow *row = rows->pdata[i];
+            g_autoptr(GPtrArray) clips = rb_library_load_clips(library, row->snap, NULL);
+            if (placed == 0 || clips->len == 0) {
+                ck_assert_ptr_null(row->film);
+                continue;
+            }
+            const RbClip *clip = clips->pdata[0];
+            const RbMark *snap = rb_clip_find_mark(clip, RB_MARK_SNAP);
+            ck_assert_str_eq(row->film, "/films/wide.mp4");
+            ck_assert_int_eq(row->frame,
+                             snap != NULL ? snap->frame : (clip->first + clip->last) / 2);
+            marked += snap != NULL;
+        }
+        ck_assert(placed == 0 || marked > 0);
+        if (placed == 0) {
+            GError *error = NULL;
+            ck_assert(rb_store_add_film_path(rb_library_store(library), (RbFilmId){ 9 },
+                                             "/films/wide.mp4", &error));
+            rb_assert_no_error(error);
+        }
+    }
+    random_season_clear(&season);
+}
+END_TEST
+
 START_TEST(test_snap_rows__a_blind_chart_shows_only_its_own_tags)
 {
     RbRandom random;
@@ -130,6 +168,7 @@ TCase *rb_case_snap_rows(void)
 {
     TCase *tcase = rb_case_new("snap-rows");
     tcase_add_test(tcase, test_snap_rows__rows_say_what_the_sheets_say);
+    tcase_add_test(tcase, test_snap_rows__stills_are_of_the_snap);
     tcase_add_test(tcase, test_snap_rows__a_blind_chart_shows_only_its_own_tags);
     tcase_add_test(tcase, test_snap_rows__every_word_must_occur);
     tcase_add_test(tcase, test_snap_rows__numbers_go_by_size_and_the_unknown_last);

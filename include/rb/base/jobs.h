@@ -36,6 +36,9 @@ typedef struct {
 
 /* threads: 1 or more. Returns: (transfer full). */
 RbJobs *rb_jobs_new(int threads);
+/* For work that nobody waits for: at a low priority, which the threads and programs that it starts
+ * have too. */
+RbJobs *rb_jobs_new_behind(int threads);
 
 /* Cancels every job, waits for the workers, frees the pool. Jobs that callers still hold
  * stay valid. NULL is allowed. */

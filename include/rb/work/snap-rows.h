@@ -18,6 +18,8 @@ typedef struct {
         value[RB_SNAP_COLUMNS]; /* owned: text that rb_taggable_set() takes; "" unknown */
     char *shown[RB_SNAP_COLUMNS]; /* owned: for people; "" unknown */
     char *sought;                 /* owned: all that is shown, casefolded, for a search */
+    char *film;    /* owned, nullable: of its still; a path, there or not */
+    int64_t frame; /* of its still: the snap, where it is marked */
 } RbSnapRow;
 
 void rb_snap_row_free(RbSnapRow *row);

@@ -10,13 +10,15 @@
 
 /* A parcel on its way into the library. */
 typedef struct {
-    RbStore *store;         /* borrowed */
-    const RbParcel *parcel; /* borrowed */
-    RbParcelReport *report; /* borrowed */
-    int64_t known;          /* the last action known of this laptop before */
-    int64_t seq;            /* the last op of this laptop, as far as applied */
-    GHashTable *last_seqs;  /* owned: laptop to its last op, looked up once */
-    GArray *fields;         /* owned, of int64_t: this library's id of each field */
+    RbStore *store;           /* borrowed */
+    const RbParcel *parcel;   /* borrowed */
+    RbParcelReport *report;   /* borrowed */
+    int64_t known;            /* the last action known of this laptop before */
+    int64_t seq;              /* the last op of this laptop, as far as applied */
+    guint ready;              /* leading actions of the parcel that can be taken */
+    GHashTable *last_seqs;    /* owned: laptop to its last op, looked up once */
+    GHashTable *last_numbers; /* owned: laptop to its last action, looked up once */
+    GArray *fields;           /* owned, of int64_t: this library's id of each field */
 } Merge;
 
 static bool is_in(const Merge *merge, int64_t number)
@@ -27,6 +29,12 @@ static bool is_in(const Merge *merge, int64_t number)
 static int64_t number_of(const Merge *merge, guint i)
 {
     return merge->parcel->first + (int64_t)i;
+}
+
+static void keep(GHashTable *lasts, int64_t laptop, int64_t last)
+{
+    g_hash_table_insert(lasts, g_memdup2(&laptop, sizeof laptop),
+                        g_memdup2(&last, sizeof last));
 }
 
 /* Ops of a laptop come in order, so its last tells of all. -1 on failure. */
@@ -42,8 +50,21 @@ static int64_t last_seq(Merge *merge, int64_t laptop, GError **error)
     if (!rb_sqlite_int(merge->store->db, merge->store->path, sql, 0, &last, error)) {
         return -1;
     }
-    g_hash_table_insert(merge->last_seqs, g_memdup2(&laptop, sizeof laptop),
-                        g_memdup2(&last, sizeof last));
+    keep(merge->last_seqs, laptop, last);
+    return last;
+}
+
+/* As last_seq(), of another laptop's actions. */
+static int64_t last_number(Merge *merge, int64_t laptop, GError **error)
+{
+    const int64_t *kept = g_hash_table_lookup(merge->last_numbers, &laptop);
+    if (kept != NULL) {
+        return *kept;
+    }
+    const int64_t last = rb_store_last_action(merge->store, laptop, error);
+    if (last >= 0) {
+        keep(merge->last_numbers, laptop, last);
+    }
     return last;
 }
 
@@ -80,7 +101,7 @@ static bool need_action(Merge *merge, RbActionId id, int64_t before, bool *ready
     }
     int64_t last = before - 1;
     if (id.laptop != merge->parcel->laptop) {
-        last = rb_store_last_action(merge->store, id.laptop, error);
+        last = last_number(merge, id.laptop, error);
     }
     if (last >= 0 && id.number > last) {
         wait_for(merge, id.laptop, id.number);
@@ -89,38 +110,48 @@ static bool need_action(Merge *merge, RbActionId id, int64_t before, bool *ready
     return last >= 0;
 }
 
-/* Whether everything is here that the new actions build on. */
-static bool check_ready(Merge *merge, bool *ready, GError **error)
+/* Whether everything is here that one action builds on. seq: of the op before its first. */
+static bool check_action_ready(Merge *merge, const RbParcelAction *action, int64_t number,
+                               int64_t seq, bool *ready, GError **error)
+{
+    if (!need_action(merge, action->target, number, ready, error)) {
+        return false;
+    }
+    for (guint j = 0; j < action->ops->len && *ready; j++) {
+        const RbParcelOp *op = g_ptr_array_index(action->ops, j);
+        seq++;
+        if (!need_op(merge, op->of, seq, ready, error)) {
+            return false;
+        }
+        for (guint k = 0; k < op->base->len; k++) {
+            if (!need_op(merge, g_array_index(op->base, RbOpId, k), seq, ready, error)) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+/* Counts the leading actions that build on nothing unseen. Two laptops that worked on from one
+ * another's work wait for each other when each sends all of its own in one file, so a parcel
+ * is taken as far as it can be. */
+static bool count_ready(Merge *merge, GError **error)
 {
     const RbParcel *parcel = merge->parcel;
-    *ready = parcel->first <= merge->known + 1;
-    if (!*ready) {
+    if (parcel->first > merge->known + 1) {
         wait_for(merge, parcel->laptop, parcel->first - 1);
         return true;
     }
     int64_t seq = parcel->seq_before;
-    for (guint i = 0; i < parcel->actions->len && *ready; i++) {
+    bool ready = true;
+    for (guint i = 0; i < parcel->actions->len && ready; i++) {
         const RbParcelAction *action = g_ptr_array_index(parcel->actions, i);
-        if (is_in(merge, number_of(merge, i))) {
-            seq += action->ops->len;
-            continue;
-        }
-        if (!need_action(merge, action->target, number_of(merge, i), ready, error)) {
+        if (!is_in(merge, number_of(merge, i)) &&
+            !check_action_ready(merge, action, number_of(merge, i), seq, &ready, error)) {
             return false;
         }
-        for (guint j = 0; j < action->ops->len; j++) {
-            const RbParcelOp *op = g_ptr_array_index(action->ops, j);
-            seq++;
-            if (!need_op(merge, op->of, seq, ready, error)) {
-                return false;
-            }
-            for (guint k = 0; k < op->base->len; k++) {
-                if (!need_op(merge, g_array_index(op->base, RbOpId, k), seq, ready,
-                             error)) {
-                    return false;
-                }
-            }
-        }
+        seq += action->ops->len;
+        merge->ready += ready ? 1 : 0;
     }
     return true;
 }
@@ -394,7 +425,7 @@ static bool apply_new(Merge *merge, GError **error)
 {
     const int64_t first_seq = merge->seq + 1;
     int64_t stamp = 0;
-    for (guint i = 0; i < merge->parcel->actions->len; i++) {
+    for (guint i = 0; i < merge->ready; i++) {
         const RbParcelAction *action = g_ptr_array_index(merge->parcel->actions, i);
         stamp = action->stamp;
         if (!is_in(merge, number_of(merge, i)) &&
@@ -439,11 +470,10 @@ static bool merge_inside(Merge *merge, const char *name, bool *merged, GError **
         merge->report->outcome = RB_PARCEL_KNOWN;
         return true;
     }
-    bool ready = false;
-    if (!check_not_set_back(merge, error) || !check_ready(merge, &ready, error)) {
+    if (!check_not_set_back(merge, error) || !count_ready(merge, error)) {
         return false;
     }
-    if (!ready) {
+    if (merge->ready == 0 || is_in(merge, number_of(merge, merge->ready - 1))) {
         return true;
     }
     *merged = true;
@@ -476,11 +506,14 @@ bool rb_store_apply_parcel(RbStore *store, const RbParcel *parcel, const char *n
         .parcel = parcel,
         .report = report,
         .last_seqs = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, g_free),
+        .last_numbers =
+            g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, g_free),
         .fields = g_array_new(FALSE, FALSE, sizeof(int64_t)),
     };
     bool merged = false;
     bool ok = merge_inside(&merge, name, &merged, error);
     g_hash_table_unref(merge.last_seqs);
+    g_hash_table_unref(merge.last_numbers);
     g_array_unref(merge.fields);
     if (ok && merged) {
         ok = rb_store_commit_unrecorded(store, error);

@@ -14,7 +14,7 @@
 #include "library-private.h"
 
 /* Actions of one file: some nights' work. More files than FILES_MANY are put together. */
-enum { ACTIONS_A_FILE = 5000, FILES_MANY = 50 };
+enum { ACTIONS_A_FILE = 5000, FILES_MANY = 50, WAITING_KEPT = 32 };
 
 /* What the folder holds of one laptop. */
 typedef struct {
@@ -215,17 +215,19 @@ static void note_report(RbExchangeReceived *received, const RbParcelRange *range
     }
     RbExchangeLine *line = line_of(received, range);
     g_clear_pointer(&line->sentence, g_free);
-    if (report->outcome == RB_PARCEL_WAITS) {
-        line->fate = RB_EXCHANGE_WAITS;
-        line->sentence =
-            g_strdup(_("It builds on work that has not come yet and is taken "
-                       "once that is in the folder: ask the others to send."));
-        return;
-    }
-    line->fate = RB_EXCHANGE_TAKEN;
     line->actions += report->actions;
     received->actions += report->actions;
     received->fields += report->fields;
+    line->fate = RB_EXCHANGE_TAKEN;
+    if (report->outcome == RB_PARCEL_WAITS) {
+        line->fate = RB_EXCHANGE_WAITS;
+        line->sentence = g_strdup(
+            line->actions == 0 ? _("It builds on work that has not come yet and is taken "
+                                   "once that is in the folder: ask the others to send.")
+                               : _("The rest of it builds on work that has not come yet "
+                                   "and is taken once that is in the folder: ask the "
+                                   "others to send."));
+    }
 }
 
 /* Whether a file need not be opened: all of it is known, and no name was forgotten that a
@@ -238,10 +240,42 @@ static bool is_known(RbStore *store, const RbParcelRange *range, int64_t forgott
     return last >= 0;
 }
 
-/* applied: (out): it brought something new. */
-static bool receive_file(RbStore *store, const char *folder, const RbParcelRange *range,
-                         RbExchangeReceived *received, bool *applied, GError **error)
+/* A file of which some builds on what has not come yet. */
+typedef struct {
+    RbParcelRange range;
+    int64_t missing;  /* the laptop whose work it waits for … */
+    int64_t then;     /* … and how far that was known when it was looked at */
+    RbParcel *parcel; /* owned, nullable: kept read while only few wait */
+} Waiting;
+
+static void waiting_free(void *data)
 {
+    Waiting *waiting = data;
+    rb_parcel_free(waiting->parcel);
+    g_free(waiting);
+}
+
+static bool note_waiting(RbStore *store, GPtrArray *queue, const RbParcelRange *range,
+                         const RbParcelReport *report, RbParcel **parcel, GError **error)
+{
+    Waiting *waiting = g_new0(Waiting, 1);
+    g_ptr_array_add(queue, waiting);
+    waiting->range = *range;
+    waiting->missing = report->missing_laptop;
+    waiting->then = rb_store_last_action(store, report->missing_laptop, error);
+    if (queue->len <= WAITING_KEPT) {
+        waiting->parcel = g_steal_pointer(parcel);
+    }
+    return waiting->then >= 0;
+}
+
+/* parcel: (transfer full) (nullable): the file's, if it was read before. queue: gains the file
+ * if it waits. */
+static bool receive_file(RbStore *store, const char *folder, const RbParcelRange *range,
+                         RbParcel *given, RbExchangeReceived *received, GPtrArray *queue,
+                         GError **error)
+{
+    g_autoptr(RbParcel) parcel = given;
     const int64_t forgotten = rb_store_count_forgotten(store, error);
     bool known = false;
     if (forgotten < 0 || !is_known(store, range, forgotten, &known, error)) {
@@ -253,7 +287,9 @@ static bool receive_file(RbStore *store, const char *folder, const RbParcelRange
     GError *failure = NULL;
     bool gone = false;
     g_autofree char *name = rb_parcel_file_name(range);
-    g_autoptr(RbParcel) parcel = rb_folder_read(folder, range, &gone, &failure);
+    if (parcel == NULL) {
+        parcel = rb_folder_read(folder, range, &gone, &failure);
+    }
     if (gone) {
         return true;
     }
@@ -262,9 +298,38 @@ static bool receive_file(RbStore *store, const char *folder, const RbParcelRange
         !rb_store_apply_parcel(store, parcel, name, &report, &failure)) {
         return note_refused(received, range, failure, error);
     }
-    *applied = *applied || report.outcome == RB_PARCEL_APPLIED;
     note_report(received, range, &report);
-    return true;
+    return report.outcome != RB_PARCEL_WAITS ||
+           note_waiting(store, queue, range, &report, &parcel, error);
+}
+
+/* Looks at those again for which work has come since. again: (out): there was one. Returns:
+ * (transfer full): those that wait still; NULL on failure. */
+static GPtrArray *receive_waiting(RbStore *store, const char *folder, GPtrArray *queue,
+                                  RbExchangeReceived *received, bool *again,
+                                  RbCancel *cancel, GError **error)
+{
+    g_autoptr(GPtrArray) still = g_ptr_array_new_with_free_func(waiting_free);
+    *again = false;
+    while (queue->len > 0) {
+        g_autofree Waiting *waiting = g_ptr_array_steal_index(queue, 0);
+        g_autoptr(RbParcel) parcel = g_steal_pointer(&waiting->parcel);
+        const int64_t now = rb_store_last_action(store, waiting->missing, error);
+        if (now < 0 || !rb_cancel_check(cancel, error)) {
+            return NULL;
+        }
+        if (now == waiting->then) {
+            waiting->parcel = g_steal_pointer(&parcel);
+            g_ptr_array_add(still, g_steal_pointer(&waiting));
+            continue;
+        }
+        *again = true;
+        if (!receive_file(store, folder, &waiting->range, g_steal_pointer(&parcel),
+                          received, still, error)) {
+            return NULL;
+        }
+    }
+    return g_steal_pointer(&still);
 }
 
 static void finish(RbStore *store, const GArray *ranges, RbExchangeReceived *received)
@@ -298,19 +363,23 @@ RbExchangeReceived *rb_exchange_receive(RbLibrary *library, const char *folder,
     }
     g_autoptr(RbExchangeReceived) received = g_new0(RbExchangeReceived, 1);
     received->lines = g_ptr_array_new_with_free_func(line_free);
-    /* What waited may be taken once another file has come: again until a round brings
-     * nothing. */
-    bool applied = true;
-    while (applied) {
-        applied = false;
-        for (guint i = 0; i < ranges->len; i++) {
-            rb_progress_set(progress, (double)i / ranges->len, NULL);
-            if (!rb_cancel_check(cancel, error) ||
-                !receive_file(store, folder, &g_array_index(ranges, RbParcelRange, i),
-                              received, &applied, error)) {
-                return NULL;
-            }
+    g_autoptr(GPtrArray) queue = g_ptr_array_new_with_free_func(waiting_free);
+    for (guint i = 0; i < ranges->len; i++) {
+        rb_progress_set(progress, (double)i / ranges->len, NULL);
+        if (!rb_cancel_check(cancel, error) ||
+            !receive_file(store, folder, &g_array_index(ranges, RbParcelRange, i), NULL,
+                          received, queue, error)) {
+            return NULL;
         }
+    }
+    for (bool again = true; again;) {
+        GPtrArray *still =
+            receive_waiting(store, folder, queue, received, &again, cancel, error);
+        if (still == NULL) {
+            return NULL;
+        }
+        g_ptr_array_unref(queue);
+        queue = still;
     }
     finish(store, ranges, received);
     rb_progress_set(progress, 1, NULL);

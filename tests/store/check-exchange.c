@@ -321,6 +321,43 @@ START_TEST(test_exchange__what_builds_on_unseen_work_waits)
 }
 END_TEST
 
+/* Two who work on from one another's work, each of whose work then lies in one file: a third can
+ * take neither file whole before the other. */
+START_TEST(test_exchange__work_that_hangs_together_is_taken_in_turns)
+{
+    RbRandom random;
+    rb_random_seed(&random, rb_test_seed(86));
+    g_autoptr(RbStore) a = make_store("a.readbreak");
+    g_autoptr(RbStore) b = make_store("b.readbreak");
+    g_autoptr(RbStore) c = make_store("c.readbreak");
+    for (int turn = 0; turn < 8; turn++) {
+        RbStore *from = turn % 2 == 0 ? a : b;
+        for (int i = 0; i < 12; i++) {
+            random_action(&random, from);
+        }
+        g_autoptr(GBytes) sent = pack(from, 1, last_action(from, from->laptop));
+        ck_assert_int_eq(deliver(turn % 2 == 0 ? b : a, sent).outcome, RB_PARCEL_APPLIED);
+    }
+    g_autoptr(GBytes) of_a = pack(a, 1, last_action(a, a->laptop));
+    g_autoptr(GBytes) of_b = pack(b, 1, last_action(b, b->laptop));
+    RbParcelReport report = deliver(c, of_b);
+    ck_assert_int_eq(report.outcome, RB_PARCEL_WAITS);
+    ck_assert_int_eq(report.missing_laptop, a->laptop);
+    int64_t taken = report.actions;
+    for (int turn = 0; turn < 8 && report.outcome == RB_PARCEL_WAITS; turn++) {
+        report = deliver(c, turn % 2 == 0 ? of_a : of_b);
+        ck_assert_int_gt(report.actions, 0);
+        taken += report.actions;
+    }
+    taken += deliver(c, of_a).actions + deliver(c, of_b).actions;
+    ck_assert_int_eq(taken, ask(c, "SELECT count(*) AS n FROM action"));
+    ck_assert_int_eq(taken, ask(a, "SELECT count(*) AS n FROM action"));
+    g_autofree char *one = hash(a);
+    g_autofree char *three = hash(c);
+    ck_assert_str_eq(one, three);
+}
+END_TEST
+
 /* A small parcel and a library to refuse it. */
 static GBytes *small_parcel(RbStore *store)
 {
@@ -611,6 +648,7 @@ TCase *rb_case_exchange(void)
     tcase_add_test(tcase, test_exchange__a_settled_conflict_is_settled_everywhere);
     tcase_add_test(tcase, test_exchange__undo_travels);
     tcase_add_test(tcase, test_exchange__what_builds_on_unseen_work_waits);
+    tcase_add_test(tcase, test_exchange__work_that_hangs_together_is_taken_in_turns);
     tcase_add_test(tcase, test_exchange__damage_at_any_byte_is_refused);
     tcase_add_test(tcase, test_exchange__made_up_content_harms_nothing);
     tcase_add_loop_test(tcase, test_exchange__impossible_values_are_refused, 0,

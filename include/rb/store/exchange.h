@@ -59,19 +59,20 @@ GBytes *rb_store_pack(RbStore *store, const RbParcelRange *range, GError **error
 typedef enum {
     RB_PARCEL_APPLIED,
     RB_PARCEL_KNOWN, /* every action of it was here already */
-    RB_PARCEL_WAITS, /* it builds on actions that have not come yet */
+    RB_PARCEL_WAITS, /* from some action on it builds on what has not come yet */
 } RbParcelOutcome;
 
 typedef struct {
     RbParcelOutcome outcome;
-    int64_t actions;        /* that were new */
+    int64_t actions;        /* that were new and were taken, of WAITS those before */
     int64_t fields;         /* that they set */
     int64_t missing_laptop; /* WAITS: whose actions have not come … */
     int64_t missing_number; /* … as far as this one; 0 when only a field of it is known */
 } RbParcelReport;
 
-/* Merges a parcel in one transaction: all of it or, on false, none. Not inside an action. What
- * the parcel says is checked against the schema first (DAMAGED). The history gains the
+/* Merges a parcel in one transaction: as far as it builds on what is here or, on false, nothing
+ * of it. Not inside an action. The rest is taken when the parcel is given again. What the parcel
+ * says is checked against the schema first (DAMAGED). The history gains the
  * actions as they were done, by whom and when; they can be undone one by one. */
 bool rb_store_apply_parcel(RbStore *store, const RbParcel *parcel, const char *name,
                            RbParcelReport *report, GError **error);

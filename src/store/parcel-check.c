@@ -66,7 +66,8 @@ static bool find_column(const RbParcelField *field, const RbColumn **column)
     return *column != NULL || (table != NULL && strcmp(field->column, "removed") == 0);
 }
 
-static bool check_action(const RbParcel *parcel, const RbParcelAction *action)
+/* columns: of each of the parcel's fields. */
+static bool check_action(const RbParcelAction *action, const RbColumn *const *columns)
 {
     if (action->type == RB_ACTION_FORGET && strcmp(action->forget_table, "player") != 0 &&
         strcmp(action->forget_table, "person") != 0) {
@@ -74,10 +75,25 @@ static bool check_action(const RbParcel *parcel, const RbParcelAction *action)
     }
     for (guint i = 0; i < action->ops->len; i++) {
         const RbParcelOp *op = g_ptr_array_index(action->ops, i);
-        const RbColumn *column = NULL;
-        if (!find_column(g_ptr_array_index(parcel->fields, op->field), &column) ||
-            !fits(column, &op->old) || !fits(column, &op->new_) ||
+        const RbColumn *column = columns[op->field];
+        if (!fits(column, &op->old) || !fits(column, &op->new_) ||
             (column == NULL && op->new_.kind == RB_CELL_NONE)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool check(const RbParcel *parcel)
+{
+    g_autofree const RbColumn **columns = g_new0(const RbColumn *, parcel->fields->len);
+    for (guint i = 0; i < parcel->fields->len; i++) {
+        if (!find_column(g_ptr_array_index(parcel->fields, i), &columns[i])) {
+            return false;
+        }
+    }
+    for (guint i = 0; i < parcel->actions->len; i++) {
+        if (!check_action(g_ptr_array_index(parcel->actions, i), columns)) {
             return false;
         }
     }
@@ -86,13 +102,9 @@ static bool check_action(const RbParcel *parcel, const RbParcelAction *action)
 
 bool rb_parcel_check(const RbParcel *parcel, const char *name, GError **error)
 {
-    for (guint i = 0; i < parcel->actions->len; i++) {
-        if (!check_action(parcel, g_ptr_array_index(parcel->actions, i))) {
-            return rb_error_set(error, RB_STORE_ERROR, RB_STORE_ERROR_DAMAGED,
-                                "The file %s says something that no library can hold, so "
-                                "nothing of it was taken; ask who sent it.",
-                                name);
-        }
-    }
-    return true;
+    return check(parcel) ||
+           rb_error_set(error, RB_STORE_ERROR, RB_STORE_ERROR_DAMAGED,
+                        "The file %s says something that no library can hold, so nothing "
+                        "of it was taken; ask who sent it.",
+                        name);
 }

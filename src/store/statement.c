@@ -5,7 +5,9 @@
 
 #include "statement-private.h"
 
-enum { IDLE_MAX = 128 }; /* queries built from filters are many; the rest are few */
+/* Queries built from filters are many; the rest are few: what is merged from other laptops has two
+ * for each field of the shared tables. */
+enum { IDLE_MAX = 768 };
 
 struct RbStatement {
     RbStore *store;     /* borrowed */

@@ -37,19 +37,10 @@ static void take_clear(Take *take)
 static bool parse_pixel(const char *what, const char *text, RbPoint2 *pixel,
                         GError **error)
 {
-    char *end = NULL;
-    pixel->x = g_ascii_strtod(text, &end);
-    const bool first = end != text && *end == ',';
-    const char *second = first ? end + 1 : text;
-    pixel->y = g_ascii_strtod(second, &end);
-    if (!first || end == second || *end != '\0' || !isfinite(pixel->x + pixel->y) ||
-        fabs(pixel->x) > 1e5 || fabs(pixel->y) > 1e5) {
-        return cli_usage_error(error,
-                               "%s takes a place in pixels like 412.5,688, not "
-                               "\"%s\".",
-                               what, text);
-    }
-    return true;
+    return rb_pixel_parse(text, pixel) ||
+           cli_usage_error(error,
+                           "%s takes a place in pixels like 412.5,688, not \"%s\".", what,
+                           text);
 }
 
 /* --mark NAME=X,Y, as many as there are; --at X,Y, one or two. */

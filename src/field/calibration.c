@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/field/calibration.h"
 
+#include <glib/gi18n-lib.h>
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_multifit_nlinear.h>
 #include <math.h>
@@ -207,9 +210,10 @@ static bool minimise(Problem *problem, GError **error)
                                                    NULL, NULL, &info, work);
     /* "No progress" is what an exact start gives: it is a minimum already. */
     if (status != GSL_SUCCESS && info != GSL_ENOPROG) {
-        return rb_error_set(error, RB_FIELD_ERROR, RB_FIELD_ERROR_FAILED,
-                            "The fit to the marks did not settle; check their names and "
-                            "places.");
+        return rb_error_set(
+            error, RB_FIELD_ERROR, RB_FIELD_ERROR_FAILED,
+            _("The fit to the marks did not settle; check their names and "
+              "places."));
     }
     double best[9] = { 0.0 };
     for (size_t k = 0; k < unknowns; k++) {
@@ -250,8 +254,8 @@ static bool refuse_mixed_up(GError **error)
 {
     return rb_error_set(
         error, RB_FIELD_ERROR, RB_FIELD_ERROR_MIXED_UP,
-        "No camera sees these marks where they were clicked; one of them is "
-        "likely named wrongly: check each name.");
+        _("No camera sees these marks where they were clicked; one of them is "
+          "likely named wrongly: check each name."));
 }
 
 /* Where the marks are by this map; returns how many are in front of the camera. */
@@ -362,8 +366,8 @@ static bool check_hold(const RbCalibration *c, const RbSighting *sightings, int 
     return 2 * loose < n ||
            rb_error_set(
                error, RB_FIELD_ERROR, RB_FIELD_ERROR_DEGENERATE,
-               "The marks hold the view too loosely: a place is known to no better "
-               "than %.0f yards; add marks away from the others.",
+               _("The marks hold the view too loosely: a place is known to no better "
+                 "than %.0f yards; add marks away from the others."),
                LOOSEST_YD);
 }
 

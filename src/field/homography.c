@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/field/homography.h"
 
+#include <glib/gi18n-lib.h>
 #include <gsl/gsl_blas.h>
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
@@ -67,8 +70,8 @@ bool rb_homography_invert(const RbHomography *map, RbHomography *inverse, GError
     const double size = fabs(terms[0]) + fabs(terms[1]) + fabs(terms[2]);
     if (!(fabs(determinant) > 1e-13 * size)) {
         return rb_error_set(error, RB_FIELD_ERROR, RB_FIELD_ERROR_DEGENERATE,
-                            "The map flattens the field to a line and cannot be turned "
-                            "round; click the marks again.");
+                            _("The map flattens the field to a line and cannot be turned "
+                              "round; click the marks again."));
     }
     for (int i = 0; i < 9; i++) {
         inverse->m[i] = adjugate[i] / determinant;
@@ -102,8 +105,8 @@ static bool solve_framed(const RbMatch *matches, int n, const PlaneFrame *from,
         gsl_vector_get(s, 7) <= RANK_TOLERANCE * gsl_vector_get(s, 0)) {
         return rb_error_set(
             error, RB_FIELD_ERROR, RB_FIELD_ERROR_DEGENERATE,
-            "The marks leave the view undecided; add a mark away from the "
-            "others.");
+            _("The marks leave the view undecided; add a mark away from the "
+              "others."));
     }
     for (int k = 0; k < 9; k++) {
         h[k] = gsl_matrix_get(v, k, 8);
@@ -121,9 +124,10 @@ static bool orient(const RbMatch *matches, int n, RbHomography *map, double *fac
         in_front += denominator(map->m, matches[i].from) > 0.0 ? 1 : 0;
     }
     if (in_front != 0 && in_front != n) {
-        return rb_error_set(error, RB_FIELD_ERROR, RB_FIELD_ERROR_MIXED_UP,
-                            "No camera sees these marks where they were clicked; one of "
-                            "them is likely named wrongly: check each name.");
+        return rb_error_set(
+            error, RB_FIELD_ERROR, RB_FIELD_ERROR_MIXED_UP,
+            _("No camera sees these marks where they were clicked; one of "
+              "them is likely named wrongly: check each name."));
     }
     double squares = 0.0;
     for (int i = 0; i < 9; i++) {
@@ -272,9 +276,10 @@ static bool minimise(Problem *problem, double h[9], gsl_matrix *covariance,
                                                    NULL, NULL, &info, work);
     /* "No progress" is what an exact start gives: it is a minimum already. */
     if (status != GSL_SUCCESS && info != GSL_ENOPROG) {
-        return rb_error_set(error, RB_FIELD_ERROR, RB_FIELD_ERROR_FAILED,
-                            "The fit to the marks did not settle; check their names and "
-                            "places.");
+        return rb_error_set(
+            error, RB_FIELD_ERROR, RB_FIELD_ERROR_FAILED,
+            _("The fit to the marks did not settle; check their names and "
+              "places."));
     }
     for (int k = 0; k < PARAMETERS; k++) {
         h[k] = gsl_vector_get(work->x, k);

@@ -1,4 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
+#include "rb/base/text.h"
 #include "rb/field/field.h"
 
 static bool landmark_exists(RbLandmark landmark)
@@ -64,42 +69,56 @@ GArray *rb_landmark_all(RbFieldCode code)
     return landmarks;
 }
 
-static const char *const kind_names[RB_LANDMARK_KINDS] = {
-    [RB_LANDMARK_SIDELINE] = "sideline",
-    [RB_LANDMARK_HASH] = "hash",
-    [RB_LANDMARK_NUMBER_TOP] = "top of the numbers",
-    [RB_LANDMARK_NUMBER_BOTTOM] = "bottom of the numbers",
-    [RB_LANDMARK_SHORT_MARK] = "sideline mark",
-};
-
 static const char *const kind_tokens[RB_LANDMARK_KINDS] = {
     [RB_LANDMARK_SIDELINE] = "sideline", [RB_LANDMARK_HASH] = "hash",
     [RB_LANDMARK_NUMBER_TOP] = "top",    [RB_LANDMARK_NUMBER_BOTTOM] = "bottom",
     [RB_LANDMARK_SHORT_MARK] = "mark",
 };
 
+static int yards_of(int x)
+{
+    return x <= 50 ? x : 100 - x;
+}
+
+/* left, right: what a line is called there, with its number as {yards}. Returns: (transfer full). */
+static char *line_name(int x, const char *left, const char *right)
+{
+    g_autofree char *yards = g_strdup_printf("%d", yards_of(x));
+    return rb_text_fill(x < 50 ? left : right, "yards", yards, NULL);
+}
+
 /* "left 35", "50", "right goal line". Returns: (transfer full). */
-static char *line_name(int x)
+static char *place_name(int x)
 {
     if (x == 50) {
         return g_strdup("50");
     }
-    const char *half = x < 50 ? "left" : "right";
-    const int yards = x < 50 ? x : 100 - x;
-    if (yards == 0) {
-        return g_strdup_printf("%s goal line", half);
+    if (yards_of(x) == 0) {
+        return g_strdup(x < 50 ? _("left goal line") : _("right goal line"));
     }
-    if (yards < 0) {
-        return g_strdup_printf("%s end line", half);
+    if (yards_of(x) < 0) {
+        return g_strdup(x < 50 ? _("left end line") : _("right end line"));
     }
-    return g_strdup_printf("%s %d", half, yards);
+    return line_name(x, _("left {yards}"), _("right {yards}"));
 }
 
 char *rb_landmark_name(RbLandmark landmark)
 {
-    g_autofree char *line = line_name(landmark.line);
-    return g_strdup_printf("%s %s at the %s", landmark.far ? "far" : "near",
-                           kind_names[landmark.kind], line);
+    static const char *const names[RB_LANDMARK_KINDS][2] = {
+        [RB_LANDMARK_SIDELINE] = { N_("near sideline at the {line}"),
+                                   N_("far sideline at the {line}") },
+        [RB_LANDMARK_HASH] = { N_("near hash at the {line}"),
+                               N_("far hash at the {line}") },
+        [RB_LANDMARK_NUMBER_TOP] = { N_("near top of the numbers at the {line}"),
+                                     N_("far top of the numbers at the {line}") },
+        [RB_LANDMARK_NUMBER_BOTTOM] = { N_("near bottom of the numbers at the {line}"),
+                                        N_("far bottom of the numbers at the {line}") },
+        [RB_LANDMARK_SHORT_MARK] = { N_("near sideline mark at the {line}"),
+                                     N_("far sideline mark at the {line}") },
+    };
+    g_autofree char *line = place_name(landmark.line);
+    return rb_text_fill(_(names[landmark.kind][landmark.far ? 1 : 0]), "line", line,
+                        NULL);
 }
 
 char *rb_landmark_token(RbLandmark landmark)
@@ -187,16 +206,21 @@ GArray *rb_field_line_all(RbFieldCode code)
 
 char *rb_field_line_name(RbFieldLine line)
 {
-    static const char *const names[] = {
-        [RB_FIELD_LINE_SIDELINE] = "sideline",
-        [RB_FIELD_LINE_HASH] = "hash line",
-        [RB_FIELD_LINE_NUMBER_TOP] = "tops of the numbers",
-        [RB_FIELD_LINE_NUMBER_BOTTOM] = "bottoms of the numbers",
+    static const char *const names[][2] = {
+        [RB_FIELD_LINE_SIDELINE] = { N_("near sideline"), N_("far sideline") },
+        [RB_FIELD_LINE_HASH] = { N_("near hash line"), N_("far hash line") },
+        [RB_FIELD_LINE_NUMBER_TOP] = { N_("near tops of the numbers"),
+                                       N_("far tops of the numbers") },
+        [RB_FIELD_LINE_NUMBER_BOTTOM] = { N_("near bottoms of the numbers"),
+                                          N_("far bottoms of the numbers") },
     };
     if (line.kind != RB_FIELD_LINE_YARD) {
-        return g_strdup_printf("%s %s", line.far ? "far" : "near", names[line.kind]);
+        return g_strdup(_(names[line.kind][line.far ? 1 : 0]));
     }
-    g_autofree char *name = line_name(line.line);
-    const bool numbered = line.line > 0 && line.line < 100;
-    return g_strdup_printf("%s%s", name, numbered ? "-yard line" : "");
+    if (line.line == 50) {
+        return g_strdup(_("50-yard line"));
+    }
+    return yards_of(line.line) > 0 ? line_name(line.line, _("left {yards}-yard line"),
+                                               _("right {yards}-yard line"))
+                                   : place_name(line.line);
 }

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 #include "rb/base/error.h"
@@ -62,10 +65,11 @@ static bool check_numbers(const RbMatch *matches, int n, GError **error)
     for (int i = 0; i < n; i++) {
         if (!isfinite(matches[i].from.x) || !isfinite(matches[i].from.y) ||
             !isfinite(matches[i].to.x) || !isfinite(matches[i].to.y)) {
-            return rb_error_set(error, RB_FIELD_ERROR, RB_FIELD_ERROR_DEGENERATE,
-                                "Mark %d has a coordinate that is not a number; click it "
-                                "again.",
-                                i + 1);
+            return rb_error_set(
+                error, RB_FIELD_ERROR, RB_FIELD_ERROR_DEGENERATE,
+                _("Mark %d has a coordinate that is not a number; click it "
+                  "again."),
+                i + 1);
         }
     }
     return true;
@@ -82,10 +86,10 @@ static bool check_same_place(const RbMatch *matches, int n, bool in_target,
             if (hypot(a.x - b.x, a.y - b.y) <= limit) {
                 return rb_error_set(
                     error, RB_FIELD_ERROR, RB_FIELD_ERROR_DEGENERATE,
-                    in_target ? "Marks %d and %d were clicked at the same place "
-                                "in the picture; click one of them again."
-                              : "Marks %d and %d are the same point of the "
-                                "field; name one of them anew.",
+                    in_target ? _("Marks %d and %d were clicked at the same place "
+                                  "in the picture; click one of them again.")
+                              : _("Marks %d and %d are the same point of the "
+                                  "field; name one of them anew."),
                     j + 1, i + 1);
             }
         }
@@ -96,19 +100,25 @@ static bool check_same_place(const RbMatch *matches, int n, bool in_target,
 static bool check_lines(const RbMatch *matches, int n, bool in_target, GError **error)
 {
     const double tolerance = ONE_LINE * extent(matches, n, in_target);
-    const char *where = in_target ? "in the picture" : "of the field";
     if (is_one_line(matches, n, in_target, -1, tolerance)) {
         return rb_error_set(
             error, RB_FIELD_ERROR, RB_FIELD_ERROR_DEGENERATE,
-            "All %d marks lie on one line %s; add two marks away from it.", n, where);
+            in_target
+                ? _("All %d marks lie on one line in the picture; add two marks away "
+                    "from it.")
+                : _("All %d marks lie on one line of the field; add two marks away "
+                    "from it."),
+            n);
     }
     for (int skip = 0; skip < n; skip++) {
         if (is_one_line(matches, n, in_target, skip, tolerance)) {
             return rb_error_set(
                 error, RB_FIELD_ERROR, RB_FIELD_ERROR_DEGENERATE,
-                "All marks but mark %d lie on one line %s; add another mark away "
-                "from that line.",
-                skip + 1, where);
+                in_target ? _("All marks but mark %d lie on one line in the picture; add "
+                              "another mark away from that line.")
+                          : _("All marks but mark %d lie on one line of the field; add "
+                              "another mark away from that line."),
+                skip + 1);
         }
     }
     return true;
@@ -117,15 +127,16 @@ static bool check_lines(const RbMatch *matches, int n, bool in_target, GError **
 bool rb_layout_check(const RbMatch *matches, int n, GError **error)
 {
     if (n < 4) {
-        return rb_error_set(error, RB_FIELD_ERROR, RB_FIELD_ERROR_TOO_FEW,
-                            "Measuring needs at least four marks and there are %d; click "
-                            "more.",
-                            n);
+        return rb_error_set(
+            error, RB_FIELD_ERROR, RB_FIELD_ERROR_TOO_FEW,
+            _("Measuring needs at least four marks and there are %d; click "
+              "more."),
+            n);
     }
     if (n > RB_MATCHES_MAX) {
         return rb_error_set(
             error, RB_FIELD_ERROR, RB_FIELD_ERROR_FAILED,
-            "%d marks are more than the %d that can be used; remove some.", n,
+            _("%d marks are more than the %d that can be used; remove some."), n,
             RB_MATCHES_MAX);
     }
     return check_numbers(matches, n, error) &&

@@ -54,6 +54,24 @@ bool rb_field_mark_parse(RbFieldCode code, const char *token, RbFieldMark *mark)
     return false;
 }
 
+bool rb_pixel_parse(const char *text, RbPoint2 *pixel)
+{
+    static const double farthest = 1e5; /* ten times the widest film there is */
+    char *end = NULL;
+    const double x = g_ascii_strtod(text, &end);
+    if (end == text || *end != ',') {
+        return false;
+    }
+    const char *second = end + 1;
+    const double y = g_ascii_strtod(second, &end);
+    if (end == second || *end != '\0' || !(fabs(x) <= farthest) ||
+        !(fabs(y) <= farthest)) {
+        return false;
+    }
+    *pixel = (RbPoint2){ x, y };
+    return true;
+}
+
 static bool is_among(const RbFieldMark *marks, int n, RbLandmark landmark)
 {
     for (int i = 0; i < n; i++) {

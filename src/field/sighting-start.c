@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
 #include <math.h>
@@ -99,15 +102,15 @@ static bool is_sound(const RbSighting *sightings, int n, GError **error)
         if (!isfinite(sum) ||
             (line && s->field[0].x == s->field[1].x && s->field[0].y == s->field[1].y)) {
             return rb_error_set(error, RB_FIELD_ERROR, RB_FIELD_ERROR_DEGENERATE,
-                                "Mark %d has a place that is none; click it again.",
+                                _("Mark %d has a place that is none; click it again."),
                                 i + 1);
         }
     }
     if (rb_sighting_equations(sightings, n) < EQUATIONS_MIN) {
         return rb_error_set(
             error, RB_FIELD_ERROR, RB_FIELD_ERROR_TOO_FEW,
-            "These marks do not fix the view: it takes four points, or eight "
-            "clicks on lines, or as much of both; click another.");
+            _("These marks do not fix the view: it takes four points, or eight "
+              "clicks on lines, or as much of both; click another."));
     }
     return true;
 }
@@ -116,9 +119,9 @@ static bool refuse_undecided(GError **error)
 {
     return rb_error_set(
         error, RB_FIELD_ERROR, RB_FIELD_ERROR_DEGENERATE,
-        "The marks leave the view undecided: too many lie on one line or in "
-        "one place, or all lines run the same way; add one away from the "
-        "others.");
+        _("The marks leave the view undecided: too many lie on one line or in "
+          "one place, or all lines run the same way; add one away from the "
+          "others."));
 }
 
 bool rb_sighting_start(const RbSighting *sightings, int n, RbHomography *picture_to_field,

@@ -1,23 +1,26 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/model/film-measure.h"
 
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 /* The normal deviate that leaves a tenth on each side. */
 #define DEVIATE_80 1.2815515655446004
 
 static const RbWord kind_table[] = {
-    [RB_MEASURE_CUSHION] = { "cushion", "Cushion" },
-    [RB_MEASURE_SPLIT] = { "split", "Split from the ball" },
-    [RB_MEASURE_NUMBERS] = { "numbers", "Split from the numbers" },
-    [RB_MEASURE_SIDELINE] = { "sideline", "Width left to the sideline" },
-    [RB_MEASURE_DEPTH] = { "depth", "Depth of the break" },
-    [RB_MEASURE_WIDTH] = { "width", "Width of the break" },
-    [RB_MEASURE_LANDMARK] = { "landmark", "Distance to a landmark" },
-    [RB_MEASURE_THROW] = { "throw", "Throw" },
-    [RB_MEASURE_SEPARATION] = { "separation", "Separation at arrival" },
-    [RB_MEASURE_SPEED] = { "speed", "Speed" },
-    [RB_MEASURE_LENGTH] = { "length", "Length" },
+    [RB_MEASURE_CUSHION] = { "cushion", N_("Cushion") },
+    [RB_MEASURE_SPLIT] = { "split", N_("Split from the ball") },
+    [RB_MEASURE_NUMBERS] = { "numbers", N_("Split from the numbers") },
+    [RB_MEASURE_SIDELINE] = { "sideline", N_("Width left to the sideline") },
+    [RB_MEASURE_DEPTH] = { "depth", N_("Depth of the break") },
+    [RB_MEASURE_WIDTH] = { "width", N_("Width of the break") },
+    [RB_MEASURE_LANDMARK] = { "landmark", N_("Distance to a landmark") },
+    [RB_MEASURE_THROW] = { "throw", N_("Throw") },
+    [RB_MEASURE_SEPARATION] = { "separation", N_("Separation at arrival") },
+    [RB_MEASURE_SPEED] = { "speed", N_("Speed") },
+    [RB_MEASURE_LENGTH] = { "length", N_("Length") },
 };
 const RbWords rb_film_measure_words = { "measure", kind_table, G_N_ELEMENTS(kind_table) };
 

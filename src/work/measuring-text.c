@@ -1,10 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/work/measuring.h"
 
 static const RbWord unit_table[] = {
-    [RB_UNIT_YARDS] = { "yd", "yards" },
-    [RB_UNIT_FEET] = { "ft", "feet" },
-    [RB_UNIT_METRES] = { "m", "metres" },
+    [RB_UNIT_YARDS] = { "yd", N_("yards") },
+    [RB_UNIT_FEET] = { "ft", N_("feet") },
+    [RB_UNIT_METRES] = { "m", N_("metres") },
 };
 const RbWords rb_length_unit_words = { "unit", unit_table, G_N_ELEMENTS(unit_table) };
 

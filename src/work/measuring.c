@@ -1,9 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/measuring.h"
 
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 #include "rb/base/error.h"
+#include "rb/base/text.h"
 #include "rb/work/error.h"
 
 /* A mark so much farther off than the others together is likely a slip. */
@@ -22,8 +26,8 @@ static bool marks_of(const RbFieldView *view, RbFieldMark *marks, GError **error
         const RbFieldSight *sight = &g_array_index(view->sights, RbFieldSight, i);
         if (!rb_field_mark_parse(code_of(view->rules), sight->name, &marks[i])) {
             return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                                "This field has no mark \"%s\": marks are named like "
-                                "near-hash-l35, far-sideline-50 or line-l40.",
+                                _("This field has no mark \"%s\": marks are named like "
+                                  "near-hash-l35, far-sideline-50 or line-l40."),
                                 sight->name);
         }
         marks[i].pixel = (RbPoint2){ sight->x / (double)RB_SIGHT_PART,
@@ -38,7 +42,7 @@ bool rb_field_view_fit(const RbFieldView *view, RbCalibration *calibration,
     const int n = (int)view->sights->len;
     if (n > RB_SIGHTINGS_MAX) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                            "A view takes at most %d marks; take some off.",
+                            _("A view takes at most %d marks; take some off."),
                             RB_SIGHTINGS_MAX);
     }
     g_autofree RbFieldMark *marks = g_new0(RbFieldMark, (gsize)MAX(n, 1));
@@ -65,7 +69,7 @@ static char *worst_text(const RbFieldView *view, const RbCalibration *c,
     g_autofree char *name = rb_field_mark_name(&marks[c->worst]);
     (void)view;
     return g_strdup_printf(
-        "The mark \"%s\" fits worst, %.1f pixels off: look at it again.", name, off);
+        _("The mark “%s” fits worst, %.1f pixels off: look at it again."), name, off);
 }
 
 char *rb_field_view_doubt(const RbFieldView *view, const RbCalibration *calibration)
@@ -82,10 +86,10 @@ char *rb_field_view_doubt(const RbFieldView *view, const RbCalibration *calibrat
             g_utf8_strdown(rb_words_label(&rb_rules_words, (int)likely), -1);
         g_autofree char *said =
             g_utf8_strdown(rb_words_label(&rb_rules_words, (int)view->rules), -1);
-        return g_strdup_printf(
-            "These marks fit a %s field far better than a %s one: hashes "
-            "and numbers lie elsewhere there.",
-            there, said);
+        return rb_text_fill(
+            _("These marks fit a {likely} field far better than a {said} one: hashes "
+              "and numbers lie elsewhere there."),
+            "likely", there, "said", said, NULL);
     }
     return worst_text(view, calibration, marks);
 }
@@ -96,8 +100,8 @@ static bool refuse_horizon(GError **error)
 {
     return rb_error_set(
         error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-        "A place that was clicked does not lie on the ground: click where "
-        "his feet are.");
+        _("A place that was clicked does not lie on the ground: click where "
+          "his feet are."));
 }
 
 /* Of a man to a line along the field on his own half. */
@@ -121,10 +125,11 @@ static bool to_landmark(const RbMeasureAsk *ask, RbUncertain *measured, GError *
     RbUncertain across;
     if (ask->name == NULL ||
         !rb_field_mark_parse(code_of(ask->rules), ask->name, &mark)) {
-        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                            "This field has no landmark \"%s\": landmarks are named like "
-                            "near-hash-l35 or line-l40.",
-                            ask->name != NULL ? ask->name : "");
+        return rb_error_set(
+            error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
+            _("This field has no landmark \"%s\": landmarks are named like "
+              "near-hash-l35 or line-l40."),
+            ask->name != NULL ? ask->name : "");
     }
     if (mark.is_line) {
         RbPoint2 from;
@@ -172,9 +177,10 @@ static bool take(const RbMeasureAsk *ask, RbUncertain *measured, GError **error)
         return to_landmark(ask, measured, error);
     case RB_MEASURE_SPEED:
         if (!(ask->seconds > 0.0)) {
-            return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                                "A speed needs two moments: click the second place on a "
-                                "later frame.");
+            return rb_error_set(
+                error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
+                _("A speed needs two moments: click the second place on a "
+                  "later frame."));
         }
         return rb_measure_speed(from, to, ask->seconds, ask->seconds_sd, measured) ||
                refuse_horizon(error);

@@ -97,10 +97,13 @@ END_TEST
 
 START_TEST(test_homography__distances_between_picture_points)
 {
-    static const double rows[][5] = {
-        { 960, 540, 1000, 500, 5.688215 },  { 960, 540, 700, 600, 17.294284 },
-        { 960, 540, 1400, 450, 35.913271 }, { 700, 600, 1400, 450, 53.199171 },
-        { 412, 688, 960, 540, 33.565635 },
+    static const double rows[][6] = {
+        /* picture, picture, feet, yards where the reference says them */
+        { 960, 540, 1000, 500, 5.688215, 0 },
+        { 960, 540, 700, 600, 17.294284, 0 },
+        { 960, 540, 1400, 450, 35.913271, 0 },
+        { 700, 600, 1400, 450, 53.199171, 17.733057 },
+        { 412, 688, 960, 540, 33.565635, 11.188545 },
     };
     RbHomography map;
     ck_assert(rb_homography_solve(four, 4, &map, NULL));
@@ -109,7 +112,11 @@ START_TEST(test_homography__distances_between_picture_points)
         RbPoint2 b;
         ck_assert(rb_homography_apply(&map, (RbPoint2){ rows[i][0], rows[i][1] }, &a));
         ck_assert(rb_homography_apply(&map, (RbPoint2){ rows[i][2], rows[i][3] }, &b));
-        ck_assert_double_eq_tol(hypot(a.x - b.x, a.y - b.y), rows[i][4], 1e-6);
+        const double feet = hypot(a.x - b.x, a.y - b.y);
+        ck_assert_double_eq_tol(feet, rows[i][4], 1e-6);
+        if (rows[i][5] > 0) {
+            ck_assert_double_eq_tol(feet / 3.0, rows[i][5], 1e-6);
+        }
     }
 }
 END_TEST

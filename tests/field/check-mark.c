@@ -38,6 +38,30 @@ START_TEST(test_mark__every_name_is_read_back)
 }
 END_TEST
 
+START_TEST(test_mark__a_place_in_a_picture_is_read_whole_or_not_at_all)
+{
+    static const struct {
+        const char *text;
+        double x, y;
+    } good[] = { { "412.5,688", 412.5, 688 }, { "0,0", 0, 0 }, { "-3,1e2", -3, 100 } };
+    static const char *const bad[] = {
+        "",    "412",   "412,",  ",688",  "412;688", "1,2,3",       "1,2 ",
+        "a,b", "nan,1", "1,inf", "1,1e6", "-1e6,1",  "1,2\xc3\xa9", "0x1p99,1"
+    };
+    for (size_t i = 0; i < G_N_ELEMENTS(good); i++) {
+        RbPoint2 pixel = { 0 };
+        ck_assert_msg(rb_pixel_parse(good[i].text, &pixel), "%s", good[i].text);
+        ck_assert_double_eq(pixel.x, good[i].x);
+        ck_assert_double_eq(pixel.y, good[i].y);
+    }
+    for (size_t i = 0; i < G_N_ELEMENTS(bad); i++) {
+        RbPoint2 pixel = { 7, 8 };
+        ck_assert_msg(!rb_pixel_parse(bad[i], &pixel), "%s", bad[i]);
+        ck_assert(pixel.x == 7 && pixel.y == 8);
+    }
+}
+END_TEST
+
 START_TEST(test_mark__names_as_a_coach_says_them)
 {
     static const struct {
@@ -45,6 +69,11 @@ START_TEST(test_mark__names_as_a_coach_says_them)
         const char *name;
     } names[] = {
         { "near-hash-l35", "near hash at the left 35" },
+        { "far-top-50", "far top of the numbers at the 50" },
+        { "near-sideline-re", "near sideline at the right end line" },
+        { "near-mark-r7", "near sideline mark at the right 7" },
+        { "line-50", "50-yard line" },
+        { "line-far-bottom", "far bottoms of the numbers" },
         { "line-l35", "left 35-yard line" },
         { "line-rg", "right goal line" },
         { "line-far-sideline", "far sideline" },
@@ -137,6 +166,7 @@ TCase *rb_case_mark(void)
 {
     TCase *tcase = rb_case_new("mark");
     tcase_add_test(tcase, test_mark__every_name_is_read_back);
+    tcase_add_test(tcase, test_mark__a_place_in_a_picture_is_read_whole_or_not_at_all);
     tcase_add_test(tcase, test_mark__names_as_a_coach_says_them);
     tcase_add_test(tcase, test_mark__what_is_no_mark);
     tcase_add_test(tcase, test_mark__four_proposed_points_fix_a_view);

@@ -84,6 +84,9 @@ char *rb_field_mark_token(const RbFieldMark *mark);
 char *rb_field_mark_name(const RbFieldMark *mark);
 /* Sets what the mark is on, not its pixel. False if `token` names nothing of this field. */
 bool rb_field_mark_parse(RbFieldCode code, const char *token, RbFieldMark *mark);
+/* "412.5,688": a place in a picture. False, and nothing set, for anything else and for places that
+ * no picture has. */
+bool rb_pixel_parse(const char *text, RbPoint2 *pixel);
 /* The point that is likely clicked next: with a view of the field the one in the picture that
  * lies farthest from the marks there are, and where it should be; without, one that makes a box of
  * them. view: (nullable). False when there is none; there must be a mark. */

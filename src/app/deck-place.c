@@ -143,6 +143,41 @@ char *rb_deck_since_snap_text(RbDeck *deck)
                            hundredths / 100, hundredths % 100);
 }
 
+bool rb_deck_get_moment(RbDeck *deck, int64_t frame, bool by_field, RbTime *time)
+{
+    RbProjector *projector = rb_deck_get_projector(deck);
+    if (projector == NULL || frame < 0) {
+        return false;
+    }
+    RbReel *reel = rb_projector_get_reel(projector);
+    const bool second = rb_projector_get_wanted(projector) == frame &&
+                        rb_projector_get_wanted_half(projector) == 1;
+    return by_field ? rb_reel_get_field_time(reel, 2 * frame + (second ? 1 : 0), time)
+                    : rb_reel_get_frame_time(reel, frame, time);
+}
+
+bool rb_deck_find_moment(RbDeck *deck, int64_t us, int64_t *frame, RbTime *time)
+{
+    static const RbTime zero = { 0, { 1, 1 } };
+    enum { NEAR_US = 500 }; /* stamps are rounded */
+    RbProjector *projector = rb_deck_get_projector(deck);
+    RbReel *reel = projector != NULL ? rb_projector_get_reel(projector) : NULL;
+    RbTime moment = zero;
+    *frame = -1;
+    if (reel == NULL || !rb_reel_get_frame_time(reel, 0, &moment)) {
+        return false;
+    }
+    /* Frames are found from the first one on. */
+    const int64_t after = MAX(us - rb_time_diff_us(moment, zero), 0) + NEAR_US;
+    *frame = rb_reel_find_frame_at(reel, after);
+    if (*frame < 0 || time == NULL) {
+        return *frame >= 0;
+    }
+    const bool second = rb_reel_get_field_time(reel, 2 * *frame + 1, &moment) &&
+                        rb_time_diff_us(moment, zero) <= us + NEAR_US;
+    return rb_reel_get_field_time(reel, 2 * *frame + (second ? 1 : 0), time);
+}
+
 char *rb_deck_dup_seconds(RbDeck *deck)
 {
     const RbClip *clip = rb_deck_get_clip(deck);
@@ -150,8 +185,7 @@ char *rb_deck_dup_seconds(RbDeck *deck)
     const int64_t frame = rb_deck_get_frame_at_hand(deck);
     RbTime time;
     if (snap == NULL || frame < snap->frame ||
-        !rb_reel_get_frame_time(rb_projector_get_reel(rb_deck_get_projector(deck)), frame,
-                                &time)) {
+        !rb_deck_get_moment(deck, frame, true, &time)) {
         return NULL;
     }
     const int64_t ms = rb_time_diff_ms(time, snap->time);

@@ -40,7 +40,14 @@ int64_t rb_deck_get_frame(RbDeck *deck);
  * the one asked for last, seen or still on its way: two steps and a mark pressed faster than the
  * film decodes mark the same frame as when they are pressed slowly. */
 int64_t rb_deck_get_frame_at_hand(RbDeck *deck);
-/* Seconds after the snap of that frame, "1.833". Returns: (transfer full) (nullable). */
+/* When a frame is shown; by_field: of interlaced film the field at hand, if it is of that frame, else
+ * its first one. False while the film does not tell. */
+bool rb_deck_get_moment(RbDeck *deck, int64_t frame, bool by_field, RbTime *time);
+/* The frame that is shown `us` after zero of the film's own time stamps, and its moment; of
+ * interlaced film that of the field shown then. time: (out) (nullable). False, and frame -1, while the
+ * film does not tell. */
+bool rb_deck_find_moment(RbDeck *deck, int64_t us, int64_t *frame, RbTime *time);
+/* Seconds after the snap of the moment at hand, "1.833". Returns: (transfer full) (nullable). */
 char *rb_deck_dup_seconds(RbDeck *deck);
 void rb_deck_show(RbDeck *deck, int64_t frame);
 void rb_deck_step(RbDeck *deck, int frames);

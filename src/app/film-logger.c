@@ -91,16 +91,11 @@ RbSnapId rb_film_logger_get_next(RbFilmLogger *logger)
     return logger->next;
 }
 
-/* A guess is in the film's own time stamps; frames are found from its first frame on. */
 static int64_t frame_at(RbFilmLogger *logger, int64_t us)
 {
-    static const RbTime zero = { 0, { 1, 1 } };
-    RbReel *reel = reel_of(logger);
-    RbTime first = zero;
-    if (reel == NULL || !rb_reel_get_frame_time(reel, 0, &first)) {
-        return -1;
-    }
-    return rb_reel_find_frame_at(reel, MAX(us - rb_time_diff_us(first, zero), 0) + 500);
+    int64_t frame = -1;
+    rb_deck_find_moment(logger->deck, us, &frame, NULL);
+    return frame;
 }
 
 bool rb_film_logger_get_proposal(RbFilmLogger *logger, int64_t *first, int64_t *last)
@@ -285,8 +280,9 @@ void rb_film_logger_jump(RbFilmLogger *logger, int direction)
     }
 }
 
-/* The frame at hand, once the whole film is numbered. */
-static bool moment_at_hand(RbFilmLogger *logger, RbMoment *moment, char **sentence)
+/* The frame at hand, once the whole film is numbered; by_field: of interlaced film the field. */
+static bool moment_at_hand(RbFilmLogger *logger, bool by_field, RbMoment *moment,
+                           char **sentence)
 {
     RbReel *reel = reel_of(logger);
     moment->frame = rb_deck_get_frame_at_hand(logger->deck);
@@ -295,7 +291,7 @@ static bool moment_at_hand(RbFilmLogger *logger, RbMoment *moment, char **senten
         return false;
     }
     if (rb_reel_get_frame_count(reel) < 0 || moment->frame < 0 ||
-        !rb_reel_get_frame_time(reel, moment->frame, &moment->time)) {
+        !rb_deck_get_moment(logger->deck, moment->frame, by_field, &moment->time)) {
         *sentence = g_strdup(_("The film is still being read: its frames have their "
                                "numbers when that is done; try again in a moment."));
         return false;
@@ -306,7 +302,7 @@ static bool moment_at_hand(RbFilmLogger *logger, RbMoment *moment, char **senten
 bool rb_film_logger_begin(RbFilmLogger *logger, char **sentence)
 {
     RbMoment moment;
-    if (!moment_at_hand(logger, &moment, sentence)) {
+    if (!moment_at_hand(logger, false, &moment, sentence)) {
         return false;
     }
     give_up_draft(logger);
@@ -321,7 +317,7 @@ bool rb_film_logger_mark(RbFilmLogger *logger, RbMarkKind kind)
 {
     RbMoment moment;
     g_autofree char *sentence = NULL;
-    if (!logger->begun || !moment_at_hand(logger, &moment, &sentence) ||
+    if (!logger->begun || !moment_at_hand(logger, true, &moment, &sentence) ||
         moment.frame < logger->start.frame) {
         return false;
     }
@@ -350,7 +346,7 @@ static void send(RbFilmLogger *logger, RbLogClipAsk *ask)
 bool rb_film_logger_end(RbFilmLogger *logger, char **sentence)
 {
     RbMoment moment;
-    if (!logger->begun || !moment_at_hand(logger, &moment, sentence)) {
+    if (!logger->begun || !moment_at_hand(logger, false, &moment, sentence)) {
         return false;
     }
     if (moment.frame <= logger->start.frame) {
@@ -393,7 +389,8 @@ bool rb_film_logger_accept(RbFilmLogger *logger, char **sentence)
     for (int kind = 0; kind <= RB_MARK_END; kind++) {
         RbMoment mark;
         if (logger->guess.has_mark[kind] &&
-            moment_of(logger, frame_at(logger, logger->guess.mark_us[kind]), &mark) &&
+            rb_deck_find_moment(logger->deck, logger->guess.mark_us[kind], &mark.frame,
+                                &mark.time) &&
             mark.frame >= first.frame && mark.frame <= last.frame) {
             rb_log_clip_ask_mark(ask, (RbMarkKind)kind, mark);
         }

@@ -109,20 +109,12 @@ static void *log_errand(RbStoreSide *side, void *data, RbCancel *cancel,
     return rb_words_answer_new(words_of(ask));
 }
 
-/* A frame and its time, of the field at hand where it has two. False while the film does not
- * tell. */
-static bool moment_at(RbDeck *deck, int64_t frame, RbMoment *moment)
+/* A mark is of the field at hand where the frame has two; a clip begins and ends with whole
+ * frames. False while the film does not tell. */
+static bool moment_at(RbDeck *deck, int64_t frame, What what, RbMoment *moment)
 {
-    RbProjector *projector = rb_deck_get_projector(deck);
     moment->frame = frame;
-    if (projector == NULL || frame < 0) {
-        return false;
-    }
-    const int half = rb_projector_get_wanted(projector) == frame
-                         ? rb_projector_get_wanted_half(projector)
-                         : 0;
-    return rb_reel_get_field_time(rb_projector_get_reel(projector), 2 * frame + half,
-                                  &moment->time);
+    return rb_deck_get_moment(deck, frame, what == DO_MARK, &moment->time);
 }
 
 static void send(RbWindow *window, const LogAsk *ask)
@@ -172,12 +164,12 @@ static bool begin(RbWindow *window, What what, LogAsk *ask)
     }
     ask->clip = clip->id;
     const int64_t frame = rb_deck_get_frame_at_hand(deck);
-    if (!moment_at(deck, frame, &ask->moment)) {
+    if (!moment_at(deck, frame, what, &ask->moment)) {
         rb_window_say(window, _("The film does not tell the time of this frame yet; try "
                                 "again in a moment."));
         return false;
     }
-    (void)moment_at(deck, frame - 1, &ask->before);
+    (void)moment_at(deck, frame - 1, what, &ask->before);
     return true;
 }
 

@@ -328,17 +328,19 @@ bool rb_reel_get_field_time(RbReel *reel, int64_t field, RbTime *time)
     if (!rb_reel_get_frame_time(reel, ordinal, time)) {
         return false;
     }
-    if (field % 2 == 0 || !rb_reel_is_interlaced(reel) ||
-        time->base.den > G_MAXINT32 / 2) {
+    if (!rb_reel_is_interlaced(reel) || time->base.den > G_MAXINT32 / 2) {
         return true;
     }
     int64_t length = 0;
-    if (rb_reel_get_frame_time(reel, ordinal + 1, &next)) {
+    if (field % 2 == 0) {
+        length = 0;
+    } else if (rb_reel_get_frame_time(reel, ordinal + 1, &next)) {
         length = next.ticks - time->ticks;
     } else if (ordinal > 0 && rb_reel_get_frame_time(reel, ordinal - 1, &next)) {
         length = time->ticks - next.ticks; /* the last lasts as long as the one before */
     }
-    /* Half a tick may come of it: ticks of half the length. */
+    /* Half a tick may come of it: ticks of half the length, of the first field too, so that both
+     * are known as moments of fields. */
     *time = (RbTime){ 2 * time->ticks + MAX(length, 0),
                       { time->base.num, 2 * time->base.den } };
     return true;

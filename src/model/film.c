@@ -39,6 +39,13 @@ void rb_clip_free(RbClip *clip)
     g_free(clip);
 }
 
+bool rb_mark_is_of_field(const RbClip *clip, const RbMark *mark)
+{
+    const RbRational whole = clip->first_time.base;
+    const RbRational own = mark->time.base;
+    return whole.num > 0 && own.num == whole.num && own.den == 2 * (int64_t)whole.den;
+}
+
 const RbMark *rb_clip_find_mark(const RbClip *clip, RbMarkKind kind)
 {
     for (guint i = 0; i < clip->marks->len; i++) {

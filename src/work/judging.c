@@ -5,7 +5,7 @@
 #include "rb/stats/points.h"
 
 /* Release measured from the snap on one clip; false when it lacks one of the two marks. Each
- * mark is right to half a frame, so the span is right to one. */
+ * mark is right to half a frame, so the span is right to one; of interlaced film to a field. */
 static bool measured_release(const RbClip *clip, int *ms, int *pm_ms)
 {
     const RbMark *snap = rb_clip_find_mark(clip, RB_MARK_SNAP);
@@ -18,8 +18,11 @@ static bool measured_release(const RbClip *clip, int *ms, int *pm_ms)
     if (span_ms < 0 || span_ms > G_MAXINT || frames <= 0) {
         return false;
     }
+    const bool fields =
+        rb_mark_is_of_field(clip, snap) && rb_mark_is_of_field(clip, release);
+    const int64_t moments = fields ? 2 * frames : frames;
     *ms = (int)span_ms;
-    *pm_ms = (int)((span_ms + frames - 1) / frames);
+    *pm_ms = (int)((span_ms + moments - 1) / moments);
     return true;
 }
 

@@ -379,9 +379,88 @@ START_TEST(test_deck__without_clips_every_command_is_harmless)
 }
 END_TEST
 
+/* Half a second of interlaced film, 25 frames a second: two moments each, 20 ms apart. */
+static char *make_interlaced(void)
+{
+    char *path = rb_test_path("interlaced.mp4");
+    const char *words[] = { "ffmpeg",       "-v",
+                            "error",        "-y",
+                            "-f",           "lavfi",
+                            "-i",           "testsrc2=size=160x96:rate=50:duration=0.6",
+                            "-vf",          "tinterlace=interleave_top,setfield=tff",
+                            "-c:v",         "libx264",
+                            "-x264-params", "tff=1",
+                            "-flags",       "+ildct+ilme",
+                            "-pix_fmt",     "yuv420p",
+                            path,           NULL };
+    int status = 1;
+    ck_assert(g_spawn_sync(NULL, (char **)words, NULL, G_SPAWN_SEARCH_PATH, NULL, NULL,
+                           NULL, NULL, &status, NULL));
+    ck_assert_int_eq(status, 0);
+    return path;
+}
+
+static bool has_half(void *data)
+{
+    RbProjector *projector = rb_deck_get_projector(((Stand *)data)->deck);
+    return is_shown(data) && rb_projector_get_wanted_half(projector) == 1;
+}
+
+/* A mark and the seconds that the rail takes over are those of the field that is seen. */
+START_TEST(test_deck__a_moment_of_interlaced_film_is_that_of_its_field)
+{
+    static const RbTime start = { 0, { 1, 25 } };
+    Stand stand = { .deck = rb_deck_new(), .frame = 4 };
+    g_autofree char *path = make_interlaced();
+    g_autoptr(GPtrArray) clips = g_ptr_array_new();
+    g_autoptr(GPtrArray) paths = g_ptr_array_new();
+    g_autoptr(RbClip) clip =
+        rb_clip_new((RbClipId){ 1 }, (RbSnapId){ 1 }, (RbFilmId){ 1 }, RB_ANGLE_WIDE);
+    const RbMark snap = { .kind = RB_MARK_SNAP, .frame = 2, .time = { 2, { 1, 25 } } };
+    clip->last = 14;
+    clip->first_time = start;
+    g_array_append_val(clip->marks, snap);
+    g_ptr_array_add(clips, clip);
+    g_ptr_array_add(paths, path);
+    rb_deck_set_clips(stand.deck, clips, paths);
+    ck_assert(rb_display_run_until(is_ready, &stand));
+    rb_deck_show(stand.deck, 4);
+    ck_assert(rb_display_run_until(is_shown, &stand));
+    g_autofree char *first = rb_deck_dup_seconds(stand.deck);
+    ck_assert_str_eq(first, "0.080");
+    rb_deck_step(stand.deck, 1); /* on to the second field of the same frame */
+    ck_assert(rb_display_run_until(has_half, &stand));
+    g_autofree char *second = rb_deck_dup_seconds(stand.deck);
+    ck_assert_str_eq(second, "0.100");
+
+    RbTime frame;
+    RbTime field;
+    ck_assert(rb_deck_get_moment(stand.deck, 4, false, &frame));
+    ck_assert(rb_deck_get_moment(stand.deck, 4, true, &field));
+    ck_assert_int_eq(rb_time_diff_ms(field, frame), 20);
+    ck_assert(
+        rb_deck_get_moment(stand.deck, 5, true, &field)); /* not at hand: its first */
+    ck_assert_int_eq(rb_time_diff_ms(field, frame), 40);
+    ck_assert(!rb_deck_get_moment(stand.deck, 400, true, &field));
+
+    /* What another film says happened then. */
+    int64_t found = -1;
+    const int64_t base_us = rb_time_diff_us(frame, start);
+    ck_assert(rb_deck_find_moment(stand.deck, base_us + 21000, &found, &field));
+    ck_assert_int_eq(found, 4);
+    ck_assert_int_eq(rb_time_diff_ms(field, frame), 20);
+    ck_assert(rb_deck_find_moment(stand.deck, base_us + 19000, &found, &field));
+    ck_assert_int_eq(found, 4);
+    ck_assert_int_eq(rb_time_diff_ms(field, frame), 0);
+    g_object_unref(stand.deck);
+    ck_assert(rb_reel_wait_all_closed(10000));
+}
+END_TEST
+
 TCase *rb_case_deck(void)
 {
     TCase *tcase = rb_case_new("deck");
+    tcase_add_test(tcase, test_deck__a_moment_of_interlaced_film_is_that_of_its_field);
     tcase_add_test(tcase, test_deck__the_frame_at_hand_is_the_one_asked_for);
     tcase_add_test(tcase, test_deck__starts_on_the_snap_and_steps_exactly);
     tcase_add_test(tcase, test_deck__keeps_within_the_clip_and_finds_its_marks);

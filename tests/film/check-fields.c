@@ -124,6 +124,7 @@ START_TEST(test_fields__each_shows_its_own_moment_in_every_order)
         ck_assert(rb_reel_get_field_time(reel, i, &time));
         ck_assert(rb_reel_get_field_time(reel, i + 1, &next));
         ck_assert(i % 2 == 1 || rb_time_compare(frame, time) == 0);
+        ck_assert_int_eq(time.base.den, 2 * (int64_t)frame.base.den);
         const int64_t apart_us = rb_time_diff_us(next, time);
         const int64_t frame_us =
             rb_reel_get_frame_us(reel, 1) - rb_reel_get_frame_us(reel, 0);

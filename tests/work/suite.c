@@ -23,6 +23,7 @@ TCase *rb_case_rail_cost(void);
 TCase *rb_case_required(void);
 TCase *rb_case_quiz(void);
 TCase *rb_case_fieldwork(void);
+TCase *rb_case_judging(void);
 TCase *rb_case_measuring(void);
 TCase *rb_case_quiz_run(void);
 TCase *rb_case_reports(void);
@@ -62,7 +63,7 @@ int main(void)
         rb_case_saved_filters, rb_case_snapshot_after, rb_case_required,
         rb_case_rail_cost,     rb_case_own_tags,       rb_case_cutup_export,
         rb_case_snapshot_kept, rb_case_measuring,      rb_case_fieldwork,
-        rb_case_snap_marks,
+        rb_case_snap_marks,    rb_case_judging,
     };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

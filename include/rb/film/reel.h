@@ -87,7 +87,8 @@ int64_t rb_reel_get_frames_so_far(RbReel *reel);
 int rb_reel_get_index_version(void);
 /* pts and time base of a frame; false while it is not indexed or when there is no such frame. */
 bool rb_reel_get_frame_time(RbReel *reel, int64_t ordinal, RbTime *time);
-/* The same of a field: frame n has 2n and 2n + 1, the second half a frame later. Of a film whose
+/* The same of a field: frame n has 2n and 2n + 1, the second half a frame later; in ticks of half
+ * the film's own, by which a moment of a field is known (rb_mark_is_of_field()). Of a film whose
  * frames hold one moment both are the frame's. */
 bool rb_reel_get_field_time(RbReel *reel, int64_t field, RbTime *time);
 /* Time from the first frame to this one on the film's own clock, jumps of the recorder's clock

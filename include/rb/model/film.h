@@ -49,5 +49,8 @@ void rb_clip_free(RbClip *clip);
 /* Returns: (transfer none) (nullable): the mark of that kind. */
 const RbMark *rb_clip_find_mark(const RbClip *clip, RbMarkKind kind);
 
+/* True if the mark is on one of two moments of its frame: then its ticks are half the clip's. */
+bool rb_mark_is_of_field(const RbClip *clip, const RbMark *mark);
+
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbFilm, rb_film_free)
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbClip, rb_clip_free)

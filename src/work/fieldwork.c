@@ -1,51 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "config.h"
-
-#include "rb/work/fieldwork.h"
-
-#include <glib/gi18n-lib.h>
 #include <math.h>
+#include <string.h>
 
-#include "rb/base/text.h"
-
-enum { MARKS_MAX = 40 };
-
-struct RbFieldwork {
-    RbRules rules;
-    int width;
-    int height;
-    RbFieldMark marks[MARKS_MAX];
-    int n;
-    RbFieldMark next;
-    bool has_next;
-    bool fitted;
-    bool loose;
-    RbCalibration view;
-    char *trouble; /* owned, nullable: why there is no view, or what is odd about it */
-    RbFieldworkPhase phase;
-    int64_t frame; /* that is looked at */
-    double at_s;
-    double length_s;
-    RbPoint2 places[2];
-    RbCalibration place_views[2]; /* of the frames they were clicked on */
-    int64_t place_frames[2];
-    double place_at_s[2];
-    double place_length_s[2];
-    int n_places;
-    RbFilmMeasure *measure; /* owned, nullable */
-};
-
-static RbFieldCode code_of(const RbFieldwork *work)
-{
-    return (RbFieldCode)work->rules; /* in the same order */
-}
-
-static void propose(RbFieldwork *work)
-{
-    work->has_next = work->n > 0 && rb_field_mark_propose(
-                                        code_of(work), work->marks, work->n,
-                                        work->fitted ? &work->view : NULL, &work->next);
-}
+#include "fieldwork-private.h"
 
 RbFieldwork *rb_fieldwork_new(RbRules rules, int width, int height, int line)
 {
@@ -53,10 +10,36 @@ RbFieldwork *rb_fieldwork_new(RbRules rules, int width, int height, int line)
     work->rules = rules;
     work->width = width;
     work->height = height;
-    work->next.landmark =
-        (RbLandmark){ RB_LANDMARK_HASH, CLAMP((line + 2) / 5 * 5, 5, 95), false };
-    work->has_next = true;
+    rb_fieldwork_begin_anew(work, line);
     return work;
+}
+
+void rb_fieldwork_begin_anew(RbFieldwork *work, int line)
+{
+    work->n = 0;
+    work->n_places = 0;
+    work->fitted = work->loose = work->kept = false;
+    work->phase = RB_FIELDWORK_MARKING;
+    g_clear_pointer(&work->trouble, g_free);
+    g_clear_pointer(&work->measure, rb_film_measure_free);
+    work->next = (RbFieldMark){ .landmark = { RB_LANDMARK_HASH,
+                                              CLAMP((line + 2) / 5 * 5, 5, 95), false } };
+    work->has_next = true;
+}
+
+void rb_fieldwork_set_unit(RbFieldwork *work, RbLengthUnit unit)
+{
+    work->unit = unit;
+}
+
+RbLengthUnit rb_fieldwork_get_unit(const RbFieldwork *work)
+{
+    return work->unit;
+}
+
+RbRules rb_fieldwork_get_rules(const RbFieldwork *work)
+{
+    return work->rules;
 }
 
 void rb_fieldwork_free(RbFieldwork *work)
@@ -86,90 +69,6 @@ RbFieldworkPhase rb_fieldwork_get_phase(const RbFieldwork *work)
 const RbFieldMark *rb_fieldwork_get_next(const RbFieldwork *work)
 {
     return work->has_next ? &work->next : NULL;
-}
-
-/* Where the view shows it, if there is one. */
-static void place_next(RbFieldwork *work)
-{
-    RbSighting sighting;
-    RbPoint2 pixel = { 0.0, 0.0 };
-    if (work->fitted && !work->next.is_line &&
-        rb_field_mark_resolve(code_of(work), &work->next, &sighting)) {
-        rb_calibration_show(&work->view, sighting.field[0], &pixel);
-    }
-    work->next.pixel = pixel;
-}
-
-/* Takes the mark if the field has it. */
-static void turn_to(RbFieldwork *work, RbFieldMark mark)
-{
-    RbSighting sighting;
-    if (rb_field_mark_resolve(code_of(work), &mark, &sighting)) {
-        work->next = mark;
-        work->has_next = true;
-        place_next(work);
-    }
-}
-
-void rb_fieldwork_turn_line(RbFieldwork *work, int lines)
-{
-    RbFieldMark mark = work->next;
-    int *line = mark.is_line ? &mark.line.line : &mark.landmark.line;
-    const bool by_ten =
-        !mark.is_line && (mark.landmark.kind == RB_LANDMARK_NUMBER_TOP ||
-                          mark.landmark.kind == RB_LANDMARK_NUMBER_BOTTOM);
-    *line += lines * (by_ten ? 10 : 5);
-    turn_to(work, mark);
-}
-
-void rb_fieldwork_turn_half(RbFieldwork *work)
-{
-    RbFieldMark mark = work->next;
-    mark.landmark.far = !mark.landmark.far;
-    mark.line.far = !mark.line.far;
-    turn_to(work, mark);
-}
-
-void rb_fieldwork_turn_end(RbFieldwork *work)
-{
-    RbFieldMark mark = work->next;
-    mark.landmark.line = 100 - mark.landmark.line;
-    mark.line.line = mark.line.kind == RB_FIELD_LINE_YARD ? 100 - mark.line.line : 0;
-    turn_to(work, mark);
-}
-
-void rb_fieldwork_turn_kind(RbFieldwork *work, RbLandmarkKind kind)
-{
-    RbFieldMark mark = work->next;
-    const bool by_ten =
-        kind == RB_LANDMARK_NUMBER_TOP || kind == RB_LANDMARK_NUMBER_BOTTOM;
-    mark.is_line = false;
-    mark.landmark.kind = kind;
-    if (by_ten && mark.landmark.line % 10 != 0) {
-        mark.landmark.line += mark.landmark.line < 50 ? 5 : -5;
-    }
-    turn_to(work, mark);
-}
-
-void rb_fieldwork_turn_to_line(RbFieldwork *work)
-{
-    RbFieldMark mark = work->next;
-    static const RbFieldLineKind along[] = {
-        [RB_LANDMARK_SIDELINE] = RB_FIELD_LINE_SIDELINE,
-        [RB_LANDMARK_HASH] = RB_FIELD_LINE_HASH,
-        [RB_LANDMARK_NUMBER_TOP] = RB_FIELD_LINE_NUMBER_TOP,
-        [RB_LANDMARK_NUMBER_BOTTOM] = RB_FIELD_LINE_NUMBER_BOTTOM,
-        [RB_LANDMARK_SHORT_MARK] = RB_FIELD_LINE_SIDELINE,
-    };
-    if (!mark.is_line) { /* first the yard line through the point */
-        mark.line = (RbFieldLine){ RB_FIELD_LINE_YARD, mark.landmark.line, false };
-        mark.is_line = true;
-    } else if (mark.line.kind == RB_FIELD_LINE_YARD) { /* then the line along the field */
-        mark.line = (RbFieldLine){ along[mark.landmark.kind], 0, mark.landmark.far };
-    } else {
-        mark.is_line = false;
-    }
-    turn_to(work, mark);
 }
 
 int rb_fieldwork_get_marks(const RbFieldwork *work, const RbFieldMark **marks)
@@ -213,12 +112,37 @@ static void fit(RbFieldwork *work)
     }
 }
 
+bool rb_fieldwork_load(RbFieldwork *work, const RbFieldView *view)
+{
+    RbFieldMark marks[RB_FIELDWORK_MARKS];
+    const int n = (int)view->sights->len;
+    if (n > RB_FIELDWORK_MARKS || view->width != work->width ||
+        view->height != work->height || !rb_field_view_marks(view, marks, NULL)) {
+        return false;
+    }
+    rb_fieldwork_begin_anew(work, 50);
+    work->rules = view->rules;
+    memcpy(work->marks, marks, (gsize)n * sizeof marks[0]);
+    work->n = n;
+    fit(work);
+    work->kept = work->fitted;
+    rb_fieldwork_propose(work);
+    return work->fitted;
+}
+
+bool rb_fieldwork_is_kept(const RbFieldwork *work)
+{
+    return work->kept;
+}
+
 /* ---- measures */
 
 /* Two places of one frame stand on one view, and share its error. */
 static RbMeasureAsk ask_of(const RbFieldwork *work)
 {
-    RbMeasureAsk ask = { .kind = work->measure->kind, .rules = work->rules };
+    RbMeasureAsk ask = { .kind = work->measure->kind,
+                         .rules = work->rules,
+                         .name = work->measure->name };
     const bool shared = work->place_frames[0] == work->place_frames[1];
     for (int i = 0; i < 2; i++) {
         ask.clicks[i] = (RbClick){ &work->place_views[shared ? 0 : i], work->places[i],
@@ -232,16 +156,21 @@ static RbMeasureAsk ask_of(const RbFieldwork *work)
     return ask;
 }
 
-static void take_measure(RbFieldwork *work)
+void rb_fieldwork_take(RbFieldwork *work)
 {
     RbUncertain measured;
-    const RbMeasureAsk ask = ask_of(work);
     g_autoptr(GError) failure = NULL;
     g_clear_pointer(&work->trouble, g_free);
     work->phase = RB_FIELDWORK_MEASURING;
     if (work->n_places < rb_measure_places(work->measure->kind)) {
         return;
     }
+    if (work->measure->kind == RB_MEASURE_LANDMARK) {
+        rb_fieldwork_aim(work);
+        g_free(work->measure->name);
+        work->measure->name = rb_field_mark_token(&work->target);
+    }
+    const RbMeasureAsk ask = ask_of(work);
     if (!rb_measuring_take(&ask, &measured, &failure)) {
         work->trouble = g_strdup(failure->message);
         return;
@@ -267,9 +196,9 @@ void rb_fieldwork_set_view(RbFieldwork *work, const RbCalibration *view, bool lo
         }
     }
     if (work->phase == RB_FIELDWORK_MARKING) {
-        propose(work);
+        rb_fieldwork_propose(work);
     } else {
-        take_measure(work);
+        rb_fieldwork_take(work);
     }
 }
 
@@ -281,6 +210,8 @@ void rb_fieldwork_measure(RbFieldwork *work, RbMeasureKind kind, RbSide side)
     rb_film_measure_free(work->measure);
     work->measure = rb_film_measure_new((RbSnapId){ 0 }, (RbClipId){ 0 }, kind);
     work->measure->side = side;
+    work->target = (RbFieldMark){ .landmark = work->marks[0].landmark };
+    work->chosen = false;
     work->n_places = 0;
     work->phase = RB_FIELDWORK_MEASURING;
     g_clear_pointer(&work->trouble, g_free);
@@ -303,11 +234,12 @@ const RbFilmMeasure *rb_fieldwork_get_measure(const RbFieldwork *work)
 void rb_fieldwork_click(RbFieldwork *work, RbPoint2 pixel)
 {
     if (work->phase == RB_FIELDWORK_MARKING) {
-        if (work->n < MARKS_MAX && work->has_next) {
+        if (work->n < RB_FIELDWORK_MARKS && work->has_next) {
             work->next.pixel = pixel;
             work->marks[work->n++] = work->next;
+            work->kept = false;
             fit(work);
-            propose(work);
+            rb_fieldwork_propose(work);
         }
         return;
     }
@@ -323,7 +255,7 @@ void rb_fieldwork_click(RbFieldwork *work, RbPoint2 pixel)
     work->place_frames[i] = work->frame;
     work->place_at_s[i] = work->at_s;
     work->place_length_s[i] = work->length_s;
-    take_measure(work);
+    rb_fieldwork_take(work);
 }
 
 static RbPoint2 *last_of(RbFieldwork *work)
@@ -354,11 +286,12 @@ void rb_fieldwork_nudge(RbFieldwork *work, double across, double down)
     last->y = CLAMP(last->y + down, 0.0, (double)work->height);
     if (work->phase == RB_FIELDWORK_MARKING) {
         const RbFieldMark kept = work->next;
+        work->kept = false;
         fit(work);
         work->next = kept; /* a nudge proposes nothing new */
-        place_next(work);
+        rb_fieldwork_place_next(work);
     } else {
-        take_measure(work);
+        rb_fieldwork_take(work);
     }
 }
 
@@ -369,6 +302,7 @@ bool rb_fieldwork_take_back(RbFieldwork *work)
             return false;
         }
         const RbFieldMark taken = work->marks[--work->n];
+        work->kept = false;
         fit(work);
         work->next = taken; /* to be clicked again */
         work->has_next = true;
@@ -376,94 +310,11 @@ bool rb_fieldwork_take_back(RbFieldwork *work)
     }
     if (work->n_places > 0) {
         work->n_places--;
-        take_measure(work);
+        rb_fieldwork_take(work);
         return true;
     }
     g_clear_pointer(&work->measure, rb_film_measure_free);
     work->phase = RB_FIELDWORK_MARKING;
-    propose(work);
+    rb_fieldwork_propose(work);
     return true;
-}
-
-/* ---- words */
-
-static const char *place_words(const RbFieldwork *work)
-{
-    static const char *const first[RB_MEASURE_KINDS] = {
-        [RB_MEASURE_CUSHION] = N_("the receiver's feet"),
-        [RB_MEASURE_SPLIT] = N_("the ball"),
-        [RB_MEASURE_NUMBERS] = N_("the receiver's feet"),
-        [RB_MEASURE_SIDELINE] = N_("the man's feet"),
-        [RB_MEASURE_DEPTH] = N_("the ball at the snap"),
-        [RB_MEASURE_WIDTH] = N_("the ball at the snap"),
-        [RB_MEASURE_LANDMARK] = N_("the man's feet"),
-        [RB_MEASURE_THROW] = N_("the ground under the release"),
-        [RB_MEASURE_SEPARATION] = N_("the receiver's feet"),
-        [RB_MEASURE_SPEED] = N_("his feet at first"),
-        [RB_MEASURE_LENGTH] = N_("the first place"),
-    };
-    static const char *const second[RB_MEASURE_KINDS] = {
-        [RB_MEASURE_CUSHION] = N_("the corner's feet"),
-        [RB_MEASURE_SPLIT] = N_("the receiver's feet"),
-        [RB_MEASURE_DEPTH] = N_("where he breaks"),
-        [RB_MEASURE_WIDTH] = N_("where he breaks"),
-        [RB_MEASURE_THROW] = N_("the ground under the arrival"),
-        [RB_MEASURE_SEPARATION] = N_("the defender's feet"),
-        [RB_MEASURE_SPEED] = N_("his feet later"),
-        [RB_MEASURE_LENGTH] = N_("the second place"),
-    };
-    const RbMeasureKind kind = work->measure->kind;
-    return _(work->n_places == 0 ? first[kind] : second[kind]);
-}
-
-static char *measuring_sentence(const RbFieldwork *work)
-{
-    const char *kind = rb_words_label(&rb_film_measure_words, (int)work->measure->kind);
-    if (work->phase == RB_FIELDWORK_MEASURED) {
-        g_autofree char *value = rb_film_measure_text(work->measure, RB_UNIT_YARDS);
-        return rb_text_fill(_("{kind}: {value}. Enter keeps it."), "kind", kind, "value",
-                            value, NULL);
-    }
-    return rb_text_fill(_("{kind}: click {place}."), "kind", kind, "place",
-                        place_words(work), NULL);
-}
-
-static char *marking_sentence(const RbFieldwork *work)
-{
-    if (!work->has_next) {
-        return g_strdup(_("No other mark of the field is in the picture."));
-    }
-    g_autofree char *name = rb_field_mark_name(&work->next);
-    g_autofree char *number = g_strdup_printf("%d", work->n + 1);
-    if (!work->fitted) {
-        return rb_text_fill(_("Mark {number}: click the {name}."), "number", number,
-                            "name", name, NULL);
-    }
-    if (work->view.freedom < 1) {
-        return rb_text_fill(
-            _("The view stands. Choose a measure, or click the {name}: one "
-              "more mark shows how far they are off."),
-            "name", name, NULL);
-    }
-    g_autofree char *off = g_strdup_printf("%.1f", work->view.rms);
-    return rb_text_fill(
-        _("The view stands, {off} pixels off. Choose a measure, or click the {name}."),
-        "off", off, "name", name, NULL);
-}
-
-char *rb_fieldwork_get_sentence(const RbFieldwork *work)
-{
-    if (work->loose) {
-        return g_strdup(
-            _("Here the view is too loose to measure: go back toward the marks, "
-              "or mark this frame anew."));
-    }
-    g_autofree char *sentence = work->phase == RB_FIELDWORK_MARKING
-                                    ? marking_sentence(work)
-                                    : measuring_sentence(work);
-    if (work->trouble == NULL) {
-        return g_steal_pointer(&sentence);
-    }
-    return rb_text_fill(_("{trouble} {sentence}"), "trouble", work->trouble, "sentence",
-                        sentence, NULL);
 }

@@ -8,6 +8,7 @@
 #include "rb/work/tagging.h"
 
 #include "library-private.h"
+#include "measuring-private.h"
 #include "tagging-private.h"
 
 GPtrArray *rb_library_load_field_views(RbLibrary *library, RbFilmId film, GError **error)
@@ -78,24 +79,31 @@ static char *words_for(const RbFilmMeasure *measure, const RbSnap *snap)
 
 static char *tenths(int thousandths)
 {
-    const int rounded = (thousandths + RB_MEASURE_PART / 20) / (RB_MEASURE_PART / 10);
+    const int rounded = rb_film_measure_tenths(thousandths);
     return g_strdup_printf("%d.%d", rounded / 10, rounded % 10);
+}
+
+static bool tag_cushion(RbLibrary *library, const RbFilmMeasure *measure,
+                        const char *value, const char *pm, const char *words,
+                        RbTagAlong along, void *data, GError **error)
+{
+    const bool left = measure->side == RB_SIDE_LEFT;
+    const RbTagChange changes[] = {
+        { left ? "left-cushion" : "right-cushion", value },
+        { left ? "left-cushion-error" : "right-cushion-error", pm },
+    };
+    return rb_library_tag_with(library, measure->snap, changes, G_N_ELEMENTS(changes),
+                               words, along, data, error);
 }
 
 static bool save_cushion(RbLibrary *library, Kept *kept, const char *words,
                          GError **error)
 {
     const RbFilmMeasure *measure = kept->measure;
-    const bool left = measure->side == RB_SIDE_LEFT;
     g_autofree char *value = tenths(measure->value);
     /* At least a tenth: an exact measure there is not. */
     g_autofree char *pm = tenths(MAX(rb_film_measure_pm(measure), RB_MEASURE_PART / 10));
-    const RbTagChange changes[] = {
-        { left ? "left-cushion" : "right-cushion", value },
-        { left ? "left-cushion-error" : "right-cushion-error", pm },
-    };
-    return rb_library_tag_with(library, measure->snap, changes, G_N_ELEMENTS(changes),
-                               words, keep, kept, error);
+    return tag_cushion(library, measure, value, pm, words, keep, kept, error);
 }
 
 bool rb_library_save_measure(RbLibrary *library, const RbFieldView *view,
@@ -127,6 +135,11 @@ bool rb_library_save_measure(RbLibrary *library, const RbFieldView *view,
     return saved;
 }
 
+static bool take_off(RbStore *store, void *id, GError **error)
+{
+    return rb_store_remove_measure(store, *(const RbFilmMeasureId *)id, error);
+}
+
 bool rb_library_remove_measure(RbLibrary *library, RbFilmMeasureId id, GError **error)
 {
     RbStore *store = rb_library_store(library);
@@ -135,12 +148,15 @@ bool rb_library_remove_measure(RbLibrary *library, RbFilmMeasureId id, GError **
     if (measure == NULL) {
         return rb_library_not_found(error, failure, "This measure is gone already.");
     }
-    g_autoptr(RbSnap) snap = rb_library_load_snap(library, measure->snap, error);
-    if (snap == NULL) {
+    RbSheet *sheet = rb_library_load_sheet(library, measure->snap, error);
+    if (sheet == NULL) {
         return false;
     }
-    g_autofree char *measured = words_for(measure, snap);
+    g_autofree char *measured = words_for(measure, sheet->snap);
     g_autofree char *words = g_strdup_printf("taken off: %s", measured);
-    return rb_library_begin(library, words, error) &&
-           end(library, rb_store_remove_measure(store, id, error), error);
+    const bool feeds = sheet->own && rb_film_measure_feeds(measure, sheet->chart);
+    rb_sheet_free(sheet);
+    return feeds ? tag_cushion(library, measure, "", "", words, take_off, &id, error)
+                 : rb_library_begin(library, words, error) &&
+                       end(library, take_off(store, &id, error), error);
 }

@@ -3,7 +3,10 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "rb/base/text.h"
 #include "rb/work/measuring.h"
+
+#include "measuring-private.h"
 
 static const RbWord unit_table[] = {
     [RB_UNIT_YARDS] = { "yd", N_("yards") },
@@ -39,6 +42,39 @@ char *rb_film_measure_text(const RbFilmMeasure *measure, RbLengthUnit unit)
     rb_film_measure_in(measure, unit, &value, &pm);
     return g_strdup_printf("%.1f ± %.1f %s%s", value, said(pm), unit_table[unit].token,
                            measure->kind == RB_MEASURE_SPEED ? "/s" : "");
+}
+
+char *rb_film_measure_what(const RbFilmMeasure *measure, RbRules rules)
+{
+    RbFieldMark mark = { 0 };
+    if (measure->kind == RB_MEASURE_LANDMARK && measure->name != NULL &&
+        rb_field_mark_parse((RbFieldCode)rules, measure->name, &mark)) {
+        g_autofree char *name = rb_field_mark_name(&mark);
+        return rb_text_fill(_("Distance to the {landmark}"), "landmark", name, NULL);
+    }
+    if (measure->kind == RB_MEASURE_CUSHION && measure->side != RB_SIDE_UNKNOWN) {
+        return g_strdup(measure->side == RB_SIDE_LEFT ? _("Left cushion")
+                                                      : _("Right cushion"));
+    }
+    return g_strdup(rb_words_label(&rb_film_measure_words, (int)measure->kind));
+}
+
+int rb_film_measure_tenths(int thousandths)
+{
+    return (thousandths + RB_MEASURE_PART / 20) / (RB_MEASURE_PART / 10);
+}
+
+bool rb_film_measure_feeds(const RbFilmMeasure *measure, const RbChart *chart)
+{
+    if (measure->kind != RB_MEASURE_CUSHION || measure->side == RB_SIDE_UNKNOWN) {
+        return false;
+    }
+    const bool left = measure->side == RB_SIDE_LEFT;
+    const int has =
+        left ? chart->shown.left.cushion_tenths : chart->shown.right.cushion_tenths;
+    const int pm =
+        left ? chart->shown.left.cushion_pm_tenths : chart->shown.right.cushion_pm_tenths;
+    return pm > 0 && has == rb_film_measure_tenths(measure->value);
 }
 
 static const RbSnap *snap_of(const GPtrArray *snaps, RbSnapId id)

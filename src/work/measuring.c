@@ -20,7 +20,7 @@ static RbFieldCode code_of(RbRules rules)
     return (RbFieldCode)rules;
 }
 
-static bool marks_of(const RbFieldView *view, RbFieldMark *marks, GError **error)
+bool rb_field_view_marks(const RbFieldView *view, RbFieldMark *marks, GError **error)
 {
     for (guint i = 0; i < view->sights->len; i++) {
         const RbFieldSight *sight = &g_array_index(view->sights, RbFieldSight, i);
@@ -47,7 +47,7 @@ bool rb_field_view_fit(const RbFieldView *view, RbCalibration *calibration,
     }
     g_autofree RbFieldMark *marks = g_new0(RbFieldMark, (gsize)MAX(n, 1));
     g_autofree RbSighting *sightings = g_new0(RbSighting, (gsize)MAX(n, 1));
-    if (!marks_of(view, marks, error)) {
+    if (!rb_field_view_marks(view, marks, error)) {
         return false;
     }
     for (int i = 0; i < n; i++) {
@@ -76,7 +76,7 @@ char *rb_field_view_doubt(const RbFieldView *view, const RbCalibration *calibrat
 {
     const int n = (int)view->sights->len;
     g_autofree RbFieldMark *marks = g_new0(RbFieldMark, (gsize)MAX(n, 1));
-    if (n == 0 || calibration->n != n || !marks_of(view, marks, NULL)) {
+    if (n == 0 || calibration->n != n || !rb_field_view_marks(view, marks, NULL)) {
         return NULL;
     }
     RbFieldCode likely = RB_FIELD_COLLEGE;

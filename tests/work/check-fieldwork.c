@@ -144,9 +144,9 @@ START_TEST(test_fieldwork__a_cushion_is_measured)
 {
     RbFieldwork *work = marked(5);
     rb_fieldwork_measure(work, RB_MEASURE_CUSHION, RB_SIDE_RIGHT);
-    ck_assert(says(work, "Cushion: click the receiver's feet."));
+    ck_assert(says(work, "Right cushion: click the receiver's feet."));
     rb_fieldwork_click(work, show(42, (RbPoint2){ 40.5, 10.0 }));
-    ck_assert(says(work, "Cushion: click the corner's feet."));
+    ck_assert(says(work, "Right cushion: click the corner's feet."));
     rb_fieldwork_click(work, show(42, (RbPoint2){ 46.7, 11.0 }));
     ck_assert_int_eq(rb_fieldwork_get_phase(work), RB_FIELDWORK_MEASURED);
     const RbFilmMeasure *measure = rb_fieldwork_get_measure(work);
@@ -154,7 +154,7 @@ START_TEST(test_fieldwork__a_cushion_is_measured)
     ck_assert(measure->sd > 20 && measure->sd < 400);
     ck_assert_int_eq(measure->side, RB_SIDE_RIGHT);
     ck_assert(measure->frame_1 == 100 && measure->frame_2 == 100);
-    ck_assert(says(work, "Cushion: 6.2 ± "));
+    ck_assert(says(work, "Right cushion: 6.2 ± "));
     ck_assert(rb_fieldwork_take_back(work));
     ck_assert_int_eq(rb_fieldwork_get_phase(work), RB_FIELDWORK_MEASURING);
     g_autoptr(RbFieldView) view =
@@ -234,6 +234,91 @@ START_TEST(test_fieldwork__another_field_is_noticed)
 }
 END_TEST
 
+/* The nearest one without a key, any other by the keys for marks. */
+START_TEST(test_fieldwork__the_distance_to_a_landmark)
+{
+    RbFieldwork *work = marked(6);
+    ck_assert_ptr_null(rb_fieldwork_get_target(work));
+    rb_fieldwork_measure(work, RB_MEASURE_LANDMARK, RB_SIDE_UNKNOWN);
+    ck_assert(says(work, "click the man's feet"));
+    /* Three yards up the field from the near hash (20 yd in, NCAA) at the 40, four across. */
+    rb_fieldwork_click(work, show(42, (RbPoint2){ 37.6, 16.8 }));
+    ck_assert(says(work, "Distance to the near hash at the left 40: 4.0 ±"));
+    const RbFilmMeasure *measure = rb_fieldwork_get_measure(work);
+    ck_assert_str_eq(measure->name, "near-hash-l40");
+    rb_fieldwork_turn_line(work, -1);
+    ck_assert(says(work, "near hash at the left 35"));
+    ck_assert_int_lt(ABS(rb_fieldwork_get_measure(work)->value - 4123),
+                     30); /* 2.6, 3.2 */
+    rb_fieldwork_turn_kind(work, RB_LANDMARK_NUMBER_TOP);
+    rb_fieldwork_turn_to_line(work);
+    rb_fieldwork_turn_to_line(work);
+    ck_assert(
+        says(work, "Distance to the near tops of the numbers: 7.8 ±")); /* 9 yd in */
+    ck_assert_str_eq(rb_fieldwork_get_measure(work)->name, "line-near-top");
+    /* The marks are what they were, and a choice stays when the place is nudged. */
+    ck_assert_str_eq(rb_fieldwork_get_measure(work)->name, "line-near-top");
+    rb_fieldwork_nudge(work, 3, 0);
+    ck_assert_str_eq(rb_fieldwork_get_measure(work)->name, "line-near-top");
+    const RbFieldMark *marks = NULL;
+    ck_assert_int_eq(rb_fieldwork_get_marks(work, &marks), 6);
+    rb_fieldwork_measure(work, RB_MEASURE_LENGTH, RB_SIDE_UNKNOWN);
+    ck_assert_ptr_null(rb_fieldwork_get_target(work));
+    rb_fieldwork_free(work);
+}
+END_TEST
+
+START_TEST(test_fieldwork__a_kept_view_is_taken_up_again)
+{
+    RbFieldwork *work = marked(6);
+    g_autoptr(RbFieldView) view =
+        rb_fieldwork_make_view(work, (RbFilmId){ 7 }, 100, (RbTime){ 4, { 1, 50 } });
+    RbFieldwork *later = rb_fieldwork_new(RB_RULES_COLLEGE, WIDTH, HEIGHT, 20);
+    ck_assert(!rb_fieldwork_is_kept(later));
+    ck_assert(rb_fieldwork_load(later, view));
+    ck_assert(rb_fieldwork_is_kept(later));
+    const RbFieldMark *marks = NULL;
+    ck_assert_int_eq(rb_fieldwork_get_marks(later, &marks), 6);
+    for (int i = 0; i < 9; i++) { /* pixels are kept in hundredths */
+        ck_assert_double_eq_tol(
+            rb_fieldwork_get_view(later)->map.m[i], rb_fieldwork_get_view(work)->map.m[i],
+            1e-3 * fabs(rb_fieldwork_get_view(work)->map.m[i]) + 1e-6);
+    }
+    ck_assert(says(later, "The view stands"));
+    click_next(later, 42); /* one more: it is another view now */
+    ck_assert(!rb_fieldwork_is_kept(later));
+    ck_assert_int_eq(rb_fieldwork_get_marks(later, &marks), 7);
+    rb_fieldwork_begin_anew(later, 20);
+    ck_assert_ptr_null(rb_fieldwork_get_view(later));
+    ck_assert(says(later, "Mark 1: click the near hash at the left 20."));
+    /* Of a picture of another size, or with a mark that no field has: not taken. */
+    view->width /= 2;
+    ck_assert(!rb_fieldwork_load(later, view));
+    view->width *= 2;
+    g_strlcpy(g_array_index(view->sights, RbFieldSight, 0).name, "near-hash-x1",
+              RB_SIGHT_NAME_BYTES);
+    ck_assert(!rb_fieldwork_load(later, view));
+    ck_assert_ptr_null(rb_fieldwork_get_view(later));
+    rb_fieldwork_free(work);
+    rb_fieldwork_free(later);
+}
+END_TEST
+
+START_TEST(test_fieldwork__lengths_in_the_unit_that_was_chosen)
+{
+    RbFieldwork *work = marked(6);
+    rb_fieldwork_measure(work, RB_MEASURE_LENGTH, RB_SIDE_UNKNOWN);
+    rb_fieldwork_click(work, show(42, (RbPoint2){ 36.0, 20.0 }));
+    rb_fieldwork_click(work, show(42, (RbPoint2){ 46.0, 20.0 }));
+    ck_assert(says(work, "Length: 10.0 ±"));
+    rb_fieldwork_set_unit(work, RB_UNIT_FEET);
+    ck_assert(says(work, "Length: 30.0 ±"));
+    rb_fieldwork_set_unit(work, RB_UNIT_METRES);
+    ck_assert(says(work, "Length: 9.1 ±"));
+    rb_fieldwork_free(work);
+}
+END_TEST
+
 TCase *rb_case_fieldwork(void)
 {
     TCase *tcase = rb_case_new("fieldwork");
@@ -244,5 +329,8 @@ TCase *rb_case_fieldwork(void)
     tcase_add_test(tcase, test_fieldwork__two_moments);
     tcase_add_test(tcase, test_fieldwork__a_loose_view_measures_nothing);
     tcase_add_test(tcase, test_fieldwork__another_field_is_noticed);
+    tcase_add_test(tcase, test_fieldwork__the_distance_to_a_landmark);
+    tcase_add_test(tcase, test_fieldwork__a_kept_view_is_taken_up_again);
+    tcase_add_test(tcase, test_fieldwork__lengths_in_the_unit_that_was_chosen);
     return tcase;
 }

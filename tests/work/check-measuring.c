@@ -298,6 +298,61 @@ START_TEST(test_measuring__a_cushion_is_one_action_with_its_tags)
 }
 END_TEST
 
+static bool feeds(RbLibrary *library, const RbFilmMeasure *measure)
+{
+    GError *error = NULL;
+    g_autoptr(RbSheet) sheet = rb_library_load_sheet(library, measure->snap, &error);
+    rb_assert_no_error(error);
+    return rb_film_measure_feeds(measure, sheet->chart);
+}
+
+/* Taken off, a cushion leaves the picture; typed over, it feeds it no more. */
+START_TEST(test_measuring__a_cushion_feeds_the_picture_until_it_is_taken_off)
+{
+    RbRandom random;
+    rb_random_seed(&random, rb_test_seed(94));
+    RandomSeason season;
+    g_autoptr(RbLibrary) library = sample_library_new(&random, &season);
+    GError *error = NULL;
+    const RbClip *clip = season.clips->pdata[0];
+    g_autoptr(RbFilmMeasure) measure =
+        rb_film_measure_new(clip->snap, clip->id, RB_MEASURE_CUSHION);
+    measure->side = RB_SIDE_RIGHT;
+    rb_film_measure_set(measure, &(RbUncertain){ 7.34, 0.2 });
+    g_autofree char *what = rb_film_measure_what(measure, RB_RULES_COLLEGE);
+    ck_assert_str_eq(what, "Right cushion");
+    ck_assert(!feeds(library, measure));
+    rb_library_save_measure(library, NULL, measure, NULL, &error);
+    rb_assert_no_error(error);
+    ck_assert(feeds(library, measure));
+    measure->side = RB_SIDE_LEFT;
+    ck_assert(!feeds(library, measure));
+    measure->side = RB_SIDE_RIGHT;
+
+    g_autoptr(GPtrArray) kept = rb_library_load_measures(library, clip->snap, &error);
+    const RbFilmMeasureId id = ((RbFilmMeasure *)kept->pdata[0])->id;
+    rb_library_remove_measure(library, id, &error);
+    rb_assert_no_error(error);
+    g_autofree char *gone = tag_of(library, clip->snap, "right-cushion");
+    g_autofree char *gone_pm = tag_of(library, clip->snap, "right-cushion-error");
+    ck_assert_str_eq(gone, "");
+    ck_assert_msg(gone_pm[0] == '\0' || strcmp(gone_pm, "0.0") == 0, "%s", gone_pm);
+    rb_library_undo(library, NULL, &error);
+    rb_assert_no_error(error);
+    ck_assert(feeds(library, measure));
+
+    const RbTagChange typed = { "right-cushion", "5" };
+    rb_library_tag(library, clip->snap, &typed, 1, NULL, &error);
+    rb_assert_no_error(error);
+    ck_assert(!feeds(library, measure)); /* a person said so */
+    rb_library_remove_measure(library, id, &error);
+    rb_assert_no_error(error);
+    g_autofree char *stays = tag_of(library, clip->snap, "right-cushion");
+    ck_assert_str_eq(stays, "5");
+    random_season_clear(&season);
+}
+END_TEST
+
 START_TEST(test_measuring__others_are_kept_and_taken_off)
 {
     RbRandom random;
@@ -339,6 +394,8 @@ TCase *rb_case_measuring(void)
     tcase_add_test(tcase, test_measuring__units_and_text);
     tcase_add_test(tcase, test_measuring__times_have_the_error_of_their_frames);
     tcase_add_test(tcase, test_measuring__a_cushion_is_one_action_with_its_tags);
+    tcase_add_test(tcase,
+                   test_measuring__a_cushion_feeds_the_picture_until_it_is_taken_off);
     tcase_add_test(tcase, test_measuring__others_are_kept_and_taken_off);
     return tcase;
 }

@@ -17,6 +17,17 @@ typedef enum {
 /* line: the yard line that is likely in the picture, as x from the left goal line. */
 RbFieldwork *rb_fieldwork_new(RbRules rules, int width, int height, int line);
 void rb_fieldwork_free(RbFieldwork *work); /* NULL is allowed */
+/* Forgets marks, view and what was being measured: the next click is the first mark. */
+void rb_fieldwork_begin_anew(RbFieldwork *work, int line);
+/* Takes the marks of a kept view in place of all that was, with its rules. False, and nothing is
+ * changed but the view is gone, when they do not fit this picture or this field. */
+bool rb_fieldwork_load(RbFieldwork *work, const RbFieldView *view);
+/* True while the marks are those that were loaded. */
+bool rb_fieldwork_is_kept(const RbFieldwork *work);
+RbRules rb_fieldwork_get_rules(const RbFieldwork *work);
+/* In what lengths are said; yards at first. */
+void rb_fieldwork_set_unit(RbFieldwork *work, RbLengthUnit unit);
+RbLengthUnit rb_fieldwork_get_unit(const RbFieldwork *work);
 
 RbFieldworkPhase rb_fieldwork_get_phase(const RbFieldwork *work);
 
@@ -30,7 +41,10 @@ void rb_fieldwork_set_frame(RbFieldwork *work, int64_t frame, double at_s,
 /* The mark that the next click is, or the one moved last when the view is being mended.
  * Returns: (transfer none). Its pixel: where it should be; (0, 0) while that is not known. */
 const RbFieldMark *rb_fieldwork_get_next(const RbFieldwork *work);
-/* Another one: `lines` yard lines on (by fives), across to the other half, of another kind, on the
+/* What the distance to a landmark is measured to: the nearest one until it is turned. Returns:
+ * (transfer none) (nullable): something else is measured. */
+const RbFieldMark *rb_fieldwork_get_target(const RbFieldwork *work);
+/* Another mark, or another landmark while the distance to one is measured: `lines` yard lines on (by fives), across to the other half, of another kind, on the
  * other end of the field. */
 void rb_fieldwork_turn_line(RbFieldwork *work, int lines);
 void rb_fieldwork_turn_half(RbFieldwork *work);

@@ -17,6 +17,9 @@
 /* The calibration that the marks of a view give; false with a sentence. */
 bool rb_field_view_fit(const RbFieldView *view, RbCalibration *calibration,
                        GError **error);
+/* The marks of a view, as many as it has sights. False with a sentence that names the one that its
+ * field does not have. */
+bool rb_field_view_marks(const RbFieldView *view, RbFieldMark *marks, GError **error);
 /* What a coach should know of a view that could be fitted: the mark that fits worst, when it is
  * far off the others, and that the field is likely another one than was said. NULL: nothing.
  * Returns: (transfer full) (nullable): one sentence or two. */
@@ -44,6 +47,11 @@ void rb_film_measure_in(const RbFilmMeasure *measure, RbLengthUnit unit, double 
                         double *pm);
 /* "6.2 ± 0.4 yd", "8.1 ± 0.3 yd/s". Returns: (transfer full). */
 char *rb_film_measure_text(const RbFilmMeasure *measure, RbLengthUnit unit);
+/* What is measured, with its side or landmark: "Left cushion", "Distance to the near hash at the left
+ * 35". Returns: (transfer full). */
+char *rb_film_measure_what(const RbFilmMeasure *measure, RbRules rules);
+/* True if the picture that a chart shows has this cushion from this measure. */
+bool rb_film_measure_feeds(const RbFilmMeasure *measure, const RbChart *chart);
 /* One line a measure, with a head: snap, angle, what, side, to, value, plus or minus, unit.
  * clips: of the measures, to name the angle. Returns: (transfer full). */
 char *rb_film_measures_csv(const GPtrArray *measures, const GPtrArray *snaps,
@@ -103,4 +111,5 @@ bool rb_library_save_field_view(RbLibrary *library, const RbFieldView *view,
  * says it. */
 bool rb_library_save_measure(RbLibrary *library, const RbFieldView *view,
                              const RbFilmMeasure *measure, char **words, GError **error);
+/* A cushion that feeds the person's picture is taken out of that too. */
 bool rb_library_remove_measure(RbLibrary *library, RbFilmMeasureId id, GError **error);

@@ -10,7 +10,7 @@
 #include "film-log-panel.h"
 #include "film-view.h"
 #include "keys.h"
-#include "measure-layer.h"
+#include "measure-panel.h"
 #include "notice.h"
 #include "rail-panel.h"
 #include "read-ladder.h"
@@ -32,8 +32,9 @@ struct _RbChartDesk {
     RbTagList *tags;
     RbRailPanel *rail;
     GtkStack *side;
-    GtkStack *panel; /* the snap, or the film that is logged */
+    GtkStack *panel; /* the snap, the film that is logged, or what is measured */
     RbFilmLogPanel *log;
+    RbMeasurePanel *measuring;
     GtkLabel *call;
     RbReadLadder *reads;
     GtkLabel *verdict;
@@ -263,6 +264,15 @@ static void on_logger(RbChartDesk *desk)
                            (int)spans->len);
 }
 
+/* Beside the film: what is done with it now. */
+static void show_panel(RbChartDesk *desk)
+{
+    const bool measuring = rb_film_layer_is_on(RB_FILM_LAYER(desk->measures));
+    gtk_stack_set_visible_child_name(desk->panel, measuring          ? "measure"
+                                                  : is_logging(desk) ? "log"
+                                                                     : "snap");
+}
+
 void rb_chart_desk_set_session(RbChartDesk *desk, RbSession *session)
 {
     g_return_if_fail(RB_IS_CHART_DESK(desk));
@@ -279,6 +289,11 @@ void rb_chart_desk_set_session(RbChartDesk *desk, RbSession *session)
     rb_rail_panel_set_session(desk->rail, session, desk->deck);
     desk->layer = rb_draw_layer_add(desk->film, desk->deck, session);
     desk->measures = rb_measure_layer_add(desk->film, desk->deck, session);
+    g_signal_connect_object(desk->measures, "changed", G_CALLBACK(show_panel), desk,
+                            G_CONNECT_SWAPPED);
+    g_signal_connect_object(desk->measures, "list", G_CALLBACK(gtk_widget_grab_focus),
+                            desk->measuring, G_CONNECT_SWAPPED);
+    rb_measure_panel_set_layer(desk->measuring, desk->measures);
     desk->logger = rb_film_logger_new(session, desk->deck);
     g_signal_connect_object(desk->logger, "changed", G_CALLBACK(on_logger), desk,
                             G_CONNECT_SWAPPED);
@@ -327,7 +342,7 @@ void rb_chart_desk_log_film(RbChartDesk *desk, bool on)
         return;
     }
     rb_film_logger_set_on(desk->logger, on);
-    gtk_stack_set_visible_child_name(desk->panel, on ? "log" : "snap");
+    show_panel(desk);
     show_empty(desk);
     if (!on) {
         show_clips(desk, rb_session_get_sheet(desk->session));
@@ -454,6 +469,7 @@ static void rb_chart_desk_class_init(RbChartDeskClass *klass)
     g_type_ensure(RB_TYPE_RAIL_PANEL);
     g_type_ensure(RB_TYPE_READ_LADDER);
     g_type_ensure(RB_TYPE_FILM_LOG_PANEL);
+    g_type_ensure(RB_TYPE_MEASURE_PANEL);
     gtk_widget_class_set_template_from_resource(widget_class,
                                                 "/org/readbreak/Readbreak/chart-desk.ui");
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, stack);
@@ -469,6 +485,7 @@ static void rb_chart_desk_class_init(RbChartDeskClass *klass)
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, side);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, panel);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, log);
+    gtk_widget_class_bind_template_child(widget_class, RbChartDesk, measuring);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, call);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, reads);
     gtk_widget_class_bind_template_child(widget_class, RbChartDesk, verdict);

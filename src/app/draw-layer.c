@@ -16,30 +16,28 @@ enum { STEP = 250, SMALL_STEP = 50 };
 #define SPOT 7
 
 struct _RbDrawLayer {
-    GtkWidget parent_instance;
-    GtkWidget *bar; /* owned child: says what the keys do */
-    GtkLabel *hint;
+    RbFilmLayer parent_instance;
+    GtkLabel *hint; /* says what the keys do */
     GtkEditable *words;
-
-    RbFilmView *view;     /* borrowed: its parent */
-    RbDeck *deck;         /* owned reference */
-    RbSession *session;   /* owned reference */
     RbClipId clip;        /* whose drawings were asked for */
     RbFilmDrawing *draft; /* owned, nullable: being drawn */
     bool placed;          /* its first point is set */
 };
 
-G_DEFINE_FINAL_TYPE(RbDrawLayer, rb_draw_layer, GTK_TYPE_WIDGET)
+G_DEFINE_FINAL_TYPE(RbDrawLayer, rb_draw_layer, RB_TYPE_FILM_LAYER)
 
-static int64_t frame_shown(const RbDrawLayer *layer)
+static RbDeck *deck_of(RbDrawLayer *layer)
 {
-    RbProjector *projector = rb_deck_get_projector(layer->deck);
-    return projector != NULL ? rb_projector_get_frame(projector) : -1;
+    return rb_film_layer_get_deck(RB_FILM_LAYER(layer));
+}
+
+static RbSession *session_of(RbDrawLayer *layer)
+{
+    return rb_film_layer_get_session(RB_FILM_LAYER(layer));
 }
 
 static void show_hint(RbDrawLayer *layer)
 {
-    gtk_widget_set_visible(layer->bar, layer->draft != NULL);
     if (layer->draft == NULL) {
         return;
     }
@@ -79,13 +77,13 @@ static void keep(RbDrawLayer *layer)
     RbFilmDrawing *draft = layer->draft;
     int64_t first = 0;
     int64_t last = 0;
-    if (!rb_deck_get_span(layer->deck, &first, &last)) {
-        first = last = rb_deck_get_frame_at_hand(layer->deck);
+    if (!rb_deck_get_span(deck_of(layer), &first, &last)) {
+        first = last = rb_deck_get_frame_at_hand(deck_of(layer));
     }
     draft->clip = layer->clip;
     draft->first = first;
     draft->last = last;
-    rb_session_save_drawing(layer->session, rb_film_drawing_copy(draft));
+    rb_session_save_drawing(session_of(layer), rb_film_drawing_copy(draft));
     new_draft(layer, draft->kind, draft->x2, draft->y2);
     gtk_widget_grab_focus(GTK_WIDGET(layer));
 }
@@ -115,12 +113,12 @@ static void set_point(RbDrawLayer *layer)
 
 static void take_last_off(RbDrawLayer *layer)
 {
-    const GPtrArray *drawings = rb_session_get_drawings(layer->session);
-    const int64_t frame = frame_shown(layer);
+    const GPtrArray *drawings = rb_session_get_drawings(session_of(layer));
+    const int64_t frame = rb_film_layer_get_frame(RB_FILM_LAYER(layer));
     for (guint i = drawings != NULL ? drawings->len : 0; i > 0; i--) {
         const RbFilmDrawing *drawing = drawings->pdata[i - 1];
         if (rb_film_drawing_is_seen(drawing, frame)) {
-            rb_session_remove_drawing(layer->session, drawing->id);
+            rb_session_remove_drawing(session_of(layer), drawing->id);
             return;
         }
     }
@@ -129,25 +127,18 @@ static void take_last_off(RbDrawLayer *layer)
 static void end(RbDrawLayer *layer)
 {
     g_clear_pointer(&layer->draft, rb_film_drawing_free);
-    gtk_widget_set_can_target(GTK_WIDGET(layer), FALSE);
-    gtk_widget_set_focusable(GTK_WIDGET(layer), FALSE);
-    show_hint(layer);
-    gtk_widget_queue_draw(GTK_WIDGET(layer));
-    gtk_widget_activate_action(GTK_WIDGET(layer), "win.rail", NULL);
+    rb_film_layer_end(RB_FILM_LAYER(layer));
 }
 
 void rb_draw_layer_toggle(RbDrawLayer *layer)
 {
     g_return_if_fail(RB_IS_DRAW_LAYER(layer));
-    const RbClip *clip = rb_deck_get_clip(layer->deck);
+    const RbClip *clip = rb_deck_get_clip(deck_of(layer));
     if (layer->draft != NULL) {
         end(layer);
-    } else if (clip != NULL && frame_shown(layer) >= 0) {
-        rb_deck_play(layer->deck, 0);
+    } else if (clip != NULL && rb_film_layer_get_frame(RB_FILM_LAYER(layer)) >= 0) {
         new_draft(layer, RB_DRAW_ARROW, RB_DRAW_WHOLE / 2, RB_DRAW_WHOLE / 2);
-        gtk_widget_set_can_target(GTK_WIDGET(layer), TRUE);
-        gtk_widget_set_focusable(GTK_WIDGET(layer), TRUE);
-        gtk_widget_grab_focus(GTK_WIDGET(layer));
+        rb_film_layer_begin(RB_FILM_LAYER(layer));
     }
 }
 
@@ -194,14 +185,9 @@ static void step_out(RbDrawLayer *layer)
     }
 }
 
-static gboolean on_key(GtkEventControllerKey *keys, guint keyval, guint code,
-                       GdkModifierType state, RbDrawLayer *layer)
+static gboolean rb_draw_layer_key(RbFilmLayer *base, guint keyval, GdkModifierType state)
 {
-    (void)keys;
-    (void)code;
-    if (layer->draft == NULL || (state & (GDK_CONTROL_MASK | GDK_ALT_MASK)) != 0) {
-        return GDK_EVENT_PROPAGATE;
-    }
+    RbDrawLayer *layer = RB_DRAW_LAYER(base);
     if (keyval == GDK_KEY_Escape) {
         step_out(layer);
         return GDK_EVENT_STOP;
@@ -240,7 +226,8 @@ static gboolean on_key(GtkEventControllerKey *keys, guint keyval, guint code,
 
 static void point_at(RbDrawLayer *layer, double x, double y, int *out_x, int *out_y)
 {
-    const graphene_rect_t area = rb_film_view_get_area(layer->view);
+    const graphene_rect_t area =
+        rb_film_view_get_area(rb_film_layer_get_view(RB_FILM_LAYER(layer)));
     *out_x = CLAMP((int)((x - area.origin.x) / area.size.width * RB_DRAW_WHOLE), 0,
                    RB_DRAW_WHOLE);
     *out_y = CLAMP((int)((y - area.origin.y) / area.size.height * RB_DRAW_WHOLE), 0,
@@ -283,11 +270,12 @@ static void on_drag_end(GtkGestureDrag *drag, double dx, double dy, RbDrawLayer 
 
 static void paint(RbDrawLayer *layer, cairo_t *cr, const graphene_rect_t *area)
 {
-    const GPtrArray *drawings = rb_session_get_drawings(layer->session);
+    const GPtrArray *drawings = rb_session_get_drawings(session_of(layer));
     const bool own =
         drawings != NULL && drawings->len > 0 &&
         ((RbFilmDrawing *)drawings->pdata[0])->clip.value == layer->clip.value;
-    rb_drawn_layer_paint(cr, area, own ? drawings : NULL, frame_shown(layer));
+    rb_drawn_layer_paint(cr, area, own ? drawings : NULL,
+                         rb_film_layer_get_frame(RB_FILM_LAYER(layer)));
     cairo_translate(cr, area->origin.x, area->origin.y);
     if (layer->draft == NULL) {
         return;
@@ -307,32 +295,32 @@ static void paint(RbDrawLayer *layer, cairo_t *cr, const graphene_rect_t *area)
     rb_film_drawing_paint(cr, &spot, area->size.width, area->size.height);
 }
 
-static void rb_draw_layer_snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
+static void rb_draw_layer_paint(RbFilmLayer *base, GtkSnapshot *snapshot)
 {
-    RbDrawLayer *layer = RB_DRAW_LAYER(widget);
-    const GPtrArray *drawings = rb_session_get_drawings(layer->session);
+    RbDrawLayer *layer = RB_DRAW_LAYER(base);
+    const GPtrArray *drawings = rb_session_get_drawings(session_of(layer));
     if (layer->draft != NULL || (drawings != NULL && drawings->len > 0)) {
-        const graphene_rect_t area = rb_film_view_get_area(layer->view);
+        const graphene_rect_t area = rb_film_view_get_area(rb_film_layer_get_view(base));
         const graphene_rect_t whole =
-            GRAPHENE_RECT_INIT(0, 0, (float)gtk_widget_get_width(widget),
-                               (float)gtk_widget_get_height(widget));
+            GRAPHENE_RECT_INIT(0, 0, (float)gtk_widget_get_width(GTK_WIDGET(layer)),
+                               (float)gtk_widget_get_height(GTK_WIDGET(layer)));
         cairo_t *cr = gtk_snapshot_append_cairo(snapshot, &whole);
         paint(layer, cr, &area);
         cairo_destroy(cr);
     }
-    gtk_widget_snapshot_child(widget, layer->bar, snapshot);
 }
 
-static void follow_deck(RbDrawLayer *layer)
+static void rb_draw_layer_follow(RbFilmLayer *base)
 {
-    const RbClip *clip = rb_deck_get_clip(layer->deck);
+    RbDrawLayer *layer = RB_DRAW_LAYER(base);
+    const RbClip *clip = rb_deck_get_clip(deck_of(layer));
     const RbClipId id = clip != NULL ? clip->id : (RbClipId){ 0 };
     if (id.value != layer->clip.value) {
         layer->clip = id;
         if (layer->draft != NULL) {
             end(layer);
         }
-        rb_session_want_drawings(layer->session, id);
+        rb_session_want_drawings(session_of(layer), id);
     }
     gtk_widget_queue_draw(GTK_WIDGET(layer));
 }
@@ -340,14 +328,7 @@ static void follow_deck(RbDrawLayer *layer)
 RbDrawLayer *rb_draw_layer_add(RbFilmView *view, RbDeck *deck, RbSession *session)
 {
     RbDrawLayer *layer = g_object_new(RB_TYPE_DRAW_LAYER, NULL);
-    layer->view = view;
-    layer->deck = g_object_ref(deck);
-    layer->session = g_object_ref(session);
-    rb_film_view_add_layer(view, GTK_WIDGET(layer));
-    g_signal_connect_object(deck, "changed", G_CALLBACK(follow_deck), layer,
-                            G_CONNECT_SWAPPED);
-    g_signal_connect_object(deck, "frame", G_CALLBACK(follow_deck), layer,
-                            G_CONNECT_SWAPPED);
+    rb_film_layer_stand(RB_FILM_LAYER(layer), view, deck, session);
     g_signal_connect_object(session, "drawings", G_CALLBACK(gtk_widget_queue_draw), layer,
                             G_CONNECT_SWAPPED);
     return layer;
@@ -356,57 +337,33 @@ RbDrawLayer *rb_draw_layer_add(RbFilmView *view, RbDeck *deck, RbSession *sessio
 static void rb_draw_layer_dispose(GObject *object)
 {
     RbDrawLayer *layer = RB_DRAW_LAYER(object);
-    g_clear_pointer(&layer->bar, gtk_widget_unparent);
     g_clear_pointer(&layer->draft, rb_film_drawing_free);
-    g_clear_object(&layer->deck);
-    g_clear_object(&layer->session);
     G_OBJECT_CLASS(rb_draw_layer_parent_class)->dispose(object);
 }
 
 static void rb_draw_layer_class_init(RbDrawLayerClass *klass)
 {
+    RbFilmLayerClass *layer_class = RB_FILM_LAYER_CLASS(klass);
     G_OBJECT_CLASS(klass)->dispose = rb_draw_layer_dispose;
-    GTK_WIDGET_CLASS(klass)->snapshot = rb_draw_layer_snapshot;
-    gtk_widget_class_set_layout_manager_type(GTK_WIDGET_CLASS(klass),
-                                             GTK_TYPE_BIN_LAYOUT);
-}
-
-static void add_pointer(RbDrawLayer *layer)
-{
-    GtkEventController *keys = gtk_event_controller_key_new();
-    gtk_event_controller_set_propagation_phase(keys, GTK_PHASE_CAPTURE);
-    g_signal_connect(keys, "key-pressed", G_CALLBACK(on_key), layer);
-    gtk_widget_add_controller(GTK_WIDGET(layer), keys);
-    GtkGesture *drag = gtk_gesture_drag_new();
-    g_signal_connect(drag, "drag-begin", G_CALLBACK(on_drag_begin), layer);
-    g_signal_connect(drag, "drag-update", G_CALLBACK(on_drag_update), layer);
-    g_signal_connect(drag, "drag-end", G_CALLBACK(on_drag_end), layer);
-    gtk_widget_add_controller(GTK_WIDGET(layer), GTK_EVENT_CONTROLLER(drag));
+    layer_class->key = rb_draw_layer_key;
+    layer_class->follow = rb_draw_layer_follow;
+    layer_class->paint = rb_draw_layer_paint;
 }
 
 static void rb_draw_layer_init(RbDrawLayer *layer)
 {
-    GtkWidget *hint = gtk_label_new("");
-    layer->hint = GTK_LABEL(hint);
-    gtk_label_set_wrap(layer->hint, TRUE);
-    gtk_label_set_xalign(layer->hint, 0);
-    gtk_widget_add_css_class(hint, "film-remark");
     GtkWidget *words = gtk_entry_new();
     layer->words = GTK_EDITABLE(words);
     gtk_accessible_update_property(GTK_ACCESSIBLE(words), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    _("Words over the film"), -1);
     g_signal_connect_swapped(words, "activate", G_CALLBACK(on_words), layer);
-    layer->bar = gtk_box_new(GTK_ORIENTATION_VERTICAL, 4);
-    gtk_widget_set_halign(layer->bar, GTK_ALIGN_START);
-    gtk_widget_set_valign(layer->bar, GTK_ALIGN_END);
-    gtk_widget_set_margin_start(layer->bar, 10);
-    gtk_widget_set_margin_bottom(layer->bar, 8);
-    gtk_box_append(GTK_BOX(layer->bar), words);
-    gtk_box_append(GTK_BOX(layer->bar), hint);
-    gtk_widget_set_parent(layer->bar, GTK_WIDGET(layer));
-    gtk_widget_set_visible(layer->bar, FALSE);
-    gtk_widget_set_can_target(GTK_WIDGET(layer), FALSE);
+    gtk_box_append(rb_film_layer_get_bar(RB_FILM_LAYER(layer)), words);
+    layer->hint = rb_film_layer_add_line(RB_FILM_LAYER(layer));
     gtk_accessible_update_property(GTK_ACCESSIBLE(layer), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    _("Drawing over the film"), -1);
-    add_pointer(layer);
+    GtkGesture *drag = gtk_gesture_drag_new();
+    g_signal_connect(drag, "drag-begin", G_CALLBACK(on_drag_begin), layer);
+    g_signal_connect(drag, "drag-update", G_CALLBACK(on_drag_update), layer);
+    g_signal_connect(drag, "drag-end", G_CALLBACK(on_drag_end), layer);
+    gtk_widget_add_controller(GTK_WIDGET(layer), GTK_EVENT_CONTROLLER(drag));
 }

@@ -83,6 +83,24 @@ const RbKey rb_key_table[] = {
     { RB_FIXED, "Delete BackSpace", N_("Take the last one off"), RB_KEYS_DRAWING },
     { RB_FIXED, "Escape", N_("End drawing"), RB_KEYS_DRAWING },
 
+    { RB_FIXED, "1...9 0 d v", N_("What is measured"), RB_KEYS_MEASURING },
+    { RB_FIXED, "Page_Up Page_Down", N_("The mark on another yard line"),
+      RB_KEYS_MEASURING },
+    { RB_FIXED, "h s t b l", N_("Hash, sideline, top, bottom of the numbers, a line"),
+      RB_KEYS_MEASURING },
+    { RB_FIXED, "o x", N_("The other half, the other end of the field"),
+      RB_KEYS_MEASURING },
+    { RB_FIXED, "Left Right Up Down", N_("Nudge what was clicked last"),
+      RB_KEYS_MEASURING },
+    { RB_FIXED, "Return", N_("Click, or keep what is measured"), RB_KEYS_MEASURING },
+    { RB_FIXED, "BackSpace Delete", N_("Take back what was clicked last"),
+      RB_KEYS_MEASURING },
+    { RB_FIXED, "n", N_("Mark this frame anew"), RB_KEYS_MEASURING },
+    { RB_FIXED, "Tab", N_("What was measured: Return goes there, Delete takes it off"),
+      RB_KEYS_MEASURING },
+    { RB_FIXED, "Escape", N_("Stop following the field; end measuring"),
+      RB_KEYS_MEASURING },
+
     { RB_FIXED, "<Control>n", N_("New concept"), RB_KEYS_PLAYBOOK },
     { RB_FIXED, "<Control>f", N_("Find a concept"), RB_KEYS_PLAYBOOK },
     { RB_FIXED, "<Alt>a <Alt>u", N_("Add a read, a rule"), RB_KEYS_PLAYBOOK },
@@ -169,6 +187,8 @@ const char *rb_key_group_title(RbKeyGroup group)
         return _("A question of the rail; letters and digits answer it");
     case RB_KEYS_DRAWING:
         return _("While you draw over the film");
+    case RB_KEYS_MEASURING:
+        return _("While you measure on the film");
     case RB_KEYS_PLAYBOOK:
         return _("Playbook");
     case RB_KEYS_PAIRINGS:

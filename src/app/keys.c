@@ -44,6 +44,7 @@ static unsigned places_of(RbKeyGroup group)
         return CHART | CUTUPS; /* on to the next clip there */
     case RB_KEYS_QUESTION:
     case RB_KEYS_DRAWING:
+    case RB_KEYS_MEASURING:
     case RB_KEYS_TABLE:
         return ASKED;
     case RB_KEYS_PLAYBOOK:

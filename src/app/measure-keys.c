@@ -3,72 +3,121 @@
 
 #include "measure-keys.h"
 
-static bool choose_measure(RbFieldwork *work, guint keyval)
+#include <glib/gi18n.h>
+#include <string.h>
+
+static const RbMeasureCommand takes[] = {
+    { GDK_KEY_1, "1", "left-cushion", N_("Left cushion") },
+    { GDK_KEY_2, "2", "right-cushion", N_("Right cushion") },
+    { GDK_KEY_3, "3", "split", N_("Split from the ball") },
+    { GDK_KEY_4, "4", "numbers", N_("From the numbers") },
+    { GDK_KEY_5, "5", "sideline", N_("To the sideline") },
+    { GDK_KEY_6, "6", "depth", N_("Depth of the break") },
+    { GDK_KEY_7, "7", "width", N_("Width of the break") },
+    { GDK_KEY_8, "8", "throw", N_("Throw") },
+    { GDK_KEY_9, "9", "separation", N_("Separation") },
+    { GDK_KEY_0, "0", "length", N_("Any length") },
+    { GDK_KEY_d, "D", "landmark", N_("To a landmark") },
+    { GDK_KEY_v, "V", "speed", N_("Speed") },
+    { 0, NULL, NULL, NULL },
+};
+
+static const RbMeasureCommand marks[] = {
+    { GDK_KEY_Page_Up, N_("PgUp"), "line-up", N_("Next yard line") },
+    { GDK_KEY_Page_Down, N_("PgDn"), "line-down", N_("Yard line before") },
+    { GDK_KEY_h, "H", "hash", N_("Hash") },
+    { GDK_KEY_s, "S", "sideline", N_("Sideline") },
+    { GDK_KEY_t, "T", "top", N_("Top of numbers") },
+    { GDK_KEY_b, "B", "bottom", N_("Bottom of numbers") },
+    { GDK_KEY_o, "O", "half", N_("Near or far half") },
+    { GDK_KEY_x, "X", "end", N_("Other end") },
+    { GDK_KEY_l, "L", "line", N_("A line, not a point") },
+    { 0, NULL, NULL, NULL },
+};
+
+const RbMeasureCommand *rb_measure_takes(void)
 {
-    if (keyval == GDK_KEY_v) {
-        rb_fieldwork_measure(work, RB_MEASURE_SPEED, RB_SIDE_UNKNOWN);
-        return true;
-    }
-    static const struct {
-        RbMeasureKind kind;
-        RbSide side;
-    } kinds[10] = {
-        { RB_MEASURE_LENGTH, RB_SIDE_UNKNOWN },
-        { RB_MEASURE_CUSHION, RB_SIDE_LEFT },
-        { RB_MEASURE_CUSHION, RB_SIDE_RIGHT },
-        { RB_MEASURE_SPLIT, RB_SIDE_UNKNOWN },
-        { RB_MEASURE_NUMBERS, RB_SIDE_UNKNOWN },
-        { RB_MEASURE_SIDELINE, RB_SIDE_UNKNOWN },
-        { RB_MEASURE_DEPTH, RB_SIDE_UNKNOWN },
-        { RB_MEASURE_WIDTH, RB_SIDE_UNKNOWN },
-        { RB_MEASURE_THROW, RB_SIDE_UNKNOWN },
-        { RB_MEASURE_SEPARATION, RB_SIDE_UNKNOWN },
-    };
-    const guint digit = keyval - GDK_KEY_0;
-    if (digit > 9) {
+    return takes;
+}
+
+const RbMeasureCommand *rb_measure_marks(void)
+{
+    return marks;
+}
+
+bool rb_measure_take(RbFieldwork *work, const char *token)
+{
+    int kind = 0;
+    RbSide side = RB_SIDE_UNKNOWN;
+    if (strcmp(token, "left-cushion") == 0) {
+        side = RB_SIDE_LEFT;
+        kind = RB_MEASURE_CUSHION;
+    } else if (strcmp(token, "right-cushion") == 0) {
+        side = RB_SIDE_RIGHT;
+        kind = RB_MEASURE_CUSHION;
+    } else if (!rb_words_parse(&rb_film_measure_words, token, &kind)) {
         return false;
     }
-    rb_fieldwork_measure(work, kinds[digit].kind, kinds[digit].side);
+    rb_fieldwork_measure(work, (RbMeasureKind)kind, side);
     return true;
 }
 
-static bool turn_mark(RbFieldwork *work, guint keyval)
+static bool turn_kind(RbFieldwork *work, const char *token)
 {
     static const struct {
-        guint keyval;
+        const char *token;
         RbLandmarkKind kind;
-    } kinds[] = { { GDK_KEY_h, RB_LANDMARK_HASH },
-                  { GDK_KEY_s, RB_LANDMARK_SIDELINE },
-                  { GDK_KEY_t, RB_LANDMARK_NUMBER_TOP },
-                  { GDK_KEY_b, RB_LANDMARK_NUMBER_BOTTOM } };
+    } kinds[] = { { "hash", RB_LANDMARK_HASH },
+                  { "sideline", RB_LANDMARK_SIDELINE },
+                  { "top", RB_LANDMARK_NUMBER_TOP },
+                  { "bottom", RB_LANDMARK_NUMBER_BOTTOM } };
     for (size_t i = 0; i < G_N_ELEMENTS(kinds); i++) {
-        if (kinds[i].keyval == keyval) {
+        if (strcmp(kinds[i].token, token) == 0) {
             rb_fieldwork_turn_kind(work, kinds[i].kind);
             return true;
         }
     }
-    switch (keyval) {
-    case GDK_KEY_Page_Up:
+    return false;
+}
+
+bool rb_measure_mark(RbFieldwork *work, const char *token)
+{
+    if (strcmp(token, "line-up") == 0) {
         rb_fieldwork_turn_line(work, 1);
-        return true;
-    case GDK_KEY_Page_Down:
+    } else if (strcmp(token, "line-down") == 0) {
         rb_fieldwork_turn_line(work, -1);
-        return true;
-    case GDK_KEY_o:
+    } else if (strcmp(token, "half") == 0) {
         rb_fieldwork_turn_half(work);
-        return true;
-    case GDK_KEY_x:
+    } else if (strcmp(token, "end") == 0) {
         rb_fieldwork_turn_end(work);
-        return true;
-    case GDK_KEY_l:
+    } else if (strcmp(token, "line") == 0) {
         rb_fieldwork_turn_to_line(work);
-        return true;
-    default:
-        return false;
+    } else {
+        return turn_kind(work, token);
     }
+    return true;
+}
+
+static const char *token_of(const RbMeasureCommand *commands, guint keyval)
+{
+    while (commands->token != NULL && commands->keyval != keyval) {
+        commands++;
+    }
+    return commands->token;
+}
+
+/* The digits of a number pad, and letters with Shift or Caps Lock. */
+static guint plain(guint keyval)
+{
+    return keyval >= GDK_KEY_KP_0 && keyval <= GDK_KEY_KP_9
+               ? GDK_KEY_0 + (keyval - GDK_KEY_KP_0)
+               : gdk_keyval_to_lower(keyval);
 }
 
 bool rb_measure_key(RbFieldwork *work, guint keyval)
 {
-    return choose_measure(work, keyval) || turn_mark(work, keyval);
+    const char *take = token_of(takes, plain(keyval));
+    const char *mark = token_of(marks, plain(keyval));
+    return (take != NULL && rb_measure_take(work, take)) ||
+           (mark != NULL && rb_measure_mark(work, mark));
 }

@@ -179,7 +179,8 @@ static void paint_places(cairo_t *cr, const RbMeasureGround *ground,
     }
     const RbFilmMeasure *measure = rb_fieldwork_get_measure(work);
     if (n > 0 && rb_fieldwork_get_phase(work) == RB_FIELDWORK_MEASURED) {
-        g_autofree char *value = rb_film_measure_text(measure, RB_UNIT_YARDS);
+        g_autofree char *value =
+            rb_film_measure_text(measure, rb_fieldwork_get_unit(work));
         words_at(cr, rb_measure_ground_place(ground, places[n - 1]), value);
     }
 }

@@ -54,6 +54,9 @@ struct _RbSession {
     GPtrArray *drawings; /* owned, nullable: of RbFilmDrawing */
     RbClipId drawn_clip; /* whose; 0: nobody looks */
 
+    RbMeasuresAnswer *measures; /* owned, nullable */
+    RbSnapId measured_snap;     /* whose; 0: nobody looks */
+
     RbCutupsAnswer *cutups; /* owned, nullable */
     RbCutupId cutup;        /* chosen; 0: the first */
     bool cutups_wanted;
@@ -93,6 +96,7 @@ typedef enum {
     RB_SIGNAL_FILM_LOG,
     RB_SIGNAL_STUDY,
     RB_SIGNAL_SNAP_SEARCH,
+    RB_SIGNAL_MEASURES,
     RB_SIGNALS,
 } RbSessionSignal;
 
@@ -118,6 +122,7 @@ void rb_session_ask_study(RbSession *session);
 void rb_session_ask_review(RbSession *session);
 void rb_session_ask_film_log(RbSession *session);
 void rb_session_ask_drawings(RbSession *session);
+void rb_session_ask_measures(RbSession *session);
 /* Prepares the films of the snaps after the one shown. */
 void rb_session_look_ahead(RbSession *session);
 /* Something in the library is different: what is shown is read again. */

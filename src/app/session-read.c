@@ -108,6 +108,7 @@ void rb_session_refresh(RbSession *session)
     rb_session_ask_cutups(session);
     rb_session_ask_review(session);
     rb_session_ask_drawings(session);
+    rb_session_ask_measures(session);
     rb_session_ask_film_log(session);
 }
 

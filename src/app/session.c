@@ -59,6 +59,8 @@ void rb_session_forget_library(RbSession *session)
     g_clear_pointer(&session->quiz, rb_quiz_set_free);
     g_clear_pointer(&session->drawings, g_ptr_array_unref);
     session->drawn_clip = (RbClipId){ 0 };
+    g_clear_pointer(&session->measures, rb_measures_answer_free);
+    session->measured_snap = (RbSnapId){ 0 };
     session->ahead_of = (RbSnapId){ 0 };
     g_clear_pointer(&session->cutups, rb_cutups_answer_free);
     session->cutup = (RbCutupId){ 0 };
@@ -235,7 +237,7 @@ static void rb_session_class_init(RbSessionClass *klass)
         "state",     "names",       "snaps", "sheet",       "figures",
         "ladder",    "quarterback", "said",  "opened-snap", "cutups",
         "rail-seed", "review",      "quiz",  "log",         "exchange",
-        "drawings",  "film-log",    "study", "snap-search"
+        "drawings",  "film-log",    "study", "snap-search", "measures"
     };
     G_OBJECT_CLASS(klass)->finalize = rb_session_finalize;
     for (int i = 0; i < RB_SIGNALS; i++) {

@@ -38,7 +38,8 @@
  *   "snap-search"  which clips of the game have no snap mark
  *   "review"    a page of the drawer
  *   "quiz"      a round of questions
- *   "drawings"  what is drawn over the film shown */
+ *   "drawings"  what is drawn over the film shown
+ *   "measures"  what is measured on the films of the snap */
 typedef enum {
     RB_SESSION_EMPTY,
     RB_SESSION_OPENING, /* progress: rb_session_get_progress() */
@@ -145,6 +146,17 @@ void rb_session_want_drawings(RbSession *session, RbClipId clip);
 const GPtrArray *rb_session_get_drawings(RbSession *session);
 void rb_session_save_drawing(RbSession *session,
                              RbFilmDrawing *drawing); /* (transfer full) */
+/* What is measured on the films of one snap, and the views of the field that its clips have; 0: nobody
+ * looks. get: (nullable): not read yet. */
+typedef struct {
+    RbSnapId snap;
+    GPtrArray *measures; /* owned, of RbFilmMeasure */
+    GPtrArray *views;    /* owned, of RbFieldView */
+} RbMeasuresAnswer;
+void rb_measures_answer_free(void *answer);
+void rb_session_want_measures(RbSession *session, RbSnapId snap);
+const RbMeasuresAnswer *rb_session_get_measures(RbSession *session);
+void rb_session_remove_measure(RbSession *session, RbFilmMeasureId id);
 /* What was measured, with the marks it stands on. */
 void rb_session_save_measure(RbSession *session, RbFieldView *view,
                              RbFilmMeasure *measure); /* (transfer full) */

@@ -135,6 +135,11 @@ bool rb_fieldwork_is_kept(const RbFieldwork *work)
     return work->kept;
 }
 
+void rb_fieldwork_set_kept(RbFieldwork *work)
+{
+    work->kept = work->fitted;
+}
+
 /* ---- measures */
 
 /* Two places of one frame stand on one view, and share its error. */

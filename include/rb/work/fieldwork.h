@@ -22,8 +22,10 @@ void rb_fieldwork_begin_anew(RbFieldwork *work, int line);
 /* Takes the marks of a kept view in place of all that was, with its rules. False, and nothing is
  * changed but the view is gone, when they do not fit this picture or this field. */
 bool rb_fieldwork_load(RbFieldwork *work, const RbFieldView *view);
-/* True while the marks are those that were loaded. */
+/* True while the marks are those that were loaded or kept. */
 bool rb_fieldwork_is_kept(const RbFieldwork *work);
+/* The marks are kept now as they are. */
+void rb_fieldwork_set_kept(RbFieldwork *work);
 RbRules rb_fieldwork_get_rules(const RbFieldwork *work);
 /* In what lengths are said; yards at first. */
 void rb_fieldwork_set_unit(RbFieldwork *work, RbLengthUnit unit);

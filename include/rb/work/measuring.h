@@ -2,6 +2,7 @@
 #pragma once
 
 #include "rb/base/cancel.h"
+#include "rb/base/jobs.h"
 #include "rb/field/calibration.h"
 #include "rb/field/carry.h"
 #include "rb/field/measure.h"
@@ -87,6 +88,19 @@ typedef struct {
     double looseness; /* yards: see rb/field/carry.h */
 } RbCarriedView;
 
+/* A calibration on its way along a film. It remembers the frames it came by: to ask for one of them
+ * again costs nothing, to go on only what is new. One thread at a time. */
+typedef struct RbTrail RbTrail;
+/* sharpen: it is drawn onto the painted lines of its own frame first. reel: borrowed, ready. */
+RbTrail *rb_trail_new(RbReel *reel, RbRules rules, const RbCalibration *calibration,
+                      int64_t from, bool sharpen);
+void rb_trail_free(RbTrail *trail); /* NULL is allowed */
+/* Waits for the film: never on the window's main thread. What was done before it was cancelled is
+ * not lost. progress, cancel: (nullable). False with a sentence when a picture is missing; a view that
+ * could not be followed is `state`. */
+bool rb_trail_go(RbTrail *trail, int64_t to, RbCarriedView *carried, RbProgress *progress,
+                 RbCancel *cancel, GError **error);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbTrail, rb_trail_free)
 /* Carries a calibration from one frame of a film to another, either way. Waits for the film: never
  * on the window's main thread. sharpen: it is drawn onto the painted lines of its own frame
  * first. reel: ready. cancel: (nullable). False with a sentence when a picture is missing; a view

@@ -15,6 +15,7 @@ typedef struct RbBridge RbBridge;
 /* What the store thread owns. */
 typedef struct {
     RbLibrary *library; /* owned, nullable: none is open */
+    int quiet;          /* watches since it changed */
 } RbStoreSide;
 
 /* On the store thread. Returns a value for `done`, or NULL with `error` set. */

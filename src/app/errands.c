@@ -11,6 +11,7 @@
 #include "rb/work/error.h"
 #include "rb/work/films.h"
 #include "rb/work/footwork.h"
+#include "rb/work/open-data.h"
 #include "rb/work/playbook-edit.h"
 
 bool rb_store_side_has_library(const RbStoreSide *side, GError **error)
@@ -410,18 +411,35 @@ void *rb_errand_ladder(RbStoreSide *side, void *data, RbCancel *cancel,
     return answer;
 }
 
+/* Watches without a change after which other programs' view of the verdicts is brought up to
+ * date: about twenty seconds. */
+enum { OPEN_DATA_AFTER = 10 };
+
+/* A library that cannot be written now is brought up to date another time. */
+static void refresh_open_data(RbStoreSide *side, RbCancel *cancel)
+{
+    g_autoptr(GError) failure = NULL;
+    if (!rb_library_refresh_open_data(side->library, cancel, &failure)) {
+        g_debug("Open data not refreshed: %s", failure->message);
+    }
+}
+
 void *rb_errand_watch(RbStoreSide *side, void *data, RbCancel *cancel,
                       RbProgress *progress, GError **error)
 {
     (void)data;
-    (void)cancel;
     (void)progress;
     static bool yes = true;
     static bool no = false;
     if (!rb_store_side_has_library(side, error)) {
         return NULL;
     }
-    return rb_library_has_changed(side->library) ? &yes : &no;
+    const bool changed = rb_library_has_changed(side->library);
+    side->quiet = changed ? 0 : side->quiet + 1;
+    if (side->quiet == OPEN_DATA_AFTER) {
+        refresh_open_data(side, cancel);
+    }
+    return changed ? &yes : &no;
 }
 
 void *rb_errand_find_films(RbStoreSide *side, void *data, RbCancel *cancel,

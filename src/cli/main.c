@@ -46,6 +46,7 @@ const CliCommand *const cli_commands[] = {
     &cli_cutup_export,
     &cli_log_import,
     &cli_check,
+    &cli_data,
     &cli_history,
     &cli_undo,
     &cli_redo,

@@ -74,6 +74,11 @@ void rb_statement_bind_int(RbStatement *statement, int64_t value)
     bound(statement, sqlite3_bind_int64(statement->stmt, statement->bound + 1, value));
 }
 
+void rb_statement_bind_real(RbStatement *statement, double value)
+{
+    bound(statement, sqlite3_bind_double(statement->stmt, statement->bound + 1, value));
+}
+
 void rb_statement_bind_null(RbStatement *statement)
 {
     bound(statement, sqlite3_bind_null(statement->stmt, statement->bound + 1));

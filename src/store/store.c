@@ -15,8 +15,9 @@ const char *const rb_shared_tables[] = {
 };
 
 const char *const rb_local_tables[] = {
-    "laptop",       "here",      "action", "field",     "op",     "head",
-    "chart_change", "film_path", "state",  "migration", "judged", NULL,
+    "laptop", "here",         "action",      "field",       "op",
+    "head",   "chart_change", "film_path",   "state",       "migration",
+    "judged", "judged_snap",  "judged_seen", "judged_note", NULL,
 };
 
 bool rb_store_fail(RbStore *store, int code, GError **error)

@@ -11,6 +11,7 @@
 #include "rb/store/staff.h"
 #include "rb/work/error.h"
 #include "rb/work/films.h"
+#include "rb/work/open-data.h"
 #include "rb/work/season.h"
 
 #include "demo-private.h"
@@ -121,6 +122,16 @@ static bool make_library(const char *path, const RbSeason *season, const RbDemoF
            (film == NULL || rb_demo_film_save(film, store, season, cancel, error));
 }
 
+/* So that the first look finds its figures made, from the window and from other programs. */
+static bool judge_library(const char *path, RbCancel *cancel, GError **error)
+{
+    RbLibrary *library = rb_library_open(path, NULL, error);
+    const bool ok =
+        library != NULL && rb_library_refresh_open_data(library, cancel, error);
+    rb_library_close(library);
+    return ok;
+}
+
 static json_t *snap_truth(const RbSeason *season, const RbSeasonGame *game,
                           const RbSeasonSnap *snap)
 {
@@ -209,6 +220,7 @@ static bool make(const char *path, const char *truth, const char *folder,
     }
     rb_progress_set(progress, 0.96, "Writing the season");
     const bool ok = make_library(path, season, film, cancel, error) &&
+                    judge_library(path, cancel, error) &&
                     write_truth(truth, season, film, error);
     if (!ok) {
         remove_library(path);

@@ -17,4 +17,5 @@ TCase *rb_case_schema(void);
 TCase *rb_case_search(void);
 TCase *rb_case_statement(void);
 TCase *rb_case_columns(void);
+TCase *rb_case_judged(void);
 TCase *rb_case_touched(void);

@@ -45,6 +45,7 @@ TCase *rb_case_log_import(void);
 TCase *rb_case_saved_filters(void);
 TCase *rb_case_snapshot_after(void);
 TCase *rb_case_snapshot_kept(void);
+TCase *rb_case_open_data(void);
 
 int main(void)
 {
@@ -63,7 +64,7 @@ int main(void)
         rb_case_saved_filters, rb_case_snapshot_after, rb_case_required,
         rb_case_rail_cost,     rb_case_own_tags,       rb_case_cutup_export,
         rb_case_snapshot_kept, rb_case_measuring,      rb_case_fieldwork,
-        rb_case_snap_marks,    rb_case_judging,
+        rb_case_snap_marks,    rb_case_judging,        rb_case_open_data,
     };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

@@ -30,6 +30,7 @@ void rb_statement_free(RbStatement *statement); /* NULL is allowed */
 
 /* Each binds the next `?`. More values than places are an assertion. */
 void rb_statement_bind_int(RbStatement *statement, int64_t value);
+void rb_statement_bind_real(RbStatement *statement, double value);
 void rb_statement_bind_id(RbStatement *statement, int64_t id);      /* 0: NULL */
 void rb_statement_bind_text(RbStatement *statement, const char *t); /* copied; NULL ok */
 void rb_statement_bind_blob(RbStatement *statement, const void *data, size_t size);

@@ -211,8 +211,36 @@ static CliExit check_files(const CliArgs *args, GError **error)
     return *error == NULL ? CLI_DONE : CLI_REFUSED;
 }
 
+/* What was not read at all is told too: that is what most reports are about. */
+static CliExit report_files(const CliArgs *args, GError **error)
+{
+    json_t *array = json_array();
+    for (guint i = 0; i < args->words->len; i++) {
+        const char *path = args->words->pdata[i];
+        g_autoptr(GError) failure = NULL;
+        g_autoptr(RbFilmLook) look = look_at(args, path, &failure);
+        if (rb_error_is_cancelled(failure)) {
+            g_propagate_error(error, g_steal_pointer(&failure));
+            break;
+        }
+        g_autofree char *text = rb_film_report(path, look, failure);
+        json_array_append_new(array, rb_json_text(text));
+        if (!cli_has(args, "json")) {
+            printf("%s%s", i > 0 ? "\n" : "", text);
+        }
+    }
+    if (cli_has(args, "json") && *error == NULL) {
+        cli_print_json(json_pack("{s:O}", "reports", array));
+    }
+    json_decref(array);
+    return *error == NULL ? CLI_DONE : CLI_REFUSED;
+}
+
 static CliExit run_film_check(const CliArgs *args, GError **error)
 {
+    if (cli_has(args, "report")) {
+        return report_files(args, error);
+    }
     if (g_str_has_suffix(cli_word(args, 0), ".readbreak") && args->words->len == 1) {
         return check_library(args, error);
     }
@@ -221,6 +249,8 @@ static CliExit run_film_check(const CliArgs *args, GError **error)
 
 static const CliOption check_options[] = {
     { "search", "FOLDER", "for a library: look here for films that moved" },
+    { "report", NULL,
+      "text to paste in a fault report: no picture, name or folder of the film" },
     { NULL, NULL, NULL },
 };
 

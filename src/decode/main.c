@@ -1,16 +1,44 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <libavcodec/avcodec.h>
+#include <libavfilter/avfilter.h>
+#include <libavformat/avformat.h>
+#include <libavutil/avutil.h>
 #include <libavutil/log.h>
+#include <libswresample/swresample.h>
+#include <libswscale/swscale.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <sys/socket.h>
 
 #include "confine.h"
 #include "film/helper-process.h"
 #include "roles.h"
 
-/* Started by the library `film` only; see src/film/protocol.h for what it is told and tells. */
-int main(void)
+static void tell_versions(void)
 {
+    static const struct {
+        const char *name;
+        unsigned (*version)(void);
+    } libraries[] = {
+        { "libavformat", avformat_version }, { "libavcodec", avcodec_version },
+        { "libavfilter", avfilter_version }, { "libavutil", avutil_version },
+        { "libswscale", swscale_version },   { "libswresample", swresample_version },
+    };
+    for (size_t i = 0; i < sizeof libraries / sizeof libraries[0]; i++) {
+        const unsigned version = libraries[i].version();
+        printf("%s %u.%u.%u\n", libraries[i].name, version >> 16, version >> 8 & 255,
+               version & 255);
+    }
+}
+
+/* Started by the library `film` only; see src/film/protocol.h for what it is told and tells. */
+int main(int argc, char **argv)
+{
+    if (argc == 2 && strcmp(argv[1], RB_HELPER_VERSIONS) == 0) {
+        tell_versions();
+        return EXIT_SUCCESS;
+    }
     int type = 0;
     socklen_t size = sizeof type;
     if (getsockopt(RB_HELPER_SOCKET, SOL_SOCKET, SO_TYPE, &type, &size) != 0 ||

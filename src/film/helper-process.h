@@ -20,6 +20,9 @@ typedef struct {
 /* The helper's end of the socket is this descriptor. */
 #define RB_HELPER_SOCKET 3
 
+/* Its only word: it tells what it is made of and ends. */
+#define RB_HELPER_VERSIONS "--versions"
+
 bool rb_helper_start(RbHelper *helper, GError **error);
 
 /* Ends and reaps it; at once, whatever it is doing. Returns its wait status, 0 if none ran. */

@@ -8,8 +8,25 @@ import subprocess
 import tempfile
 import unittest
 
+import jsonschema
+
 CLI = os.environ["RB_CLI"]
 LONG = "RB_TEST_LONG" in os.environ
+
+
+with open(os.path.join(os.environ["RB_TEST_SCHEMA"], "cli.schema.json"), encoding="utf-8") as schema:
+    SCHEMA = json.load(schema)
+with open(os.path.join(os.environ["RB_TEST_SCHEMA"], "playbook.schema.json"), encoding="utf-8") as schema:
+    PLAYBOOK = json.load(schema)
+SCHEMAS = jsonschema.Draft202012Validator
+
+
+def check_json(words, root):
+    """What a command printed, against the schema of its name."""
+    name = " ".join(map(str, words[:2]))
+    name = name if name in SCHEMA["$defs"] else str(words[0])
+    whole = {"$defs": SCHEMA["$defs"], "$ref": "#/$defs/" + name.replace(" ", "%20")}
+    SCHEMAS(PLAYBOOK if name == "playbook show" else whole).validate(root)
 
 
 def run(*words, **options):
@@ -56,7 +73,9 @@ class Case(unittest.TestCase):
         return result.stdout
 
     def json(self, *words):
-        return json.loads(self.done(*words, "--json"))
+        root = json.loads(self.done(*words, "--json"))
+        check_json(words, root)
+        return root
 
     def refused(self, *words, says="", **options):
         """Runs a command that must be refused: exit 1, one sentence, nothing written."""

@@ -15,7 +15,7 @@
 
 /* The helper's own main(), under another name. */
 #define main rb_decode_main
-int rb_decode_main(void);
+int rb_decode_main(int argc, char **argv);
 #include "decode/main.c"
 #undef main
 
@@ -60,7 +60,9 @@ static _Noreturn void be_helper(int socket)
     dup2(nothing, STDIN_FILENO);
     dup2(nothing, STDOUT_FILENO);
     dup2(socket, RB_HELPER_SOCKET);
-    exit(rb_decode_main());
+    char name[] = "readbreak-decode";
+    char *words[] = { name, NULL };
+    exit(rb_decode_main(1, words));
 }
 
 int posix_spawn(pid_t *pid, const char *path, const posix_spawn_file_actions_t *actions,

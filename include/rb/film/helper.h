@@ -8,3 +8,7 @@
  * the installed one. Returns: (transfer full) (nullable): NULL with RB_FILM_ERROR_HELPER when
  * none of these can be run. */
 char *rb_film_find_helper(GError **error);
+
+/* The versions of the libraries that the helper decodes with, a line each: "libavcodec 59.37.100".
+ * It is run for that. Returns: (transfer full) (nullable). */
+char *rb_film_helper_versions(GError **error);

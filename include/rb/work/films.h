@@ -40,6 +40,11 @@ void rb_film_look_free(RbFilmLook *look);
  * a second, …". Returns: (transfer full). */
 char *rb_film_look_text(const RbFilmLook *look);
 
+/* The same and more as lines for a fault report: no name, folder, picture or fingerprint of the
+ * film, and what it was read with. path: as it was given. look, failure: (nullable). Runs the helper.
+ * Returns: (transfer full). */
+char *rb_film_report(const char *path, const RbFilmLook *look, const GError *failure);
+
 /* Adds what was looked at; one journal action. A film that is there already only gets its new
  * place. added: (out) (nullable): false when it was there. */
 bool rb_library_add_film(RbLibrary *library, const RbFilmLook *look, RbAngle angle,

@@ -9,6 +9,7 @@
 #include "drive-strip.h"
 #include "film-log-panel.h"
 #include "film-view.h"
+#include "help.h"
 #include "keys.h"
 #include "measure-panel.h"
 #include "notice.h"
@@ -506,4 +507,8 @@ static void rb_chart_desk_init(RbChartDesk *desk)
                              desk);
     g_signal_connect_swapped(desk->rail, "finished", G_CALLBACK(on_finished), desk);
     g_signal_connect_swapped(desk->reads, "look", G_CALLBACK(on_look), desk);
+    rb_help_mark(GTK_WIDGET(desk), "tagging.html");
+    rb_help_mark(GTK_WIDGET(desk->reads), "tagging.html#looks");
+    rb_help_mark(GTK_WIDGET(desk->verdict), "figures.html#verdicts");
+    rb_help_mark(GTK_WIDGET(desk->outcome), "figures.html#points");
 }

@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 
 #include "filter-bar.h"
+#include "help.h"
 #include "mirror-ladder.h"
 
 struct _RbCompareView {
@@ -174,4 +175,5 @@ static void rb_compare_view_init(RbCompareView *view)
     g_signal_connect_swapped(view->filter, "changed", G_CALLBACK(on_filter), view);
     g_signal_connect_swapped(view->filter, "save", G_CALLBACK(on_save), view);
     g_signal_connect_swapped(view->filter, "forget", G_CALLBACK(on_forget), view);
+    rb_help_mark(GTK_WIDGET(view), "figures.html#difference");
 }

@@ -12,6 +12,7 @@
 #include "cutups-watch.h"
 #include "drawn-layer.h"
 #include "film-view.h"
+#include "help.h"
 #include "notice.h"
 #include "transport.h"
 
@@ -349,4 +350,5 @@ static void rb_cutups_desk_init(RbCutupsDesk *desk)
     GtkEventController *keys = gtk_event_controller_key_new();
     g_signal_connect(keys, "key-pressed", G_CALLBACK(on_key), desk);
     gtk_widget_add_controller(GTK_WIDGET(desk), keys);
+    rb_help_mark(GTK_WIDGET(desk), "cutups.html");
 }

@@ -11,6 +11,7 @@
 
 #include "bridge.h"
 #include "form.h"
+#include "help.h"
 
 struct _RbCutupsExport {
     GtkBox parent_instance;
@@ -260,4 +261,5 @@ static void rb_cutups_export_init(RbCutupsExport *panel)
     g_signal_connect_swapped(file, "changed", G_CALLBACK(on_name), panel);
     g_signal_connect_swapped(panel->each, "toggled", G_CALLBACK(on_each), panel);
     show_running(panel);
+    rb_help_mark(GTK_WIDGET(panel), "cutups.html#export");
 }

@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 
 #include "form.h"
+#include "help.h"
 #include "wrap.h"
 
 struct _RbDrawerTwo {
@@ -428,4 +429,7 @@ static void rb_drawer_two_init(RbDrawerTwo *two)
     gtk_widget_set_parent(two->box, GTK_WIDGET(two));
     gtk_box_append(GTK_BOX(two->box), make_bar(two));
     gtk_box_append(GTK_BOX(two->box), make_sides(two));
+    rb_help_mark(GTK_WIDGET(two), "tagging.html#two");
+    rb_help_mark(GTK_WIDGET(two->differences), "figures.html#agreement");
+    rb_help_mark(GTK_WIDGET(two->agreement), "figures.html#agreement");
 }

@@ -167,7 +167,8 @@ const RbKey rb_key_table[] = {
       RB_KEYS_EVERYWHERE },
     { "win.step-out", "Escape", N_("One step out"), RB_KEYS_EVERYWHERE },
     { RB_FIXED, "F10", N_("Menu"), RB_KEYS_EVERYWHERE },
-    { "win.keys", "F1 <Control>question", N_("These keys"), RB_KEYS_EVERYWHERE },
+    { "win.help", "F1", N_("Help on what has the keyboard"), RB_KEYS_EVERYWHERE },
+    { "win.keys", "<Shift>F1 <Control>question", N_("These keys"), RB_KEYS_EVERYWHERE },
     { "window.close", "<Control>q <Control>w", N_("Close the window"),
       RB_KEYS_EVERYWHERE },
 };

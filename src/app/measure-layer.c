@@ -3,6 +3,7 @@
 
 #include <glib/gi18n.h>
 
+#include "help.h"
 #include "measure-keys.h"
 #include "measure-layer-private.h"
 #include "measure-paint.h"
@@ -397,6 +398,7 @@ static void rb_measure_layer_class_init(RbMeasureLayerClass *klass)
 
 static void rb_measure_layer_init(RbMeasureLayer *layer)
 {
+    rb_help_mark(GTK_WIDGET(layer), "measuring.html");
     layer->sight = rb_measure_sight_new(on_sight, layer);
     layer->sentence = rb_film_layer_add_line(RB_FILM_LAYER(layer));
     layer->keys = rb_film_layer_add_line(RB_FILM_LAYER(layer));

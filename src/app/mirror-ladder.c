@@ -8,6 +8,7 @@
 
 #include "rb/report/mirror-chart.h"
 
+#include "help.h"
 #include "ink.h"
 
 enum { LEAST_WIDTH = 320, TEXT_POINTS = 12 };
@@ -89,4 +90,5 @@ static void rb_mirror_ladder_class_init(RbMirrorLadderClass *klass)
 static void rb_mirror_ladder_init(RbMirrorLadder *mirror)
 {
     (void)mirror;
+    rb_help_mark(GTK_WIDGET(mirror), "figures.html#stages");
 }

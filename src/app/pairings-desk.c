@@ -10,6 +10,7 @@
 
 #include "compare-view.h"
 #include "filter-bar.h"
+#include "help.h"
 #include "notice.h"
 #include "pairing-ladder.h"
 #include "pairing-table.h"
@@ -126,6 +127,7 @@ static void on_figures(RbPairingsDesk *desk)
         rb_pairing_view_new(pairings, &naming, concept_name, column_name);
     rb_pairing_view_set_measure(view, pairings, table->measure, table->figures);
     rb_pairing_table_take_view(desk->table, view);
+    rb_help_mark(GTK_WIDGET(desk->table), rb_help_measure_topic((int)table->measure));
     g_autofree char *legend = rb_table_legend(table);
     gtk_label_set_text(desk->legend, legend);
     choose_first(desk, pairings);
@@ -438,4 +440,10 @@ static void rb_pairings_desk_init(RbPairingsDesk *desk)
     g_signal_connect_swapped(desk->filter, "changed", G_CALLBACK(on_filter), desk);
     g_signal_connect_swapped(desk->filter, "save", G_CALLBACK(on_save), desk);
     g_signal_connect_swapped(desk->filter, "forget", G_CALLBACK(on_forget), desk);
+    rb_help_mark(GTK_WIDGET(desk), "pairings.html");
+    rb_help_mark(GTK_WIDGET(desk->table), rb_help_measure_topic(RB_MEASURE_SUCCESS));
+    rb_help_mark(GTK_WIDGET(desk->ladder), "figures.html#stages");
+    rb_help_mark(GTK_WIDGET(desk->sums), "figures.html#points");
+    rb_help_mark(GTK_WIDGET(desk->sentence), "figures.html#break");
+    rb_help_mark(GTK_WIDGET(desk->legend), "figures.html#estimate");
 }

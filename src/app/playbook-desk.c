@@ -9,6 +9,7 @@
 
 #include "follow-focus.h"
 #include "form.h"
+#include "help.h"
 #include "notice.h"
 #include "playbook-concept-form.h"
 #include "playbook-diagram.h"
@@ -328,4 +329,5 @@ static void rb_playbook_desk_init(RbPlaybookDesk *desk)
     rb_notice_set(desk->notice, _("No concept in this library yet"),
                   _("A concept with its reads, clocks and rules will be here."),
                   _("New concept…"), "playbook.new");
+    rb_help_mark(GTK_WIDGET(desk), "concept.html");
 }

@@ -8,6 +8,7 @@
 
 #include "clock-chart.h"
 #include "figure-list.h"
+#include "help.h"
 #include "notice.h"
 #include "quarterback-rows.h"
 #include "quiz-panel.h"
@@ -392,4 +393,15 @@ static void rb_quarterback_desk_init(RbQuarterbackDesk *desk)
     g_signal_connect_swapped(desk->who, "notify::selected", G_CALLBACK(on_who), desk);
     g_signal_connect_swapped(desk->field, "notify::selected", G_CALLBACK(show_groups),
                              desk);
+    rb_help_mark(GTK_WIDGET(desk), "figures.html#right-decision");
+    rb_help_mark(GTK_WIDGET(desk->rate), "figures.html#right-decision");
+    rb_help_mark(GTK_WIDGET(desk->second), "figures.html#right-decision");
+    rb_help_mark(GTK_WIDGET(desk->habits), "figures.html#habits");
+    rb_help_mark(GTK_WIDGET(desk->decisions), "figures.html#process");
+    rb_help_mark(GTK_WIDGET(desk->verdicts), "figures.html#verdicts");
+    rb_help_mark(GTK_WIDGET(desk->clock), "figures.html#clock");
+    rb_help_mark(GTK_WIDGET(desk->late), "figures.html#clock");
+    rb_help_mark(GTK_WIDGET(desk->groups), "figures.html#right-decision");
+    rb_help_mark(GTK_WIDGET(desk->games), "figures.html#right-decision");
+    rb_help_mark(GTK_WIDGET(desk->passing), "figures.html#passing");
 }

@@ -7,6 +7,7 @@
 
 #include "figure-list.h"
 #include "film-view.h"
+#include "help.h"
 #include "quiz-film.h"
 #include "quiz-words.h"
 
@@ -383,4 +384,5 @@ static void rb_quiz_panel_init(RbQuizPanel *panel)
     gtk_event_controller_set_propagation_phase(keys, GTK_PHASE_CAPTURE);
     g_signal_connect(keys, "key-pressed", G_CALLBACK(on_key), panel);
     gtk_widget_add_controller(GTK_WIDGET(panel), keys);
+    rb_help_mark(GTK_WIDGET(panel), "figures.html#quiz");
 }

@@ -6,6 +6,8 @@
 #include "exchange-panel.h"
 #include "film-keys.h"
 #include "film-panel.h"
+#include "help-window.h"
+#include "help.h"
 #include "keys-window.h"
 #include "log-keys.h"
 #include "log-panel.h"
@@ -304,6 +306,20 @@ static void on_required(GSimpleAction *action, GVariant *value, gpointer data)
     rb_required_window_open(data, rb_window_get_session(data));
 }
 
+static void on_help(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    GtkWidget *focus = gtk_window_get_focus(data);
+    rb_help_window_open(data, rb_help_topic_of(focus));
+}
+
+static void on_contents(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    rb_help_window_open(data, g_variant_get_string(value, NULL));
+}
+
 static void on_keys(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
@@ -370,6 +386,8 @@ void rb_window_add_actions(RbWindow *window)
         { .name = "find-snaps", .activate = on_find_snaps },
         { .name = "exchange", .activate = on_exchange },
         { .name = "quiz", .activate = on_quiz },
+        { .name = "help", .activate = on_help },
+        { .name = "help-on", .activate = on_contents, .parameter_type = "s" },
         { .name = "keys", .activate = on_keys },
         { .name = "required", .activate = on_required },
     };

@@ -440,6 +440,6 @@ static void rb_window_init(RbWindow *window)
     g_signal_connect_swapped(window->games, "notify::selected",
                              G_CALLBACK(on_game_chosen), window);
     rb_window_say(window, _("Every answer is on the disk as soon as it is given. F1 "
-                            "shows the keys."));
+                            "helps, Ctrl+? shows the keys."));
     on_state(window);
 }

@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 
 #include "figure-list.h"
+#include "help.h"
 
 struct _RbWorklistView {
     GtkWidget parent_instance;
@@ -114,4 +115,5 @@ static void rb_worklist_view_init(RbWorklistView *view)
     gtk_box_append(GTK_BOX(view->box), scrolled);
     g_signal_connect_swapped(view->list, "chosen", G_CALLBACK(on_chosen), view);
     g_signal_connect_swapped(view->list, "opened", G_CALLBACK(on_opened), view);
+    rb_help_mark(GTK_WIDGET(view), "figures.html#worth");
 }

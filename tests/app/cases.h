@@ -5,6 +5,7 @@
 
 TCase *rb_case_ahead(void);
 TCase *rb_case_deck(void);
+TCase *rb_case_help(void);
 TCase *rb_case_keys(void);
 TCase *rb_case_load(void);
 TCase *rb_case_playbook(void);

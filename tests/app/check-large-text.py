@@ -84,7 +84,7 @@ def check_drawer(window):
 
 
 def check_windows(window):
-    for letters, title in (("F1", "Keys"), ("ctrl+shift+g", "New game")):
+    for letters, title in (("F1", "Help"), ("shift+F1", "Keys"), ("ctrl+shift+g", "New game")):
         key(letters)
         window.focus("^%s$" % title)
         wait_for(title, lambda title=title: window.root().find(name=title))

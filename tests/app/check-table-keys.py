@@ -147,7 +147,7 @@ def keys_row(window, starts):
 
 def check_own_keys(window):
     """A key changed, refused where it conflicts, used, told by the button, and brought back."""
-    key("Escape", "F1")
+    key("Escape", "shift+F1")
     window.focus("^Keys$")
     wait_for("the keys", lambda: keys_row(window, "Next snap: N"))
     window.expect_names("the keys", "Keys")
@@ -166,7 +166,7 @@ def check_own_keys(window):
     was = sheet_snap(window)
     key("y")
     wait_for("the next snap", lambda: sheet_snap(window) not in (was, None))
-    key("F1")
+    key("shift+F1")
     window.focus("^Keys$")
     wait_for("the keys again", lambda: keys_row(window, "Next snap: Y"))
     window.tab_to("Find a key", "Keys", "shift+Tab")

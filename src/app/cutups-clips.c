@@ -76,20 +76,11 @@ void rb_cutups_clips_focus(RbCutupsClips *clips)
 
 /* ---- stills */
 
-/* Rows in view get their stills, the others let go of theirs. From the last row: what is asked
- * last is made first. */
+/* Rows in view get their stills, the others let go of theirs. */
 static void share_out(RbCutupsClips *clips)
 {
-    graphene_rect_t place;
-    const float height = (float)gtk_widget_get_height(clips->scrolled);
-    const bool shown = gtk_widget_get_mapped(GTK_WIDGET(clips));
-    for (guint i = clips->thumbs->len; i-- > 0;) {
-        GtkWidget *thumb = clips->thumbs->pdata[i];
-        const bool placed = gtk_widget_compute_bounds(thumb, clips->scrolled, &place);
-        const float top = place.origin.y;
-        rb_thumb_view_set_wanted(RB_THUMB_VIEW(thumb), shown && placed && top < height &&
-                                                           top + place.size.height > 0);
-    }
+    rb_thumb_views_share_out(clips->thumbs, clips->scrolled,
+                             gtk_widget_get_mapped(GTK_WIDGET(clips)));
 }
 
 /* Once a frame, and not before new rows have got their places. */

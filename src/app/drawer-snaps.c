@@ -9,6 +9,8 @@
 #include "edit-cell.h"
 #include "follow-focus.h"
 #include "form.h"
+#include "snap-cells.h"
+#include "snap-stills.h"
 #include "table-items.h"
 #include "wrap.h"
 
@@ -27,12 +29,14 @@ struct _RbDrawerSnaps {
     GtkFilterListModel *filtered; /* borrowed */
     GtkFilter *filter;            /* borrowed */
     GtkSelectionModel *chosen;    /* borrowed */
-    RbSession *session;           /* owned, nullable */
-    int sorted;                   /* the column that a key sorted by; NOT_SORTED */
+    RbSnapStills *stills;         /* owned */
+    RbSnapCells cells;
+    RbSession *session; /* owned, nullable */
+    int sorted;         /* the column that a key sorted by; NOT_SORTED */
     bool is_down;
 };
 
-enum { BY_NUMBER = -1, NOT_SORTED = -2 };
+enum { BY_NUMBER = RB_SNAP_CELL_NUMBER, NOT_SORTED = -2 };
 
 G_DEFINE_FINAL_TYPE(RbDrawerSnaps, rb_drawer_snaps, GTK_TYPE_WIDGET)
 
@@ -41,21 +45,10 @@ static const RbSnapRow *row_of(gconstpointer item)
     return rb_table_item_get_row((RbTableItem *)item);
 }
 
-static const char *field_label(int column)
-{
-    return column < 0 ? _("Snap")
-                      : rb_taggable_parse(rb_snap_columns[column], NULL)->label;
-}
-
 static gboolean is_wanted(gpointer item, gpointer data)
 {
     RbDrawerSnaps *table = data;
     return rb_snap_row_matches(row_of(item), gtk_editable_get_text(table->search));
-}
-
-static int compare_rows(gconstpointer a, gconstpointer b, gpointer column)
-{
-    return rb_snap_row_compare(row_of(a), row_of(b), GPOINTER_TO_INT(column));
 }
 
 /* In the order of the table. all: not only the chosen ones. Returns: (transfer full): of RbSnapId. */
@@ -203,7 +196,7 @@ static void sort_by(RbDrawerSnaps *table, int column)
     g_autofree char *spoken =
         g_strdup_printf(table->is_down ? _("Sorted by %s, from last to first")
                                        : _("Sorted by %s, from first to last"),
-                        field_label(column));
+                        rb_snap_cells_label(column));
     gtk_accessible_update_property(GTK_ACCESSIBLE(table->view),
                                    GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, spoken, -1);
 }
@@ -217,15 +210,12 @@ static gboolean on_table_key(RbDrawerSnaps *table, guint key, guint code,
     GtkWidget *focus = root != NULL ? gtk_root_get_focus(root) : NULL;
     GtkWidget *cell =
         focus != NULL ? gtk_widget_get_ancestor(focus, RB_TYPE_EDIT_CELL) : NULL;
-    GtkListItem *item =
-        cell != NULL ? g_object_get_data(G_OBJECT(cell), "rb-item") : NULL;
+    GtkListItem *item = cell != NULL ? rb_snap_cell_get_item(cell) : NULL;
     if (item != NULL && rb_edit_cell_is_edited(RB_EDIT_CELL(cell))) {
         return FALSE;
     }
     if (key == GDK_KEY_S && (state & GDK_SHIFT_MASK) != 0) {
-        sort_by(table, item == NULL ? BY_NUMBER
-                                    : GPOINTER_TO_INT(g_object_get_data(G_OBJECT(cell),
-                                                                        "rb-column")));
+        sort_by(table, item == NULL ? BY_NUMBER : rb_snap_cell_get_column(cell));
         return TRUE;
     }
     if (item != NULL && key == GDK_KEY_F2) {
@@ -240,109 +230,13 @@ static gboolean on_table_key(RbDrawerSnaps *table, guint key, guint code,
     return FALSE;
 }
 
-static int column_of(GtkListItemFactory *factory)
-{
-    return GPOINTER_TO_INT(g_object_get_data(G_OBJECT(factory), "rb-column"));
-}
-
 /* A cell was changed in place. */
-static void on_edited(RbEditCell *cell, const char *text, RbDrawerSnaps *table)
+static void on_edited(void *data, RbSnapId snap, int column, const char *text)
 {
-    GtkListItem *item = g_object_get_data(G_OBJECT(cell), "rb-item");
-    const int column = GPOINTER_TO_INT(g_object_get_data(G_OBJECT(cell), "rb-column"));
-    gconstpointer row = item != NULL ? gtk_list_item_get_item(item) : NULL;
-    if (row == NULL) {
-        return;
-    }
+    RbDrawerSnaps *table = data;
     GArray *one = g_array_new(FALSE, FALSE, sizeof(RbSnapId));
-    g_array_append_val(one, row_of(row)->snap);
+    g_array_append_val(one, snap);
     rb_session_tag_snaps(table->session, one, rb_snap_columns[column], text);
-}
-
-/* The words of the sport are read whole; names, which can be long, are cut at so many letters where
- * there is no more room. */
-static int letters_of(int column)
-{
-    static const char *const words[] = { "spot", "result", "concept", "coverage" };
-    static const int letters[] = { 6, 11, 10, 11 };
-    for (size_t i = 0; i < G_N_ELEMENTS(words); i++) {
-        if (g_str_equal(rb_snap_columns[column], words[i])) {
-            return letters[i];
-        }
-    }
-    return 3;
-}
-
-static void on_setup(GtkListItemFactory *factory, GtkListItem *item, gpointer table)
-{
-    const int column = column_of(factory);
-    if (column < 0) {
-        GtkWidget *label = gtk_label_new(NULL);
-        gtk_label_set_xalign(GTK_LABEL(label), 1);
-        gtk_list_item_set_child(item, label);
-        return;
-    }
-    GtkWidget *cell = rb_edit_cell_new(letters_of(column));
-    g_object_set_data(G_OBJECT(cell), "rb-column", GINT_TO_POINTER(column));
-    g_object_set_data(G_OBJECT(cell), "rb-item", item);
-    g_signal_connect(cell, "edited", G_CALLBACK(on_edited), table);
-    gtk_list_item_set_child(item, cell);
-}
-
-static void show_cell(GtkListItem *item)
-{
-    GtkWidget *cell = gtk_list_item_get_child(item);
-    const int column = GPOINTER_TO_INT(g_object_get_data(G_OBJECT(cell), "rb-column"));
-    const RbSnapRow *row = row_of(gtk_list_item_get_item(item));
-    g_autofree char *name =
-        g_strdup_printf(_("%s of snap %d"), field_label(column), row->number);
-    rb_edit_cell_set(RB_EDIT_CELL(cell), name, row->shown[column]);
-}
-
-static void on_bind(GtkListItemFactory *factory, GtkListItem *item)
-{
-    gpointer row = gtk_list_item_get_item(item);
-    if (column_of(factory) < 0) {
-        g_autofree char *number = g_strdup_printf("%d", row_of(row)->number);
-        gtk_label_set_text(GTK_LABEL(gtk_list_item_get_child(item)), number);
-        return;
-    }
-    show_cell(item);
-    g_signal_connect_object(row, "changed", G_CALLBACK(show_cell), item,
-                            G_CONNECT_SWAPPED);
-}
-
-static void on_unbind(GtkListItemFactory *factory, GtkListItem *item)
-{
-    (void)factory;
-    g_signal_handlers_disconnect_by_data(gtk_list_item_get_item(item), item);
-}
-
-static void on_teardown(GtkListItemFactory *factory, GtkListItem *item)
-{
-    (void)factory;
-    GtkWidget *cell = gtk_list_item_get_child(item);
-    if (cell != NULL) {
-        g_object_set_data(G_OBJECT(cell), "rb-item", NULL);
-    }
-}
-
-static void add_column(RbDrawerSnaps *table, int column)
-{
-    GtkListItemFactory *factory = gtk_signal_list_item_factory_new();
-    g_object_set_data(G_OBJECT(factory), "rb-column", GINT_TO_POINTER(column));
-    g_signal_connect(factory, "setup", G_CALLBACK(on_setup), table);
-    g_signal_connect(factory, "bind", G_CALLBACK(on_bind), NULL);
-    g_signal_connect(factory, "unbind", G_CALLBACK(on_unbind), NULL);
-    g_signal_connect(factory, "teardown", G_CALLBACK(on_teardown), NULL);
-    g_autoptr(GtkColumnViewColumn) head =
-        gtk_column_view_column_new(field_label(column), factory);
-    g_autoptr(GtkSorter) sorter =
-        GTK_SORTER(gtk_custom_sorter_new(compare_rows, GINT_TO_POINTER(column), NULL));
-    gtk_column_view_column_set_sorter(head, sorter);
-    gtk_column_view_column_set_resizable(head, TRUE);
-    gtk_column_view_column_set_expand(head, column >= 4);
-    gtk_column_view_append_column(table->view, head);
 }
 
 static void replace_rows(RbDrawerSnaps *table, GPtrArray *rows)
@@ -363,8 +257,18 @@ static void replace_rows(RbDrawerSnaps *table, GPtrArray *rows)
     }
 }
 
+static bool have_film(const GPtrArray *rows)
+{
+    bool have = false;
+    for (guint i = 0; i < rows->len && !have; i++) {
+        have = ((const RbSnapRow *)rows->pdata[i])->film != NULL;
+    }
+    return have;
+}
+
 static void take_rows(RbDrawerSnaps *table, GPtrArray *rows)
 {
+    rb_snap_stills_set_any(table->stills, have_film(rows));
     if (rb_table_items_take_values(table->items, rows)) {
         return;
     }
@@ -416,7 +320,7 @@ static GtkWidget *make_bar(RbDrawerSnaps *table)
     g_signal_connect_swapped(search, "stop-search", G_CALLBACK(on_search_left), table);
     const char *labels[RB_SNAP_COLUMNS + 1] = { NULL };
     for (int i = 0; i < RB_SNAP_COLUMNS; i++) {
-        labels[i] = field_label(i);
+        labels[i] = rb_snap_cells_label(i);
     }
     GtkWidget *field = gtk_drop_down_new_from_strings(labels);
     gtk_drop_down_set_selected(GTK_DROP_DOWN(field), 6);
@@ -453,9 +357,9 @@ static GtkWidget *make_table(RbDrawerSnaps *table)
 {
     GtkWidget *view = gtk_column_view_new(NULL);
     table->view = GTK_COLUMN_VIEW(view);
-    for (int column = -1; column < RB_SNAP_COLUMNS; column++) {
-        add_column(table, column);
-    }
+    table->stills = rb_snap_stills_new();
+    table->cells = (RbSnapCells){ table->stills, on_edited, table };
+    rb_snap_cells_add_columns(table->view, &table->cells);
     table->items = g_list_store_new(RB_TYPE_TABLE_ITEM);
     table->filter = GTK_FILTER(gtk_custom_filter_new(is_wanted, table, NULL));
     table->filtered = gtk_filter_list_model_new(g_object_ref(G_LIST_MODEL(table->items)),
@@ -482,6 +386,7 @@ static GtkWidget *make_table(RbDrawerSnaps *table)
     gtk_scrolled_window_set_child(GTK_SCROLLED_WINDOW(scrolled), view);
     gtk_widget_set_vexpand(scrolled, TRUE);
     rb_follow_focus_across(GTK_SCROLLED_WINDOW(scrolled));
+    rb_snap_stills_watch(table->stills, GTK_SCROLLED_WINDOW(scrolled));
     return scrolled;
 }
 
@@ -492,6 +397,7 @@ static void rb_drawer_snaps_dispose(GObject *object)
         gtk_widget_unparent(GTK_WIDGET(table->pick));
     }
     g_clear_pointer(&table->box, gtk_widget_unparent);
+    g_clear_pointer(&table->stills, rb_snap_stills_free);
     g_clear_object(&table->items);
     g_clear_object(&table->session);
     G_OBJECT_CLASS(rb_drawer_snaps_parent_class)->dispose(object);

@@ -47,9 +47,14 @@ gboolean rb_film_settings_get_sound(RbFilmSettings *settings)
     return g_settings_get_boolean(settings->kept, "sound");
 }
 
+gboolean rb_film_settings_get_stills(RbFilmSettings *settings)
+{
+    return g_settings_get_boolean(settings->kept, "stills");
+}
+
 void rb_film_settings_add_actions(GActionMap *map)
 {
-    static const char *const keys[] = { "memory", "disk", "whole", "sound" };
+    static const char *const keys[] = { "memory", "disk", "whole", "sound", "stills" };
     RbFilmSettings *settings = rb_film_settings_get();
     for (size_t i = 0; i < G_N_ELEMENTS(keys); i++) {
         g_autoptr(GAction) action = g_settings_create_action(settings->kept, keys[i]);

@@ -22,6 +22,9 @@ gboolean rb_film_settings_get_whole(RbFilmSettings *settings);
 /* Whether the film is heard when it runs forward at its own speed. */
 gboolean rb_film_settings_get_sound(RbFilmSettings *settings);
 
-/* "film.memory", "film.disk" (gigabytes; memory in megabytes), "film.whole" and
- * "film.sound". */
+/* Whether rows of snaps show a still of theirs. */
+gboolean rb_film_settings_get_stills(RbFilmSettings *settings);
+
+/* "film.memory", "film.disk" (gigabytes; memory in megabytes), "film.whole", "film.sound" and
+ * "film.stills". */
 void rb_film_settings_add_actions(GActionMap *map);

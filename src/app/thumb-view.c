@@ -54,6 +54,35 @@ void rb_thumb_view_set_wanted(RbThumbView *view, bool wanted)
     }
 }
 
+void rb_thumb_view_set(RbThumbView *view, const char *film, int64_t frame)
+{
+    g_return_if_fail(RB_IS_THUMB_VIEW(view));
+    rb_thumb_view_set_wanted(view, false);
+    g_free(view->film);
+    view->film = g_strdup(film);
+    view->frame = frame;
+    if (film == NULL) {
+        gtk_widget_add_css_class(GTK_WIDGET(view), "none");
+    } else {
+        gtk_widget_remove_css_class(GTK_WIDGET(view), "none");
+    }
+}
+
+void rb_thumb_views_share_out(const GPtrArray *thumbs, GtkWidget *window, bool shown)
+{
+    graphene_rect_t place;
+    const float height = (float)gtk_widget_get_height(window);
+    const bool can = shown && gtk_widget_get_mapped(window);
+    for (guint i = thumbs->len; i-- > 0;) {
+        GtkWidget *thumb = thumbs->pdata[i];
+        const bool placed = can && gtk_widget_get_mapped(thumb) &&
+                            gtk_widget_compute_bounds(thumb, window, &place);
+        rb_thumb_view_set_wanted(RB_THUMB_VIEW(thumb),
+                                 placed && place.origin.y < height &&
+                                     place.origin.y + place.size.height > 0);
+    }
+}
+
 bool rb_thumb_view_has_picture(RbThumbView *view)
 {
     g_return_val_if_fail(RB_IS_THUMB_VIEW(view), false);
@@ -64,12 +93,26 @@ GtkWidget *rb_thumb_view_new(const char *film, int64_t frame)
 {
     RbThumbView *view = g_object_new(RB_TYPE_THUMB_VIEW, "accessible-role",
                                      GTK_ACCESSIBLE_ROLE_PRESENTATION, NULL);
-    view->film = g_strdup(film);
-    view->frame = frame;
-    if (film == NULL) {
-        gtk_widget_add_css_class(GTK_WIDGET(view), "none");
-    }
+    rb_thumb_view_set(view, film, frame);
     return GTK_WIDGET(view);
+}
+
+/* As large as it was asked to be, whatever the picture is. */
+static void rb_thumb_view_measure(GtkWidget *widget, GtkOrientation orientation,
+                                  int for_size, int *minimum, int *natural,
+                                  int *minimum_baseline, int *natural_baseline)
+{
+    (void)widget;
+    (void)orientation;
+    (void)for_size;
+    *minimum = *natural = 0;
+    *minimum_baseline = *natural_baseline = -1;
+}
+
+static void rb_thumb_view_size_allocate(GtkWidget *widget, int width, int height,
+                                        int baseline)
+{
+    gtk_widget_allocate(RB_THUMB_VIEW(widget)->picture, width, height, baseline, NULL);
 }
 
 static void rb_thumb_view_dispose(GObject *object)
@@ -91,7 +134,8 @@ static void rb_thumb_view_class_init(RbThumbViewClass *klass)
     GtkWidgetClass *widget_class = GTK_WIDGET_CLASS(klass);
     G_OBJECT_CLASS(klass)->dispose = rb_thumb_view_dispose;
     G_OBJECT_CLASS(klass)->finalize = rb_thumb_view_finalize;
-    gtk_widget_class_set_layout_manager_type(widget_class, GTK_TYPE_BIN_LAYOUT);
+    widget_class->measure = rb_thumb_view_measure;
+    widget_class->size_allocate = rb_thumb_view_size_allocate;
     gtk_widget_class_set_css_name(widget_class, "thumb");
 }
 

@@ -6,6 +6,8 @@
 #include "cutups-clips.h"
 #include "display.h"
 #include "sample-library.h"
+#include "snap-cells.h"
+#include "table-items.h"
 #include "thumb-maker.h"
 #include "thumb-view.h"
 
@@ -234,6 +236,119 @@ START_TEST(test_thumbs__of_rows_in_view_only)
 }
 END_TEST
 
+/* ---- in the table of snaps */
+
+enum { SNAPS = 60, TABLE_HEIGHT = 300 };
+
+static GPtrArray *snap_rows_new(const char *film)
+{
+    GPtrArray *rows = g_ptr_array_new_with_free_func((GDestroyNotify)rb_snap_row_free);
+    for (int i = 0; i < SNAPS; i++) {
+        RbSnapRow *row = g_new0(RbSnapRow, 1);
+        row->snap = (RbSnapId){ i + 1 };
+        row->number = i;
+        for (int k = 0; k < RB_SNAP_COLUMNS; k++) {
+            row->value[k] = g_strdup("");
+            row->shown[k] = g_strdup("");
+        }
+        row->film = i % 4 != 1 ? g_strdup(film) : NULL;
+        row->frame = i;
+        g_ptr_array_add(rows, row);
+    }
+    return rows;
+}
+
+typedef struct {
+    RbSnapStills *stills;
+    RbSnapCells cells;
+    GtkWidget *scrolled;
+    GtkWidget *window;
+    int wanted;
+} Table;
+
+static void on_edited(void *data, RbSnapId snap, int column, const char *text)
+{
+    (void)data;
+    ck_abort_msg("snap %d, column %d became %s", (int)snap.value, column, text);
+}
+
+static void table_open(Table *table, const char *film)
+{
+    g_autoptr(GPtrArray) rows = snap_rows_new(film);
+    GListStore *items = g_list_store_new(RB_TYPE_TABLE_ITEM);
+    GtkWidget *view = gtk_column_view_new(
+        GTK_SELECTION_MODEL(gtk_no_selection_new(G_LIST_MODEL(items))));
+    table->stills = rb_snap_stills_new();
+    table->cells = (RbSnapCells){ table->stills, on_edited, NULL };
+    rb_snap_cells_add_columns(GTK_COLUMN_VIEW(view), &table->cells);
+    rb_table_items_replace(items, rows);
+    table->scrolled = gtk_scrolled_window_new();
+    gtk_scrolled_window_set_child(GTK_SCROLLED_WINDOW(table->scrolled), view);
+    rb_snap_stills_watch(table->stills, GTK_SCROLLED_WINDOW(table->scrolled));
+    rb_snap_stills_set_any(table->stills, true);
+    table->window = rb_display_show(table->scrolled, 900, TABLE_HEIGHT);
+}
+
+/* Each still that is there is of the snap whose number stands beside it. */
+static int count_right_stills(GtkWidget *widget)
+{
+    int n = 0;
+    if (RB_IS_THUMB_VIEW(widget)) {
+        GtkWidget *picture = gtk_widget_get_first_child(widget);
+        GdkPaintable *shown = gtk_picture_get_paintable(GTK_PICTURE(picture));
+        if (shown == NULL) {
+            return 0;
+        }
+        const char *number =
+            gtk_label_get_text(GTK_LABEL(gtk_widget_get_next_sibling(widget)));
+        ck_assert_int_eq(frame_of(GDK_TEXTURE(shown)), atoi(number));
+        ck_assert_int_ne(atoi(number) % 4, 1);
+        return 1;
+    }
+    for (GtkWidget *child = gtk_widget_get_first_child(widget); child != NULL;
+         child = gtk_widget_get_next_sibling(child)) {
+        n += count_right_stills(child);
+    }
+    return n;
+}
+
+static bool has_stills(void *data)
+{
+    const Table *table = data;
+    const int n = count_right_stills(table->scrolled);
+    return table->wanted > 0 ? n >= table->wanted : n == 0;
+}
+
+static void scroll_to(const Table *table, double y)
+{
+    gtk_adjustment_set_value(
+        gtk_scrolled_window_get_vadjustment(GTK_SCROLLED_WINDOW(table->scrolled)), y);
+}
+
+START_TEST(test_thumbs__of_snaps_in_view_only)
+{
+    rb_display_start();
+    g_autofree char *film = make_film();
+    Table table = { 0 };
+    table_open(&table, film);
+    /* Seven rows at least have room, and three of four have a film. */
+    table.wanted = 5;
+    ck_assert(rb_display_run_until(has_stills, &table));
+    for (int y = 100; y <= 1500; y += 350) { /* rows are used again for other snaps */
+        scroll_to(&table, y);
+        rb_display_settle();
+        const int soon = count_right_stills(table.scrolled);
+        ck_assert_int_le(soon, TABLE_HEIGHT / 30 + 1);
+    }
+    table.wanted = 0;
+    rb_snap_stills_set_any(table.stills, false);
+    ck_assert(rb_display_run_until(has_stills, &table));
+    gtk_window_destroy(GTK_WINDOW(table.window));
+    rb_snap_stills_free(table.stills);
+    rb_thumb_maker_end();
+}
+END_TEST
+
 TCase *rb_case_thumbs(void)
 {
     TCase *tcase = rb_case_new("thumbs");
@@ -241,5 +356,6 @@ TCase *rb_case_thumbs(void)
     tcase_add_test(tcase, test_thumbs__left_while_they_are_made);
     tcase_add_test(tcase, test_thumbs__what_cannot_be_had_is_told);
     tcase_add_test(tcase, test_thumbs__of_rows_in_view_only);
+    tcase_add_test(tcase, test_thumbs__of_snaps_in_view_only);
     return tcase;
 }

@@ -350,7 +350,7 @@ START_TEST(test_jobs__behind_gives_way_with_all_it_starts)
         RbJob *job = rb_jobs_submit(jobs, &spec);
         rb_job_wait(job);
         for (int i = 0; i < 3; i++) {
-            ck_assert_int_eq(priorities[i], behind ? MAX(usual, 10) : usual);
+            ck_assert_int_eq(priorities[i], behind ? MAX(usual, 5) : usual);
         }
         rb_job_unref(job);
         rb_jobs_free(jobs);

@@ -127,14 +127,11 @@ static void on_unbind(GtkListItemFactory *factory, GtkListItem *item)
     g_signal_handlers_disconnect_by_data(gtk_list_item_get_item(item), item);
 }
 
-static void on_teardown(GtkListItemFactory *factory, GtkListItem *item,
-                        const RbSnapCells *cells)
+static void on_teardown(GtkListItemFactory *factory, GtkListItem *item)
 {
+    (void)factory;
     GtkWidget *cell = gtk_list_item_get_child(item);
-    if (cell != NULL && column_of(factory) < 0) {
-        rb_snap_stills_remove(cells->stills,
-                              RB_THUMB_VIEW(gtk_widget_get_first_child(cell)));
-    } else if (cell != NULL) {
+    if (cell != NULL) {
         g_object_set_data(G_OBJECT(cell), "rb-item", NULL);
     }
 }
@@ -146,7 +143,7 @@ static void add_column(GtkColumnView *view, const RbSnapCells *cells, int column
     g_signal_connect(factory, "setup", G_CALLBACK(on_setup), (gpointer)cells);
     g_signal_connect(factory, "bind", G_CALLBACK(on_bind), (gpointer)cells);
     g_signal_connect(factory, "unbind", G_CALLBACK(on_unbind), NULL);
-    g_signal_connect(factory, "teardown", G_CALLBACK(on_teardown), (gpointer)cells);
+    g_signal_connect(factory, "teardown", G_CALLBACK(on_teardown), NULL);
     g_autoptr(GtkColumnViewColumn) head =
         gtk_column_view_column_new(rb_snap_cells_label(column), factory);
     g_autoptr(GtkSorter) sorter =

@@ -19,6 +19,13 @@ struct RbSnapStills {
     bool shown;                /* and they are not hidden */
 };
 
+/* Cells go with their rows, and with the table. */
+static void on_thumb_gone(void *data, GObject *thumb)
+{
+    RbSnapStills *stills = data;
+    g_ptr_array_remove_fast(stills->thumbs, thumb);
+}
+
 static gboolean on_rest(void *data)
 {
     RbSnapStills *stills = data;
@@ -67,6 +74,9 @@ void rb_snap_stills_free(RbSnapStills *stills)
         g_object_unref(stills->window);
     }
     g_clear_handle_id(&stills->resting, g_source_remove);
+    for (guint i = 0; i < stills->thumbs->len; i++) {
+        g_object_weak_unref(stills->thumbs->pdata[i], on_thumb_gone, stills);
+    }
     g_ptr_array_unref(stills->thumbs);
     g_free(stills);
 }
@@ -96,12 +106,8 @@ RbThumbView *rb_snap_stills_add(RbSnapStills *stills)
     gtk_widget_set_size_request(thumb, WIDTH, HEIGHT);
     gtk_widget_set_visible(thumb, stills->shown);
     g_ptr_array_add(stills->thumbs, thumb);
+    g_object_weak_ref(G_OBJECT(thumb), on_thumb_gone, stills);
     return RB_THUMB_VIEW(thumb);
-}
-
-void rb_snap_stills_remove(RbSnapStills *stills, RbThumbView *thumb)
-{
-    g_ptr_array_remove_fast(stills->thumbs, thumb);
 }
 
 void rb_snap_stills_show(RbSnapStills *stills, RbThumbView *thumb, const char *film,

@@ -19,8 +19,6 @@ void rb_snap_stills_watch(RbSnapStills *stills, GtkScrolledWindow *window);
 void rb_snap_stills_set_any(RbSnapStills *stills, bool any);
 /* A new cell. Returns: (transfer floating). */
 RbThumbView *rb_snap_stills_add(RbSnapStills *stills);
-/* The cell goes. */
-void rb_snap_stills_remove(RbSnapStills *stills, RbThumbView *thumb);
 /* A row has come into this cell. film: (nullable): it has none. */
 void rb_snap_stills_show(RbSnapStills *stills, RbThumbView *thumb, const char *film,
                          int64_t frame);

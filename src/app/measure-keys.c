@@ -9,11 +9,11 @@
 static const RbMeasureCommand takes[] = {
     { GDK_KEY_1, "1", "left-cushion", N_("Left cushion") },
     { GDK_KEY_2, "2", "right-cushion", N_("Right cushion") },
-    { GDK_KEY_3, "3", "split", N_("Split from the ball") },
-    { GDK_KEY_4, "4", "numbers", N_("From the numbers") },
-    { GDK_KEY_5, "5", "sideline", N_("To the sideline") },
-    { GDK_KEY_6, "6", "depth", N_("Depth of the break") },
-    { GDK_KEY_7, "7", "width", N_("Width of the break") },
+    { GDK_KEY_3, "3", "split", N_("Split, ball") },
+    { GDK_KEY_4, "4", "numbers", N_("Split, numbers") },
+    { GDK_KEY_5, "5", "sideline", N_("To sideline") },
+    { GDK_KEY_6, "6", "depth", N_("Break, depth") },
+    { GDK_KEY_7, "7", "width", N_("Break, width") },
     { GDK_KEY_8, "8", "throw", N_("Throw") },
     { GDK_KEY_9, "9", "separation", N_("Separation") },
     { GDK_KEY_0, "0", "length", N_("Any length") },
@@ -23,15 +23,15 @@ static const RbMeasureCommand takes[] = {
 };
 
 static const RbMeasureCommand marks[] = {
-    { GDK_KEY_Page_Up, N_("PgUp"), "line-up", N_("Next yard line") },
-    { GDK_KEY_Page_Down, N_("PgDn"), "line-down", N_("Yard line before") },
+    { GDK_KEY_Page_Up, N_("PgUp"), "line-up", N_("Line ahead") },
+    { GDK_KEY_Page_Down, N_("PgDn"), "line-down", N_("Line before") },
     { GDK_KEY_h, "H", "hash", N_("Hash") },
     { GDK_KEY_s, "S", "sideline", N_("Sideline") },
-    { GDK_KEY_t, "T", "top", N_("Top of numbers") },
-    { GDK_KEY_b, "B", "bottom", N_("Bottom of numbers") },
-    { GDK_KEY_o, "O", "half", N_("Near or far half") },
+    { GDK_KEY_t, "T", "top", N_("Numbers, top") },
+    { GDK_KEY_b, "B", "bottom", N_("Numbers, foot") },
+    { GDK_KEY_o, "O", "half", N_("Other half") },
     { GDK_KEY_x, "X", "end", N_("Other end") },
-    { GDK_KEY_l, "L", "line", N_("A line, not a point") },
+    { GDK_KEY_l, "L", "line", N_("Whole line") },
     { 0, NULL, NULL, NULL },
 };
 

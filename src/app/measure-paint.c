@@ -161,6 +161,28 @@ static void paint_next(cairo_t *cr, const RbMeasureGround *ground,
     stroke(cr, 1.5, NEXT);
 }
 
+/* What the distance is measured to: a ring, or the line itself. */
+static void paint_target(cairo_t *cr, const RbMeasureGround *ground, RbFieldCode code,
+                         const RbFieldwork *work)
+{
+    const RbFieldMark *target = rb_fieldwork_get_target(work);
+    const RbCalibration *view = rb_fieldwork_get_view(work);
+    RbSighting sighting;
+    RbPoint2 pixel;
+    if (target == NULL || !rb_field_mark_resolve(code, target, &sighting)) {
+        return;
+    }
+    if (target->is_line) {
+        field_line(cr, ground, view, sighting.field[0], sighting.field[1]);
+        stroke(cr, 2.0, NEXT);
+    } else if (rb_calibration_show(view, sighting.field[0], &pixel)) {
+        const RbPoint2 at = rb_measure_ground_place(ground, pixel);
+        cairo_new_sub_path(cr);
+        cairo_arc(cr, at.x, at.y, RING_PX, 0.0, 2.0 * G_PI);
+        stroke(cr, 1.5, NEXT);
+    }
+}
+
 static void paint_places(cairo_t *cr, const RbMeasureGround *ground,
                          const RbFieldwork *work)
 {
@@ -195,9 +217,10 @@ void rb_measure_paint(cairo_t *cr, const RbMeasureGround *ground, RbRules rules,
     if (rb_fieldwork_get_phase(work) == RB_FIELDWORK_MARKING) {
         if (!carried) {
             paint_marks(cr, ground, work);
+            paint_next(cr, ground, work);
         }
-        paint_next(cr, ground, work);
     } else {
+        paint_target(cr, ground, (RbFieldCode)rules, work);
         paint_places(cr, ground, work);
     }
 }

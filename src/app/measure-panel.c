@@ -20,6 +20,7 @@ struct _RbMeasurePanel {
     RbChoice *lengths;
 
     RbMeasureLayer *layer; /* owned, nullable */
+    char *said;            /* owned, nullable: what the rows say */
     GPtrArray *shown;      /* owned, nullable: of RbFilmMeasure, by row */
 };
 
@@ -85,17 +86,32 @@ static GtkWidget *label_new(const char *text, const char *style)
     return label;
 }
 
-static GtkWidget *row_new(RbMeasurePanel *panel, const RbFilmMeasure *measure)
+/* Returns: (transfer full). */
+static char *what_of(RbMeasurePanel *panel, const RbFilmMeasure *measure)
 {
     const RbSheet *sheet = rb_session_get_sheet(session_of(panel));
     const RbGame *game =
         sheet != NULL ? rb_names_find_game(sheet->names, sheet->snap->game) : NULL;
-    g_autofree char *what =
-        rb_film_measure_what(measure, game != NULL ? game->rules : RB_RULES_COLLEGE);
+    return rb_film_measure_what(measure, game != NULL ? game->rules : RB_RULES_COLLEGE);
+}
+
+/* All that a row says, for those who hear it. Returns: (transfer full). */
+static char *row_text(RbMeasurePanel *panel, const RbFilmMeasure *measure)
+{
+    g_autofree char *what = what_of(panel, measure);
     g_autofree char *value =
         rb_film_measure_text(measure, rb_measure_layer_get_unit(panel->layer));
     g_autofree char *remark = remark_of(panel, measure);
-    g_autofree char *whole = g_strdup_printf("%s: %s; %s", what, value, remark);
+    return g_strdup_printf("%s: %s; %s", what, value, remark);
+}
+
+static GtkWidget *row_new(RbMeasurePanel *panel, const RbFilmMeasure *measure)
+{
+    g_autofree char *what = what_of(panel, measure);
+    g_autofree char *value =
+        rb_film_measure_text(measure, rb_measure_layer_get_unit(panel->layer));
+    g_autofree char *remark = remark_of(panel, measure);
+    g_autofree char *whole = row_text(panel, measure);
     g_autofree char *off = g_strdup_printf(_("Take off: %s"), what);
     GtkWidget *row = gtk_list_box_row_new();
     GtkWidget *grid = gtk_grid_new();
@@ -108,9 +124,12 @@ static GtkWidget *row_new(RbMeasurePanel *panel, const RbFilmMeasure *measure)
     gtk_widget_set_valign(button, GTK_ALIGN_CENTER);
     gtk_widget_set_tooltip_text(button, off);
     gtk_button_set_has_frame(GTK_BUTTON(button), FALSE);
-    gtk_widget_set_focus_on_click(button, FALSE);
+    gtk_widget_set_focusable(button, FALSE); /* Delete does it by key */
     g_signal_connect(button, "clicked", G_CALLBACK(on_take_off), panel);
     gtk_grid_set_column_spacing(GTK_GRID(grid), 8);
+    gtk_widget_set_margin_start(grid, 6);
+    gtk_widget_set_margin_top(grid, 3);
+    gtk_widget_set_margin_bottom(grid, 3);
     gtk_grid_attach(GTK_GRID(grid), head, 0, 0, 1, 1);
     gtk_grid_attach(GTK_GRID(grid), figure, 1, 0, 1, 1);
     gtk_grid_attach(GTK_GRID(grid), label_new(remark, "small"), 0, 1, 2, 1);
@@ -143,9 +162,30 @@ static void focus_row(RbMeasurePanel *panel, int place)
     }
 }
 
+/* False: the list says the same as before, and keeps its rows and the keyboard. */
+static bool is_different(RbMeasurePanel *panel, const RbMeasuresAnswer *answer)
+{
+    g_autoptr(GString) text = g_string_new(NULL);
+    for (guint i = 0; answer != NULL && i < answer->measures->len; i++) {
+        g_autofree char *row = row_text(panel, answer->measures->pdata[i]);
+        g_string_append_printf(text, "%s\n", row);
+    }
+    if (g_strcmp0(panel->said, text->str) == 0) {
+        return false;
+    }
+    g_free(panel->said);
+    panel->said = g_strdup(text->str);
+    return true;
+}
+
 static void fill(RbMeasurePanel *panel)
 {
     const RbMeasuresAnswer *answer = rb_session_get_measures(session_of(panel));
+    if (!is_different(panel, answer)) {
+        g_clear_pointer(&panel->shown, g_ptr_array_unref);
+        panel->shown = answer != NULL ? g_ptr_array_ref(answer->measures) : NULL;
+        return;
+    }
     GtkListBoxRow *chosen = gtk_list_box_get_selected_row(panel->list);
     const int place = chosen != NULL ? gtk_list_box_row_get_index(chosen) : 0;
     const bool focused = has_keyboard(panel);
@@ -183,10 +223,12 @@ static void show_times(RbMeasurePanel *panel)
         g_autofree char *seconds =
             g_strdup_printf("%.2f ± %.2f s", times[i].seconds.value,
                             MAX(rb_measured_half_width(&times[i].seconds), 0.01));
-        g_autofree char *line = rb_text_fill(
-            _("{from} to {to}: {seconds}"), "from",
-            rb_words_label(&rb_mark_words, (int)times[i].from), "to",
-            rb_words_label(&rb_mark_words, (int)times[i].to), "seconds", seconds, NULL);
+        g_autofree char *to =
+            g_utf8_strdown(rb_words_label(&rb_mark_words, (int)times[i].to), -1);
+        g_autofree char *line =
+            rb_text_fill(_("{from} to {to}: {seconds}"), "from",
+                         rb_words_label(&rb_mark_words, (int)times[i].from), "to", to,
+                         "seconds", seconds, NULL);
         g_string_append_printf(text, "%s%s", i > 0 ? "\n" : "", line);
     }
     gtk_label_set_text(
@@ -336,8 +378,7 @@ static void add_lengths(RbMeasurePanel *panel)
 
 static void add_parts(RbMeasurePanel *panel)
 {
-    static const RbMeasureCommand anew = { GDK_KEY_n, "N", NULL,
-                                           N_("Mark this frame anew") };
+    static const RbMeasureCommand anew = { GDK_KEY_n, "N", NULL, N_("All anew") };
     add_title(panel, _("Measure"), "desk-title");
     add_buttons(panel, rb_measure_takes(), "measure.take");
     add_title(panel, _("What was measured"), "section");
@@ -356,6 +397,7 @@ static void rb_measure_panel_dispose(GObject *object)
     RbMeasurePanel *panel = RB_MEASURE_PANEL(object);
     g_clear_pointer(&panel->scrolled, gtk_widget_unparent);
     g_clear_pointer(&panel->shown, g_ptr_array_unref);
+    g_clear_pointer(&panel->said, g_free);
     g_clear_object(&panel->layer);
     G_OBJECT_CLASS(rb_measure_panel_parent_class)->dispose(object);
 }

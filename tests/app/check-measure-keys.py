@@ -7,7 +7,7 @@ import os
 import re
 import subprocess
 
-from window import cli, demo, fail, key, mouse, opened, step, wait_for
+from window import Role, cli, demo, fail, key, mouse, opened, step, wait_for
 
 MOST_ACTIONS = 12
 # College field, yards (NCAA rules 1-2-1 and appendix D): width, and how far in the marks lie.
@@ -79,10 +79,7 @@ def said(window):
 
 
 def extents(window):
-    node = wait_for("the layer", lambda: window.find(name=LAYER))
-    from gi.repository import GLib
-    return window.bus.call(window.owner, node.path, "org.a11y.atspi.Component", "GetExtents",
-                           GLib.Variant("(u)", (1,)))
+    return window.extents(wait_for("the layer", lambda: window.find(name=LAYER)))
 
 
 def mark_field(window, hand, camera):
@@ -149,6 +146,99 @@ def check_carried(window, wide):
     step("a length on a frame without marks")
 
 
+def kept(library):
+    return cli("measure", "list", library, "--json")["measures"]
+
+
+def row_named(window, *parts):
+    """The row of the list that says all of it."""
+    return next((node for node in window.root().all() if node.role == Role.LIST_ITEM and
+                 all(part in node.name for part in parts)), None)
+
+
+def check_landmark(window, library, camera, place):
+    """A distance to the nearest landmark by key and mouse, and kept."""
+    key("d")
+    wait_for("a man asked for", lambda: "the man's feet" in said(window))
+    mouse("mousemove", *camera.display(*place), "click", 1)
+    words = wait_for("the distance", lambda: next(
+        (w for w in [said(window)] if "Enter keeps it" in w), None))
+    looks("measure-landmark")
+    if not words.startswith("Distance to the "):
+        fail("the distance to a landmark says: " + words)
+    key("o")
+    wait_for("another landmark", lambda w=words: said(window) != w)
+    key("o")
+    wait_for("the first landmark again", lambda w=words: said(window) == w)
+    key("Return")
+    found = wait_for("two measures", lambda: next(
+        (all_of for all_of in [kept(library)] if len(all_of) == 2), None))
+    if not any(one["kind"] == "landmark" and one["to"] for one in found):
+        fail("no landmark among " + json.dumps(found))
+    step("a distance to a landmark")
+
+
+def check_list(window, library, moment):
+    """The list: gone to by a key, taken off by a key, back by undo."""
+    key("Tab")
+    wait_for("a row with the keyboard",
+             lambda: window.focus_name().startswith("Left cushion: "))
+    row = row_named(window, "Left cushion: ", " yd; wide, frame %d." % moment["frame"],
+                    "The picture has it")
+    if row is None:
+        fail("no row of the cushion that feeds the picture")
+    key("Return")
+    wait_for("the frame of the cushion", lambda: window.frame() == moment["frame"])
+    wait_for("measuring there", lambda: "The view stands" in said(window))
+    key("Tab")
+    wait_for("the row again", lambda: window.focus_name().startswith("Left cushion: "))
+    key("Delete")
+    wait_for("one measure less", lambda: len(kept(library)) == 1)
+    wait_for("the row after it", lambda: window.focus_name().startswith("Distance to the "))
+    key("ctrl+z")
+    wait_for("the row back", lambda: window.focus_name().startswith("Left cushion: ") and
+             window.focus_name().endswith("The picture has it."))
+    step("the list: gone to, taken off, undone")
+
+
+def check_lengths(window):
+    """Another unit by keys, in the list at once; and a measure begun by mouse."""
+    key("Tab")
+    wait_for("the row after it", lambda: window.focus_name().startswith("Distance to the "))
+    was = window.told_focus()
+    key("Tab")
+    wait_for("the unit", lambda: window.told_focus() not in (None, was))
+    key("Down")
+    wait_for("feet in the list", lambda: row_named(window, "Left cushion", " ft;"))
+    looks("measure-feet")
+    button = wait_for("a button", lambda: window.find(role=Role.PUSH_BUTTON, name="Throw"))
+    mouse("mousemove", *window.middle(button), "click", 1)
+    wait_for("a throw is begun", lambda: "ground under the release" in said(window))
+    step("lengths in feet, a measure by mouse")
+
+
+def check_after_restart(library, moment, camera, players):
+    """A kept view is there at once in a new window: no mark is clicked again."""
+    with opened(library) as window:
+        wait_for("the snap's frame", lambda: window.frame() == moment["frame"])
+        key("m")
+        wait_for(lambda: "the kept view; it says: " + said(window),
+                 lambda: "The view stands" in said(window))
+        camera = Camera(moment["matrix"], extents(window))
+        key("0")
+        wait_for("the first place", lambda: "first place" in said(window))
+        a, b = players[18], players[0]
+        for place in (a, b):
+            mouse("mousemove", *camera.display(*place), "click", 1)
+        words = wait_for("the length", lambda: next(
+            (w for w in [said(window)] if "Enter keeps it" in w), None))
+        looks("measure-again")
+        value, pm = map(float, re.search(r"Length: ([0-9.]+) ± ([0-9.]+)", words).groups())
+        if abs(value - math.dist(a, b)) > 3 * pm + 0.1:
+            fail("on a kept view %.2f yd, in truth %.2f" % (value, math.dist(a, b)))
+        step("a kept view after a restart")
+
+
 def main():
     with demo(film_snaps=1) as folder:
         library = os.path.join(folder, "season.readbreak")
@@ -183,10 +273,21 @@ def main():
                 fail("the tag says %s, the measure %.2f" % (tag, value))
             step("a cushion measured, kept and tagged")
             check_carried(window, wide)
+            top = next(one for one in wide["moments"] if one["mark"] == "top")
+            check_landmark(window, library, Camera(top["matrix"], extents(window)),
+                           top["players"][18])
+            check_list(window, library, moment)
+            check_lengths(window)
             key("Escape")
-            wait_for("no more measuring", lambda: not said(window) or key("ctrl+z") is None)
-            wait_for("the measure taken back", lambda: not cli(
-                "measure", "list", library, "--json")["measures"])
+            wait_for("no more measuring", lambda: not said(window) or key("Escape"))
+        check_after_restart(library, moment, camera, moment["players"])
+        with opened(library) as window:
+            wait_for("the snap's frame", lambda: window.frame() == moment["frame"])
+            for _ in range(2):
+                key("ctrl+z")
+            wait_for("all taken back", lambda: not kept(library))
+            if stored_tag(library, snap["snap"], "left-cushion") == tag:
+                fail("the tag of a cushion that was undone is still there")
             step("undone with its tags")
 
 

@@ -13,5 +13,6 @@ TCase *rb_case_print(void);
 TCase *rb_case_session(void);
 TCase *rb_case_style(void);
 TCase *rb_case_thumbs(void);
+TCase *rb_case_transport(void);
 TCase *rb_case_views(void);
 TCase *rb_case_widgets(void);

@@ -8,9 +8,11 @@
 #include "calibration-private.h"
 
 #define UNKNOWNS 9
-/* Places are tried so far apart along a line, in the picture; along a stroke, which is short. */
+/* Places are tried so far apart along a line, in a picture this wide and wider in proportion; along a
+ * stroke, which is short. */
 #define APART_PX 9.0
 #define STROKE_APART_PX 3.0
+#define APART_WIDTH 960.0
 /* A line narrower than this is not seen, a wider one is looked at from too near. */
 #define NARROWEST_PX 0.5
 #define WIDEST_PX 14.0
@@ -42,8 +44,11 @@ typedef struct {
     RbPoint2 bright; /* direction across it on the field */
 } Stripe;
 
+typedef struct Spread Spread;
+
 typedef struct {
     const RbCalibration *calibration;
+    const Spread *spread;
     const PyramidLevel *picture;
     AnchorPlace *places;
     int n;
@@ -113,31 +118,50 @@ static bool find_off(const Search *search, RbPoint2 at, RbPoint2 normal, double 
     return true;
 }
 
-/* Standard deviation along the normal of where the calibration shows a place of the field. */
-static double shown_sd(const RbCalibration *c, RbPoint2 field, RbPoint2 normal,
-                       double slopes[UNKNOWNS])
+/* A calibration with each of its unknowns a little more and a little less. */
+struct Spread {
+    const RbCalibration *calibration;
+    double sd[UNKNOWNS];
+    RbCalibration changed[UNKNOWNS][2];
+};
+
+/* Returns: (transfer full): g_free(). */
+static Spread *spread_new(const RbCalibration *c)
 {
-    RbCalibration changed = *c;
-    double sum = 0.0;
+    Spread *spread = g_new(Spread, 1);
+    spread->calibration = c;
     for (int k = 0; k < UNKNOWNS; k++) {
-        const double sd = c->sigma * sqrt(c->covariance[(UNKNOWNS + 1) * k]);
-        slopes[k] = 0.0;
-        if (!(sd > 0.0)) {
-            continue;
-        }
-        RbPoint2 shown[2] = { { 0.0, 0.0 }, { 0.0, 0.0 } };
-        for (int side = 0; side < 2; side++) {
+        spread->sd[k] = c->sigma * sqrt(c->covariance[(UNKNOWNS + 1) * k]);
+        for (int side = 0; side < 2 && spread->sd[k] > 0.0; side++) {
             double unknowns[UNKNOWNS];
             memcpy(unknowns, c->unknowns, sizeof unknowns);
-            unknowns[k] += (side == 0 ? 1e-3 : -1e-3) * sd;
-            rb_calibration_use_unknowns(&changed, unknowns);
-            if (!rb_calibration_show(&changed, field, &shown[side])) {
-                return HUGE_VAL;
-            }
+            unknowns[k] += (side == 0 ? 1e-3 : -1e-3) * spread->sd[k];
+            spread->changed[k][side] = *c;
+            rb_calibration_use_unknowns(&spread->changed[k][side], unknowns);
         }
-        slopes[k] = ((shown[0].x - shown[1].x) * normal.x +
-                     (shown[0].y - shown[1].y) * normal.y) /
-                    (2e-3 * sd);
+    }
+    return spread;
+}
+
+/* Standard deviation along the normal of where the calibration shows a place of the field. */
+static double shown_sd(const Spread *spread, RbPoint2 field, RbPoint2 normal,
+                       double slopes[UNKNOWNS])
+{
+    const RbCalibration *c = spread->calibration;
+    double sum = 0.0;
+    for (int k = 0; k < UNKNOWNS; k++) {
+        RbPoint2 above;
+        RbPoint2 below;
+        slopes[k] = 0.0;
+        if (!(spread->sd[k] > 0.0)) {
+            continue;
+        }
+        if (!rb_calibration_show(&spread->changed[k][0], field, &above) ||
+            !rb_calibration_show(&spread->changed[k][1], field, &below)) {
+            return HUGE_VAL;
+        }
+        slopes[k] = ((above.x - below.x) * normal.x + (above.y - below.y) * normal.y) /
+                    (2e-3 * spread->sd[k]);
     }
     for (int a = 0; a < UNKNOWNS; a++) {
         for (int b = 0; b < UNKNOWNS; b++) {
@@ -192,7 +216,7 @@ static void try_place(Search *search, const Stripe *stripe, RbPoint2 place)
     if (!stripe->edge && (2.0 * half_px < NARROWEST_PX || 2.0 * half_px > WIDEST_PX)) {
         return;
     }
-    const double sd = shown_sd(search->calibration, place, normal, slopes);
+    const double sd = shown_sd(search->spread, place, normal, slopes);
     const double look = CLAMP(LOOK_SD * sd, LOOK_LEAST_PX, LOOK_MOST_PX);
     if (sd < LOOK_MOST_PX &&
         find_off(search, at, normal, half_px, look, stripe->edge, &off)) {
@@ -280,14 +304,16 @@ int rb_anchor_find(RbFieldCode code, const RbCalibration *calibration,
                    const PyramidLevel *picture, AnchorPlace *places)
 {
     const RbFieldDimensions *d = rb_field_dimensions(code);
-    Search search = { calibration, picture, places, 0, 0 };
+    g_autofree Spread *spread = spread_new(calibration);
+    Search search = { calibration, spread, picture, places, 0, 0 };
+    const double apart = APART_PX * MAX(1.0, picture->width / APART_WIDTH);
     int first = 0;
     for (int line = 5; line <= 95; line += 5) {
         const Stripe stripe = { .from = { line, 0.0 },
                                 .to = { line, RB_FIELD_WIDTH_YD },
                                 .half = d->line_width_yd / 2.0,
                                 .bright = { 1.0, 0.0 } };
-        try_stripe(&search, &stripe, APART_PX);
+        try_stripe(&search, &stripe, apart);
         keep_smooth(&search, first);
         first = search.n;
     }
@@ -298,7 +324,7 @@ int rb_anchor_find(RbFieldCode code, const RbCalibration *calibration,
                               .half = 0.3,
                               .edge = true,
                               .bright = { 0.0, far != 0 ? 1.0 : -1.0 } };
-        try_stripe(&search, &edge, APART_PX);
+        try_stripe(&search, &edge, apart);
         keep_smooth(&search, first);
         first = search.n;
         try_hashes(&search, d, far != 0);
@@ -350,6 +376,7 @@ int rb_anchor_use(RbCalibration *calibration, const AnchorPlace *places, int n,
                   double alike)
 {
     const RbCalibration start = *calibration;
+    g_autofree Spread *spread = spread_new(&start);
     int of_line[ANCHOR_PLACES_MAX] = { 0 };
     int used = 0;
     for (int i = 0; i < n; i++) {
@@ -358,7 +385,7 @@ int rb_anchor_use(RbCalibration *calibration, const AnchorPlace *places, int n,
     for (int i = 0; i < n; i++) {
         const AnchorPlace *place = &places[i];
         double slopes[UNKNOWNS];
-        const double known = shown_sd(&start, place->field, place->normal, slopes);
+        const double known = shown_sd(spread, place->field, place->normal, slopes);
         const double shared = alike * MAX(1.0, of_line[place->line] / LINE_COUNTS);
         const double left =
             place->off - moved(calibration, &start, place->field, place->normal);

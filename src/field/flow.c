@@ -58,14 +58,23 @@ static double best_of_cell(const PyramidLevel *level, int column, int row, RbPoi
     return strongest;
 }
 
-int rb_flow_corners(const PyramidLevel *level, RbPoint2 *corners, int most)
+/* They are looked for on a picture this wide or less: only where to look is chosen by it, they are
+ * followed on the whole one. */
+#define LOOKED_AT 1000
+
+int rb_flow_corners(const Pyramid *pyramid, RbPoint2 *corners, int most)
 {
+    int small = 0;
     int n = 0;
+    while (pyramid->levels[small].width > LOOKED_AT && small + 1 < pyramid->n) {
+        small++;
+    }
+    const PyramidLevel *level = &pyramid->levels[small];
     for (int row = 0; row < GRID_DOWN; row++) {
         for (int column = 0; column < GRID_ACROSS && n < most; column++) {
-            RbPoint2 best;
+            RbPoint2 best = { 0.0, 0.0 };
             if (best_of_cell(level, column, row, &best) > PLAINEST) {
-                corners[n++] = best;
+                corners[n++] = (RbPoint2){ best.x * (1 << small), best.y * (1 << small) };
             }
         }
     }
@@ -74,26 +83,26 @@ int rb_flow_corners(const PyramidLevel *level, RbPoint2 *corners, int most)
 
 /* A window of the first picture with its slopes. */
 typedef struct {
-    float values[SIDE][SIDE];
-    float slopes_x[SIDE][SIDE];
-    float slopes_y[SIDE][SIDE];
+    float values[SIDE * SIDE];
+    float slopes_x[SIDE * SIDE];
+    float slopes_y[SIDE * SIDE];
     double xx, xy, yy;
 } Window;
 
 static void take_window(const PyramidLevel *level, RbPoint2 at, Window *window)
 {
+    enum { WIDER = SIDE + 2 };
+    float patch[WIDER * WIDER];
     window->xx = window->xy = window->yy = 0.0;
+    rb_pyramid_patch(level, at.x - HALF - 1, at.y - HALF - 1, WIDER, patch);
     for (int j = 0; j < SIDE; j++) {
+        const float *row = patch + (j + 1) * WIDER + 1;
         for (int i = 0; i < SIDE; i++) {
-            const double x = at.x + i - HALF;
-            const double y = at.y + j - HALF;
-            const float gx =
-                0.5F * (rb_pyramid_at(level, x + 1, y) - rb_pyramid_at(level, x - 1, y));
-            const float gy =
-                0.5F * (rb_pyramid_at(level, x, y + 1) - rb_pyramid_at(level, x, y - 1));
-            window->values[j][i] = rb_pyramid_at(level, x, y);
-            window->slopes_x[j][i] = gx;
-            window->slopes_y[j][i] = gy;
+            const float gx = 0.5F * (row[i + 1] - row[i - 1]);
+            const float gy = 0.5F * (row[i + WIDER] - row[i - WIDER]);
+            window->values[j * SIDE + i] = row[i];
+            window->slopes_x[j * SIDE + i] = gx;
+            window->slopes_y[j * SIDE + i] = gy;
             window->xx += (double)(gx * gx);
             window->xy += (double)(gx * gy);
             window->yy += (double)(gy * gy);
@@ -106,18 +115,16 @@ static RbPoint2 step_of(const Window *window, const PyramidLevel *level, RbPoint
                         double *changed)
 {
     const double determinant = window->xx * window->yy - window->xy * window->xy;
+    float now[SIDE * SIDE];
     double bx = 0.0;
     double by = 0.0;
     *changed = 0.0;
-    for (int j = 0; j < SIDE; j++) {
-        for (int i = 0; i < SIDE; i++) {
-            const double off =
-                (double)window->values[j][i] -
-                (double)rb_pyramid_at(level, at.x + i - HALF, at.y + j - HALF);
-            bx += off * (double)window->slopes_x[j][i];
-            by += off * (double)window->slopes_y[j][i];
-            *changed += fabs(off) / (SIDE * SIDE);
-        }
+    rb_pyramid_patch(level, at.x - HALF, at.y - HALF, SIDE, now);
+    for (int i = 0; i < SIDE * SIDE; i++) {
+        const double off = (double)window->values[i] - (double)now[i];
+        bx += off * (double)window->slopes_x[i];
+        by += off * (double)window->slopes_y[i];
+        *changed += fabs(off) / (SIDE * SIDE);
     }
     return (RbPoint2){ (window->yy * bx - window->xy * by) / determinant,
                        (window->xx * by - window->xy * bx) / determinant };
@@ -140,7 +147,7 @@ static bool follow_level(const PyramidLevel *before, const PyramidLevel *after,
         const RbPoint2 step = step_of(&window, after, *to, changed);
         to->x += step.x;
         to->y += step.y;
-        if (!(hypot(step.x, step.y) >= SETTLED_PX)) {
+        if (!(step.x * step.x + step.y * step.y >= SETTLED_PX * SETTLED_PX)) {
             break;
         }
     }

@@ -27,7 +27,7 @@ static void follow_corners(const Pyramid *before, const Pyramid *after,
                            const RbCalibration *lens, Corners *corners)
 {
     RbPoint2 from[CORNERS_MAX];
-    const int n = rb_flow_corners(&before->levels[0], from, CORNERS_MAX);
+    const int n = rb_flow_corners(before, from, CORNERS_MAX);
     corners->n = 0;
     for (int i = 0; i < n; i++) {
         RbPoint2 to = from[i];
@@ -68,7 +68,7 @@ static int agree_similar(Corners *corners, const Similar *s, bool keep)
         const RbMatch *m = &corners->matches[i];
         const double x = s->a * m->from.x - s->b * m->from.y + s->c - m->to.x;
         const double y = s->b * m->from.x + s->a * m->from.y + s->d - m->to.y;
-        const bool near = hypot(x, y) < NEAR_PX;
+        const bool near = x * x + y * y < NEAR_PX * NEAR_PX;
         agreed += near ? 1 : 0;
         if (keep) {
             corners->agrees[i] = near;

@@ -57,20 +57,34 @@ void rb_pyramid_clear(Pyramid *pyramid)
     pyramid->n = 0;
 }
 
-float rb_pyramid_at(const PyramidLevel *level, double x, double y)
+void rb_pyramid_patch(const PyramidLevel *level, double x, double y, int side,
+                      float *values)
 {
-    /* The centre of the first pixel is at one half. */
-    const double u = CLAMP(x - 0.5, 0.0, level->width - 1.001);
-    const double v = CLAMP(y - 0.5, 0.0, level->height - 1.001);
+    const double u = x - 0.5;
+    const double v = y - 0.5;
+    if (!(u >= 0.0 && v >= 0.0 && u < level->width - side - 1 &&
+          v < level->height - side - 1)) {
+        for (int i = 0; i < side * side; i++) {
+            values[i] = rb_pyramid_at(level, x + i % side, y + i / side);
+        }
+        return;
+    }
+    /* All its places have the same part of a pixel. */
     const int column = (int)u;
     const int row = (int)v;
     const float a = (float)(u - column);
     const float b = (float)(v - row);
-    const float *upper = level->pixels + (size_t)row * (size_t)level->width + column;
-    const float *lower = upper + level->width;
-    const float above = upper[0] + a * (upper[1] - upper[0]);
-    const float below = lower[0] + a * (lower[1] - lower[0]);
-    return above + b * (below - above);
+    for (int j = 0; j < side; j++) {
+        const float *upper =
+            level->pixels + (size_t)(row + j) * (size_t)level->width + column;
+        const float *lower = upper + level->width;
+        float *to = values + j * side;
+        for (int i = 0; i < side; i++) {
+            const float above = upper[i] + a * (upper[i + 1] - upper[i]);
+            const float below = lower[i] + a * (lower[i + 1] - lower[i]);
+            to[i] = above + b * (below - above);
+        }
+    }
 }
 
 bool rb_pyramid_has(const PyramidLevel *level, double x, double y, double margin)

@@ -15,6 +15,7 @@
 
 struct _RbApplication {
     GtkApplication parent_instance;
+    bool wants_demo;
 };
 
 G_DEFINE_FINAL_TYPE(RbApplication, rb_application, GTK_TYPE_APPLICATION)
@@ -85,10 +86,13 @@ static void rb_application_startup(GApplication *application)
 
 static void rb_application_activate(GApplication *application)
 {
-    RbWindow *window = the_window(RB_APPLICATION(application));
+    RbApplication *self = RB_APPLICATION(application);
+    RbWindow *window = the_window(self);
     RbSession *session = rb_window_get_session(window);
-    if (rb_session_get_state(session) == RB_SESSION_EMPTY) {
+    if (rb_session_get_state(session) == RB_SESSION_EMPTY && self->wants_demo) {
         rb_session_open_demo(session);
+    } else if (rb_session_get_state(session) == RB_SESSION_EMPTY) {
+        rb_session_ask_last(session);
     }
     gtk_window_present(GTK_WINDOW(window));
 }
@@ -117,7 +121,7 @@ static void rb_application_open(GApplication *application, GFile **files, int n_
 static int rb_application_handle_local_options(GApplication *application,
                                                GVariantDict *options)
 {
-    (void)application;
+    RB_APPLICATION(application)->wants_demo = g_variant_dict_contains(options, "demo");
     if (g_variant_dict_contains(options, "manual")) {
         rb_print_manual(stdout);
         return EXIT_SUCCESS;

@@ -99,10 +99,12 @@ static void show_empty(RbChartDesk *desk)
                       _("Add a game"), "win.new-game");
         focus_notice(desk);
     } else if (snaps != NULL) {
-        rb_notice_set(desk->notice, _("No snap of this game is logged yet"),
-                      _("Say on its film where each one starts and ends, or take in a "
-                        "play log from the menu."),
-                      _("Log snaps on the film"), "log.film");
+        rb_notice_set(
+            desk->notice, _("No snap of this game is logged yet"),
+            _("Load its film, then say on it where each one starts and ends, or "
+              "take in a play log from the menu."),
+            _("Log snaps on the film"), "log.film");
+        rb_notice_add_other(desk->notice, _("Load film…"), "win.load-film");
         focus_notice(desk);
     } else {
         rb_notice_set(desk->notice, _("Reading the game"), NULL, NULL, NULL);

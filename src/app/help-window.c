@@ -10,7 +10,7 @@
 #include "help-page.h"
 #include "help.h"
 
-enum { TEXT_CHARS = 76, MEASURE_PX = 660 };
+enum { TEXT_CHARS = 76, CONTENTS_CHARS = 22, WIDE_PX = 980, HIGH_PX = 680 };
 
 struct _RbHelpWindow {
     GtkWindow parent_instance;
@@ -258,12 +258,17 @@ static void add_contents(RbHelpWindow *window)
         gtk_label_set_markup(GTK_LABEL(label), title);
         gtk_label_set_wrap(GTK_LABEL(label), TRUE);
         gtk_label_set_xalign(GTK_LABEL(label), 0);
-        gtk_label_set_max_width_chars(GTK_LABEL(label), 24);
+        gtk_label_set_width_chars(GTK_LABEL(label), CONTENTS_CHARS);
+        gtk_label_set_max_width_chars(GTK_LABEL(label), CONTENTS_CHARS);
         gtk_widget_set_margin_start(label, 10);
         gtk_widget_set_margin_end(label, 10);
         gtk_widget_set_margin_top(label, 5);
         gtk_widget_set_margin_bottom(label, 5);
-        gtk_list_box_append(window->contents, label);
+        GtkWidget *row = gtk_list_box_row_new();
+        gtk_list_box_row_set_child(GTK_LIST_BOX_ROW(row), label);
+        gtk_accessible_update_property(GTK_ACCESSIBLE(row), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                       gtk_label_get_text(GTK_LABEL(label)), -1);
+        gtk_list_box_append(window->contents, row);
     }
     gtk_accessible_update_property(GTK_ACCESSIBLE(window->contents),
                                    GTK_ACCESSIBLE_PROPERTY_LABEL, _("Contents"), -1);
@@ -335,7 +340,7 @@ static void rb_help_window_init(RbHelpWindow *window)
     gtk_box_append(GTK_BOX(whole), GTK_WIDGET(window->scroll));
     gtk_window_set_child(GTK_WINDOW(window), whole);
     gtk_window_set_title(GTK_WINDOW(window), _("Help"));
-    gtk_window_set_default_size(GTK_WINDOW(window), MEASURE_PX + 260, 680);
+    gtk_window_set_default_size(GTK_WINDOW(window), WIDE_PX, HIGH_PX);
     gtk_widget_add_css_class(GTK_WIDGET(window), "readbreak");
 }
 

@@ -11,9 +11,11 @@
 
 const char *const rb_manual_parameter = N_("[LIBRARY]");
 const char *const rb_manual_summary =
-    N_("Opens a library of game film, tags and verdicts; without one, the demo season "
-       "in your data folder, made on the first run.");
+    N_("Opens a library of game film, tags and verdicts; without one, a page from which "
+       "a library is made or opened.");
 const GOptionEntry rb_manual_entries[] = {
+    { "demo", 0, 0, G_OPTION_ARG_NONE, NULL,
+      N_("Open the demo season in your data folder, made on the first run"), NULL },
     { "version", 0, 0, G_OPTION_ARG_NONE, NULL, N_("Say which version this is"), NULL },
     { "manual", 0, 0, G_OPTION_ARG_NONE, NULL, N_("Print the manual page"), NULL },
     { 0 },

@@ -9,6 +9,7 @@ struct _RbNotice {
     GtkLabel *sentence;
     GtkProgressBar *bar;
     GtkButton *button;
+    GtkButton *other;
 };
 
 G_DEFINE_FINAL_TYPE(RbNotice, rb_notice, GTK_TYPE_WIDGET)
@@ -33,10 +34,19 @@ void rb_notice_set(RbNotice *notice, const char *heading, const char *sentence,
     gtk_widget_set_visible(GTK_WIDGET(notice->sentence), sentence != NULL);
     gtk_widget_set_visible(GTK_WIDGET(notice->bar), FALSE);
     gtk_widget_set_visible(GTK_WIDGET(notice->button), label != NULL);
+    gtk_widget_set_visible(GTK_WIDGET(notice->other), FALSE);
     if (label != NULL) {
         gtk_button_set_label(notice->button, label);
         set_action(GTK_ACTIONABLE(notice->button), action);
     }
+}
+
+void rb_notice_add_other(RbNotice *notice, const char *label, const char *action)
+{
+    g_return_if_fail(RB_IS_NOTICE(notice));
+    gtk_button_set_label(notice->other, label);
+    set_action(GTK_ACTIONABLE(notice->other), action);
+    gtk_widget_set_visible(GTK_WIDGET(notice->other), TRUE);
 }
 
 void rb_notice_set_progress(RbNotice *notice, double fraction, const char *what)
@@ -70,6 +80,7 @@ static void rb_notice_class_init(RbNoticeClass *klass)
     gtk_widget_class_bind_template_child(widget_class, RbNotice, sentence);
     gtk_widget_class_bind_template_child(widget_class, RbNotice, bar);
     gtk_widget_class_bind_template_child(widget_class, RbNotice, button);
+    gtk_widget_class_bind_template_child(widget_class, RbNotice, other);
 }
 
 static void rb_notice_init(RbNotice *notice)

@@ -12,5 +12,8 @@ G_DECLARE_FINAL_TYPE(RbNotice, rb_notice, RB, NOTICE, GtkWidget)
 void rb_notice_set(RbNotice *notice, const char *heading, const char *sentence,
                    const char *label, const char *action);
 
+/* A second action beside the first one, until the next rb_notice_set(). */
+void rb_notice_add_other(RbNotice *notice, const char *label, const char *action);
+
 /* Shows the bar; fraction below 0: not known. what: (nullable). */
 void rb_notice_set_progress(RbNotice *notice, double fraction, const char *what);

@@ -105,9 +105,9 @@ static void show_stack(RbPairingsDesk *desk)
         rb_notice_set(
             desk->notice, _("No dropbacks yet"),
             _("Each concept against each coverage, and where it breaks, will be "
-              "here as soon as a game is tagged. The demo season shows what that "
-              "looks like."),
-            _("Open the demo season"), "app.open-demo");
+              "here as soon as a game is tagged. The demo season in the menu shows what "
+              "that looks like."),
+            _("Go to Chart"), "win.desk::chart");
     }
 }
 

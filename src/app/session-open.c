@@ -92,6 +92,43 @@ const RbBookmark *rb_session_get_place(RbSession *session)
     return session->place;
 }
 
+static void *find_last(RbStoreSide *side, void *places, RbCancel *cancel,
+                       RbProgress *progress, GError **error)
+{
+    (void)side;
+    (void)cancel;
+    (void)progress;
+    (void)error;
+    g_autoptr(RbBookmark) place = rb_bookmark_load(places, NULL);
+    const bool there =
+        place != NULL && g_file_test(place->library, G_FILE_TEST_IS_REGULAR);
+    return there ? g_strdup(place->library) : NULL;
+}
+
+static void on_found_last(void *result, const GError *error, void *owner)
+{
+    (void)error;
+    RbSession *session = owner;
+    g_free(session->last);
+    session->last = result;
+    rb_session_emit(session, RB_SIGNAL_LAST_KNOWN);
+}
+
+void rb_session_ask_last(RbSession *session)
+{
+    g_return_if_fail(RB_IS_SESSION(session));
+    if (session->places != NULL) {
+        rb_session_call(session, RB_CHANNEL_PLACE, find_last, g_strdup(session->places),
+                        g_free, g_free, on_found_last);
+    }
+}
+
+const char *rb_session_get_last(RbSession *session)
+{
+    g_return_val_if_fail(RB_IS_SESSION(session), NULL);
+    return session->last;
+}
+
 void rb_session_open(RbSession *session, const char *path)
 {
     g_return_if_fail(RB_IS_SESSION(session));

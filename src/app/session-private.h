@@ -74,6 +74,7 @@ struct _RbSession {
     bool blind;
     char *places;      /* owned, nullable: file of bookmarks */
     RbBookmark *place; /* owned, nullable */
+    char *last;        /* owned, nullable: the library used last */
 };
 
 typedef enum {
@@ -97,6 +98,7 @@ typedef enum {
     RB_SIGNAL_STUDY,
     RB_SIGNAL_SNAP_SEARCH,
     RB_SIGNAL_MEASURES,
+    RB_SIGNAL_LAST_KNOWN,
     RB_SIGNALS,
 } RbSessionSignal;
 

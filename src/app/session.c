@@ -227,6 +227,7 @@ static void rb_session_finalize(GObject *object)
     g_free(session->path);
     g_free(session->person);
     g_free(session->places);
+    g_free(session->last);
     rb_bookmark_free(session->place);
     G_OBJECT_CLASS(rb_session_parent_class)->finalize(object);
 }
@@ -234,10 +235,10 @@ static void rb_session_finalize(GObject *object)
 static void rb_session_class_init(RbSessionClass *klass)
 {
     static const char *const names[RB_SIGNALS] = {
-        "state",     "names",       "snaps", "sheet",       "figures",
-        "ladder",    "quarterback", "said",  "opened-snap", "cutups",
-        "rail-seed", "review",      "quiz",  "log",         "exchange",
-        "drawings",  "film-log",    "study", "snap-search", "measures"
+        "state",       "names",    "snaps",       "sheet",    "figures",   "ladder",
+        "quarterback", "said",     "opened-snap", "cutups",   "rail-seed", "review",
+        "quiz",        "log",      "exchange",    "drawings", "film-log",  "study",
+        "snap-search", "measures", "last-known"
     };
     G_OBJECT_CLASS(klass)->finalize = rb_session_finalize;
     for (int i = 0; i < RB_SIGNALS; i++) {

@@ -73,6 +73,10 @@ const char *rb_session_get_person(RbSession *session); /* (nullable) */
  * place, (transfer none) (nullable). */
 void rb_session_set_places(RbSession *session, const char *file);
 const RbBookmark *rb_session_get_place(RbSession *session);
+/* Looks up the library used last, if it still lies there: signal "last-known". get: its path,
+ * (transfer none), NULL when there is none or it is not known yet. */
+void rb_session_ask_last(RbSession *session);
+const char *rb_session_get_last(RbSession *session);
 
 /* All (transfer none); NULL until known. */
 RbNames *rb_session_get_names(RbSession *session);

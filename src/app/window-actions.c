@@ -237,6 +237,16 @@ static void on_open_library(GSimpleAction *action, GVariant *value, gpointer dat
     rb_window_choose_library(data);
 }
 
+static void on_open_last(GSimpleAction *action, GVariant *value, gpointer data)
+{
+    (void)action;
+    (void)value;
+    RbSession *session = rb_window_get_session(data);
+    if (rb_session_get_last(session) != NULL) {
+        rb_session_open(session, rb_session_get_last(session));
+    }
+}
+
 static void on_new_library(GSimpleAction *action, GVariant *value, gpointer data)
 {
     (void)action;
@@ -378,6 +388,7 @@ void rb_window_add_actions(RbWindow *window)
         { .name = "step-out", .activate = on_step_out },
         { .name = "cancel-open", .activate = on_cancel },
         { .name = "open-library", .activate = on_open_library },
+        { .name = "open-last", .activate = on_open_last },
         { .name = "new-library", .activate = on_new_library },
         { .name = "new-game", .activate = on_new_game },
         { .name = "find-film", .activate = on_find_film },

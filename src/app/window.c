@@ -15,12 +15,14 @@
 #include "place.h"
 #include "playbook-desk.h"
 #include "quarterback-desk.h"
+#include "start-page.h"
 
 struct _RbWindow {
     GtkApplicationWindow parent_instance;
     /* template children */
     GtkStack *front;
     RbNotice *notice;
+    RbStartPage *start;
     GtkStack *stack;
     RbChartDesk *chart;
     RbPlaybookDesk *playbook;
@@ -167,26 +169,36 @@ static void show_games(RbWindow *window)
                                rb_names_games(names)->len > 0);
 }
 
+static void show_start(RbWindow *window, const char *trouble)
+{
+    rb_start_page_set_trouble(window->start, trouble);
+    rb_start_page_focus(window->start);
+}
+
+static void on_last(RbWindow *window)
+{
+    rb_start_page_set_last(window->start, rb_session_get_last(window->session));
+}
+
 static void on_state(RbWindow *window)
 {
     const RbSessionState state = rb_session_get_state(window->session);
     const bool were_shown =
         g_strcmp0(gtk_stack_get_visible_child_name(window->front), "desks") == 0;
-    gtk_stack_set_visible_child_name(window->front,
-                                     state == RB_SESSION_OPEN ? "desks" : "notice");
+    gtk_stack_set_visible_child_name(window->front, state == RB_SESSION_OPEN ? "desks"
+                                                    : state == RB_SESSION_OPENING
+                                                        ? "notice"
+                                                        : "start");
     show_games(window);
     switch (state) {
     case RB_SESSION_EMPTY:
-        rb_notice_set(window->notice, _("No library is open"), NULL, _("Open a library…"),
-                      "win.open-library");
+        show_start(window, NULL);
         break;
     case RB_SESSION_OPENING:
         show_opening(window);
         break;
     case RB_SESSION_FAILED:
-        rb_notice_set(window->notice, _("There is no library to show"),
-                      rb_session_get_sentence(window->session), _("Open a library…"),
-                      "win.open-library");
+        show_start(window, rb_session_get_sentence(window->session));
         break;
     case RB_SESSION_OPEN: {
         g_autofree char *name = g_path_get_basename(rb_session_get_path(window->session));
@@ -348,6 +360,7 @@ static void follow_session(RbWindow *window)
         { "snaps", G_CALLBACK(on_snaps) },
         { "said", G_CALLBACK(rb_window_say) },
         { "opened-snap", G_CALLBACK(on_opened_snap) },
+        { "last-known", G_CALLBACK(on_last) },
     };
     for (size_t i = 0; i < G_N_ELEMENTS(table); i++) {
         g_signal_connect_object(window->session, table[i].signal, table[i].callback,
@@ -378,6 +391,7 @@ static void rb_window_class_init(RbWindowClass *klass)
     GtkWidgetClass *widget_class = GTK_WIDGET_CLASS(klass);
     G_OBJECT_CLASS(klass)->dispose = rb_window_dispose;
     g_type_ensure(RB_TYPE_NOTICE);
+    g_type_ensure(RB_TYPE_START_PAGE);
     g_type_ensure(RB_TYPE_DRAWER);
     g_type_ensure(RB_TYPE_CHART_DESK);
     g_type_ensure(RB_TYPE_CUTUPS_DESK);
@@ -388,6 +402,7 @@ static void rb_window_class_init(RbWindowClass *klass)
                                                 "/org/readbreak/Readbreak/window.ui");
     gtk_widget_class_bind_template_child(widget_class, RbWindow, front);
     gtk_widget_class_bind_template_child(widget_class, RbWindow, notice);
+    gtk_widget_class_bind_template_child(widget_class, RbWindow, start);
     gtk_widget_class_bind_template_child(widget_class, RbWindow, stack);
     gtk_widget_class_bind_template_child(widget_class, RbWindow, chart);
     gtk_widget_class_bind_template_child(widget_class, RbWindow, playbook);

@@ -381,14 +381,15 @@ class Window:
 
 
 @contextlib.contextmanager
-def opened(library, *words, before=()):
+def opened(library, *words, before=(), plain=False):
     """The window of a library, with the keyboard's focus; ended at the end, whatever comes. before:
-    the command that runs it."""
+    the command that runs it. plain: started without the library, beside which it keeps its files."""
     environment = dict(os.environ, GTK_A11Y="atspi", GDK_BACKEND="x11", GSK_RENDERER="cairo",
                        NO_AT_BRIDGE="0", XDG_CACHE_HOME=os.path.dirname(library),
                        XDG_STATE_HOME=os.path.dirname(library),
                        XDG_CONFIG_HOME=os.path.join(os.path.dirname(library), "settings"))
-    process = subprocess.Popen([*before, program("RB_APP"), *words, library], env=environment)
+    process = subprocess.Popen([*before, program("RB_APP"), *words, *([] if plain else [library])],
+                               env=environment)
     try:
         yield Window(process)
     finally:

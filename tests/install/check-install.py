@@ -12,6 +12,7 @@ import unittest
 
 BUILD = os.environ["RB_BUILD"]
 ID = "org.readbreak.Readbreak"
+HELP = os.listdir(os.path.join(os.environ["RB_SOURCE"], "ui", "help", "C"))
 
 
 def call(*words, **options):
@@ -75,7 +76,9 @@ class Install(unittest.TestCase):
                  f"share/icons/hicolor/symbolic/apps/{ID}-symbolic.svg",
                  "share/man/man1/readbreak-cli.1", "share/man/man1/readbreak.1",
                  f"share/metainfo/{ID}.metainfo.xml", f"share/mime/packages/{ID}.xml",
-                 "share/readbreak/gschemas.compiled"]
+                 "share/readbreak/gschemas.compiled",
+                 *[f"share/readbreak/help/C/{name}" for name in sorted(HELP)],
+                 "share/readbreak/schema/cli.schema.json", "share/readbreak/schema/playbook.schema.json"]
         there = [name for name in files_below(self.root) if not name.startswith("share/locale/")]
         self.assertEqual(there, known)
 
@@ -85,7 +88,8 @@ class Install(unittest.TestCase):
         self.valid("appstreamcli", "validate", "--no-net", f"{share}/metainfo/{ID}.metainfo.xml")
         self.valid("glib-compile-schemas", "--strict", "--dry-run", f"{share}/glib-2.0/schemas")
         for name in glob.glob(f"{share}/**/*.svg", recursive=True) + \
-                glob.glob(f"{share}/**/*.xml", recursive=True):
+                glob.glob(f"{share}/**/*.xml", recursive=True) + \
+                glob.glob(f"{share}/**/*.html", recursive=True):
             self.valid("xmllint", "--noout", name)
         self.valid("bash", "-n", f"{share}/bash-completion/completions/readbreak-cli")
         for name in ("readbreak", "readbreak-cli"):
@@ -113,6 +117,8 @@ class Install(unittest.TestCase):
     def test_the_main_job_is_done_with_no_source_tree(self):
         made = self.run_moved("readbreak-cli", "demo", "filmed.readbreak", "--film-snaps", "1")
         self.assertEqual(made.returncode, 0, made.stderr)
+        self.assertIn("libavcodec", self.run_moved("readbreak-cli", "film", "check", "--report",
+                                                   "/dev/null").stdout)
         for words in (["pairings"], ["ladder", "--costliest"], ["worklist"]):
             done = self.run_moved("readbreak-cli", words[0], "filmed.readbreak", *words[1:])
             self.assertEqual((done.returncode, done.stderr), (0, ""), words)

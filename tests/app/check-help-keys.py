@@ -1,0 +1,82 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Help and start by keyboard alone: F1 opens the page of what has the keyboard, each page is spoken
+and every control on it named; without a library there are doors, and the last library is the first."""
+import os
+
+from window import Role, demo, key, opened, sheet_snap, step, wait_for
+
+
+def shown_page(window):
+    """The heading of the help, and the row of its contents."""
+    root = window.root().find(name="Help")
+    if root is None:
+        return "", ""
+    headings = [node.name for node in root.all() if node.role in (Role.LABEL, Role.HEADING)]
+    return root, headings
+
+
+def expect_help(window, words):
+    window.focus("^Help$")
+    wait_for(words, lambda: words in shown_page(window)[1])
+    window.expect_names("the help", "Help")
+    key("Escape")
+    window.focus("Readbreak")
+    wait_for("the help away", lambda: window.root().find(name="Help") is None)
+
+
+def check_topics(window):
+    key("F1")
+    expect_help(window, "Tagging a game")
+    step("help on tagging")
+    key("ctrl+3")
+    wait_for("the table", lambda: window.has_desk("Pairings") and
+             window.described("Pairing table") != "")
+    key("Right", "F1")
+    expect_help(window, "What each figure means")
+    key("ctrl+2", "F1")
+    expect_help(window, "Building a concept")
+    step("help on a figure and on a concept")
+    key("ctrl+1")
+    wait_for("the Chart desk", lambda: window.has_desk("Chart"))
+
+
+def check_start(window, name):
+    """The doors of a window without a library."""
+    wait_for("the last library's door", lambda: window.focus_name() == "Go on: " + name)
+    for title in ("Make a library", "Open the demo season", "Open a library"):
+        key("Tab")
+        wait_for(title, lambda title=title: window.focus_name().startswith(title + ": "))
+    key("Tab")
+    wait_for("the first game", lambda: window.focus_name() == "Your first game, in ten minutes")
+    key("Return")
+    expect_help(window, "Your first game")
+    step("three doors and the last library's")
+    key("shift+Tab", "shift+Tab", "shift+Tab", "shift+Tab")
+    wait_for("the last library's door", lambda: window.focus_name() == "Go on: " + name)
+    key("Return")
+    wait_for("the snap", lambda: sheet_snap(window))
+
+
+def check_trouble(window):
+    """A library that is not there: the sentence, and the doors."""
+    wait_for("the sentence", lambda: window.says("There is no library"))
+    wait_for("a door", lambda: window.says("Make a library"))
+    step("a library that is gone")
+
+
+def main():
+    with demo() as folder:
+        library = os.path.join(folder, "season.readbreak")
+        with opened(library) as window:
+            wait_for("the snap", lambda: sheet_snap(window))
+            check_topics(window)
+            window.close()
+        with opened(library, plain=True) as window:
+            check_start(window, "season.readbreak")
+            window.close()
+        with opened(os.path.join(folder, "gone.readbreak")) as window:
+            check_trouble(window)
+            window.close()
+
+
+main()

@@ -275,7 +275,8 @@ static void try_stripe(Search *search, const Stripe *stripe, double apart_px)
         RbPoint2 at;
         if (rb_calibration_show(search->calibration, place, &at) &&
             rb_pyramid_has(search->picture, at.x, at.y, 0.0) &&
-            hypot(at.x - last.x, at.y - last.y) >= apart_px) {
+            (at.x - last.x) * (at.x - last.x) + (at.y - last.y) * (at.y - last.y) >=
+                apart_px * apart_px) {
             last = at;
             try_place(search, stripe, place);
         }

@@ -17,45 +17,73 @@
 /* Grey levels by which the two windows may differ. */
 #define MOST_CHANGED 14.0
 
-/* The smaller eigenvalue of the slopes' products about a pixel: how much of a corner it is. */
-static double corner_strength(const PyramidLevel *level, int x, int y)
+/* Products of the slopes in a picture, summed over five rows: one for each column. */
+typedef struct {
+    float *xx, *xy, *yy;
+} Sums;
+
+static void sum_rows(const PyramidLevel *level, int y, const Sums *sums)
 {
-    double xx = 0.0;
-    double xy = 0.0;
-    double yy = 0.0;
-    for (int dy = -2; dy <= 2; dy++) {
-        const float *row = level->pixels + (size_t)(y + dy) * (size_t)level->width + x;
-        for (int dx = -2; dx <= 2; dx++) {
-            const double gx = row[dx + 1] - row[dx - 1];
-            const double gy = row[dx + level->width] - row[dx - level->width];
+    const int last = level->width - 1;
+    for (int x = 1; x < last; x++) {
+        float xx = 0.0F;
+        float xy = 0.0F;
+        float yy = 0.0F;
+        const float *at = level->pixels + (size_t)(y - 2) * (size_t)level->width + x;
+        for (int dy = 0; dy < 5; dy++, at += level->width) {
+            const float gx = at[1] - at[-1];
+            const float gy = at[level->width] - at[-level->width];
             xx += gx * gx;
             xy += gx * gy;
             yy += gy * gy;
         }
+        sums->xx[x] = xx;
+        sums->xy[x] = xy;
+        sums->yy[x] = yy;
+    }
+}
+
+/* The smaller eigenvalue of the slopes' products about a pixel: how much of a corner it is. */
+static double corner_strength(const Sums *sums, int x)
+{
+    double xx = 0.0;
+    double xy = 0.0;
+    double yy = 0.0;
+    for (int i = x - 2; i <= x + 2; i++) {
+        xx += (double)sums->xx[i];
+        xy += (double)sums->xy[i];
+        yy += (double)sums->yy[i];
     }
     return (xx + yy - sqrt((xx - yy) * (xx - yy) + 4.0 * xy * xy)) / 200.0;
 }
 
-/* Every second pixel of the cell is tried. */
-static double best_of_cell(const PyramidLevel *level, int column, int row, RbPoint2 *best)
+typedef struct {
+    RbPoint2 at;
+    double strength;
+} Corner;
+
+/* Of a row of cells; every second pixel is tried. */
+static void best_of_cells(const PyramidLevel *level, int row, const Sums *sums,
+                          Corner best[GRID_ACROSS])
 {
     const int margin = HALF + 3;
-    const int left = MAX(margin, column * level->width / GRID_ACROSS);
-    const int right =
-        MIN(level->width - margin, (column + 1) * level->width / GRID_ACROSS);
     const int top = MAX(margin, row * level->height / GRID_DOWN);
     const int bottom = MIN(level->height - margin, (row + 1) * level->height / GRID_DOWN);
-    double strongest = 0.0;
+    memset(best, 0, GRID_ACROSS * sizeof best[0]);
     for (int y = top; y < bottom; y += 2) {
-        for (int x = left; x < right; x += 2) {
-            const double strength = corner_strength(level, x, y);
-            if (strength > strongest) {
-                strongest = strength;
-                *best = (RbPoint2){ x + 0.5, y + 0.5 };
+        sum_rows(level, y, sums);
+        for (int column = 0; column < GRID_ACROSS; column++) {
+            const int left = MAX(margin, column * level->width / GRID_ACROSS);
+            const int right =
+                MIN(level->width - margin, (column + 1) * level->width / GRID_ACROSS);
+            for (int x = left; x < right; x += 2) {
+                const double strength = corner_strength(sums, x);
+                if (strength > best[column].strength) {
+                    best[column] = (Corner){ { x + 0.5, y + 0.5 }, strength };
+                }
             }
         }
     }
-    return strongest;
 }
 
 /* They are looked for on a picture this wide or less: only where to look is chosen by it, they are
@@ -70,11 +98,16 @@ int rb_flow_corners(const Pyramid *pyramid, RbPoint2 *corners, int most)
         small++;
     }
     const PyramidLevel *level = &pyramid->levels[small];
+    const size_t width = (size_t)level->width;
+    g_autofree float *room = g_new(float, 3 * width);
+    const Sums sums = { room, room + width, room + 2 * width };
     for (int row = 0; row < GRID_DOWN; row++) {
+        Corner best[GRID_ACROSS];
+        best_of_cells(level, row, &sums, best);
         for (int column = 0; column < GRID_ACROSS && n < most; column++) {
-            RbPoint2 best = { 0.0, 0.0 };
-            if (best_of_cell(level, column, row, &best) > PLAINEST) {
-                corners[n++] = (RbPoint2){ best.x * (1 << small), best.y * (1 << small) };
+            if (best[column].strength > PLAINEST) {
+                corners[n++] = (RbPoint2){ best[column].at.x * (1 << small),
+                                           best[column].at.y * (1 << small) };
             }
         }
     }

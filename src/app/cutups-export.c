@@ -10,6 +10,7 @@
 #include "rb/work/error.h"
 
 #include "bridge.h"
+#include "caution.h"
 #include "form.h"
 #include "help.h"
 
@@ -243,6 +244,11 @@ static void rb_cutups_export_init(RbCutupsExport *panel)
     panel->drawings = add_check(panel, _("With drawings"), true);
     panel->names = add_check(panel, _("With names of players and notes"), false);
     panel->skip = add_check(panel, _("Leave out clips that cannot be made"), true);
+    gtk_box_append(
+        GTK_BOX(panel),
+        rb_caution_new(_("Film may show minors. Share it only with people who may "
+                         "see it, by your league’s rules."),
+                       "privacy.html"));
     GtkWidget *button = gtk_button_new_with_label(_("Export"));
     panel->start = GTK_BUTTON(button);
     gtk_widget_add_css_class(button, "plain");

@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 #include <string.h>
 
+#include "caution.h"
 #include "form.h"
 #include "path-row.h"
 
@@ -198,6 +199,12 @@ static void rb_exchange_panel_init(RbExchangePanel *panel)
     panel->disputes = add_list(
         box, _("One fact, two values: choose which one holds. The other stays in "
                "the history."));
+    gtk_box_append(
+        GTK_BOX(box),
+        rb_caution_new(
+            _("What is sent holds names of players, some of them minors, and the "
+              "staff’s notes: only into a folder that nobody else can read."),
+            "privacy.html#names"));
     panel->said = GTK_LABEL(line("", false));
     gtk_box_append(GTK_BOX(box), GTK_WIDGET(panel->said));
     gtk_widget_set_margin_top(box, 14);

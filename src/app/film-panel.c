@@ -8,6 +8,7 @@
 #include "rb/base/jobs.h"
 
 #include "bridge.h"
+#include "caution.h"
 #include "cut-review.h"
 #include "film-rows.h"
 #include "form.h"
@@ -509,6 +510,12 @@ static void rb_film_panel_init(RbFilmPanel *panel)
     gtk_box_append(GTK_BOX(box), make_table(panel));
     panel->review = RB_CUT_REVIEW(rb_cut_review_new());
     gtk_box_append(GTK_BOX(box), GTK_WIDGET(panel->review));
+    gtk_box_append(
+        GTK_BOX(box),
+        rb_caution_new(
+            _("Many leagues restrict the exchange of film and the use of video "
+              "during a game: their rules come first."),
+            "privacy.html#film"));
     gtk_box_append(GTK_BOX(box), make_foot(panel));
     show_busy(panel, false);
     g_signal_connect(drop, "drop", G_CALLBACK(on_drop), panel);

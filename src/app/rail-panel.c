@@ -62,10 +62,28 @@ static const char *typed_value(const RbRailPanel *panel)
                : NULL;
 }
 
+/* Whether a hit on the quarterback is among the answers. */
+static bool asks_contact(const RbQuestion *question)
+{
+    for (guint i = 0; i < question->options->len; i++) {
+        const RbOption *option = question->options->pdata[i];
+        for (guint j = 0; j + 1 < option->tags->len; j += 2) {
+            if (g_str_equal(option->tags->pdata[j], "contact") &&
+                g_str_equal(option->tags->pdata[j + 1], "hit")) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
 static const char *hint_of(RbRailPanel *panel)
 {
     if (panel->question == NULL) {
         return _("Enter: next dropback. Backspace: last question.");
+    }
+    if (asks_contact(panel->question)) {
+        return _("A hit that may have hurt a player goes to the medical staff.");
     }
     if (panel->question->from_film && rb_deck_get_frame(panel->deck) >= 0) {
         return _("Enter takes the frame shown; or type seconds.");

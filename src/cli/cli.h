@@ -104,7 +104,8 @@ RbSnap *cli_find_snap(const CliArgs *args, RbLibrary *library, int64_t number,
 void cli_print_help(FILE *out);
 void cli_print_command_help(const CliCommand *command, FILE *out);
 void cli_print_usage(const CliCommand *command, FILE *out);
-extern const char cli_caution[]; /* about players, minors and leagues */
+const char *cli_caution_notes(void); /* the same for the help of one command */
+extern const char cli_caution[];     /* about players, minors and leagues */
 
 /* manual.c: made from the same tables when the program is built */
 void cli_print_manual(FILE *out);     /* a page for man */

@@ -255,6 +255,7 @@ const CliCommand cli_cutup_export = {
     .most = 2,
     .summary = "Writes a cut-up as film, or its list for other programs.",
     .example = "cutup export season.readbreak \"Monday\" --out monday.mp4 --cards",
+    .notes = cli_caution_notes,
     .options = export_options,
     .run = run_export,
 };

@@ -240,6 +240,7 @@ const CliCommand cli_exchange_send = {
     .most = 2,
     .summary = "Puts your work into a folder that only the staff can read.",
     .example = "exchange send season.readbreak /media/staff/exchange",
+    .notes = cli_caution_notes,
     .options = who_options,
     .run = run_send,
 };

@@ -10,6 +10,15 @@ const char cli_caution[] =
     "with people who may see it, and keep to your league's rules on exchanging film\n"
     "and on video during a game.";
 
+const char *cli_caution_notes(void)
+{
+    static char *text;
+    if (text == NULL) {
+        text = g_strconcat(cli_caution, "\n", NULL);
+    }
+    return text;
+}
+
 void cli_print_help(FILE *out)
 {
     fprintf(out,

@@ -6,9 +6,12 @@
 #include "cases.h"
 #include "clock-chart.h"
 #include "compare-view.h"
+#include "cutups-export.h"
 #include "display.h"
 #include "drawer-two.h"
+#include "exchange-panel.h"
 #include "figure-list.h"
+#include "film-panel.h"
 #include "help-page.h"
 #include "help-window.h"
 #include "help.h"
@@ -170,6 +173,38 @@ START_TEST(test_help__a_part_of_a_widget_leads_where_the_widget_does)
 }
 END_TEST
 
+/* Sentences of care below: each leads to a page. */
+static int count_cautions(GtkWidget *widget)
+{
+    int n = 0;
+    if (gtk_widget_has_css_class(widget, "caution")) {
+        assert_links("", gtk_label_get_label(GTK_LABEL(widget)));
+        ck_assert_ptr_nonnull(strstr(gtk_label_get_label(GTK_LABEL(widget)), "<a "));
+        n++;
+    }
+    for (GtkWidget *child = gtk_widget_get_first_child(widget); child != NULL;
+         child = gtk_widget_get_next_sibling(child)) {
+        n += count_cautions(child);
+    }
+    return n;
+}
+
+START_TEST(test_help__what_leaves_the_staff_has_one_caution)
+{
+    rb_display_start();
+    const GType places[] = { RB_TYPE_CUTUPS_EXPORT, RB_TYPE_EXCHANGE_PANEL,
+                             RB_TYPE_FILM_PANEL };
+    for (size_t i = 0; i < G_N_ELEMENTS(places); i++) {
+        GtkWidget *widget = g_object_ref_sink(g_object_new(places[i], NULL));
+        ck_assert_int_eq(count_cautions(widget), 1);
+        if (GTK_IS_WINDOW(widget)) {
+            gtk_window_destroy(GTK_WINDOW(widget));
+        }
+        g_object_unref(widget);
+    }
+}
+END_TEST
+
 static const RbHelpBlock *only_block(const char *body)
 {
     GError *error = NULL;
@@ -260,6 +295,7 @@ TCase *rb_case_help(void)
     tcase_add_test(tcase, test_help__each_measure_verdict_and_stage_is_defined);
     tcase_add_test(tcase, test_help__whatever_shows_a_figure_leads_to_its_definition);
     tcase_add_test(tcase, test_help__a_part_of_a_widget_leads_where_the_widget_does);
+    tcase_add_test(tcase, test_help__what_leaves_the_staff_has_one_caution);
     tcase_add_test(tcase, test_help__text_is_read_as_a_browser_does);
     tcase_add_test(tcase, test_help__what_it_cannot_show_is_an_error);
     tcase_add_test(tcase, test_help__one_window_a_parent_goes_where_it_is_sent);

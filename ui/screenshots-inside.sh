@@ -21,6 +21,11 @@ settle() {
   done
 }
 
+# As many colours as a small file holds: film has more.
+shoot() {
+  import -window root +dither -colors 255 "PNG8:$folder/screenshot-$1.png"
+}
+
 window=$(xdotool search --sync --onlyvisible --name Readbreak | head -n 1)
 size=$(xdotool getdisplaygeometry)
 xdotool windowsize --sync "$window" ${size% *} ${size#* }
@@ -30,10 +35,13 @@ xdotool mousemove 2 2
 settle
 xdotool key ctrl+3
 settle
-import -window root "$folder/screenshot-pairings.png"
+shoot pairings
 xdotool key ctrl+4
 settle
-import -window root "$folder/screenshot-quarterback.png"
+shoot quarterback
+xdotool key ctrl+2
+settle
+shoot playbook
 xdotool key ctrl+3
 settle
 # From the pairing that breaks to a snap of it with film, on the moment of the throw.
@@ -46,4 +54,4 @@ settle
 xdotool key bracketright bracketright
 xdotool key --repeat 25 --delay 30 Down
 settle
-import -window root "$folder/screenshot-chart.png"
+shoot chart

@@ -10,7 +10,13 @@
 #include "help-page.h"
 #include "help.h"
 
-enum { TEXT_CHARS = 76, CONTENTS_CHARS = 22, WIDE_PX = 980, HIGH_PX = 680 };
+enum {
+    TEXT_CHARS = 76,
+    CONTENTS_CHARS = 22,
+    MEASURE_PX = 620,
+    WIDE_PX = 980,
+    HIGH_PX = 680
+};
 
 struct _RbHelpWindow {
     GtkWindow parent_instance;
@@ -332,6 +338,7 @@ static void rb_help_window_init(RbHelpWindow *window)
     gtk_widget_set_margin_top(window->page, 18);
     gtk_widget_set_margin_bottom(window->page, 30);
     gtk_widget_set_halign(window->page, GTK_ALIGN_START);
+    gtk_widget_set_size_request(window->page, MEASURE_PX, -1); /* short pages too */
     gtk_scrolled_window_set_policy(window->scroll, GTK_POLICY_NEVER,
                                    GTK_POLICY_AUTOMATIC);
     gtk_scrolled_window_set_child(window->scroll, window->page);

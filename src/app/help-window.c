@@ -152,7 +152,10 @@ static void fill(RbHelpWindow *window, const GPtrArray *blocks, int wanted)
             GtkWidget *widget = widget_of(window, block);
             gtk_box_append(GTK_BOX(window->page), widget);
             table = block->kind == RB_HELP_ROW ? widget : NULL;
-            window->wanted = (int)i == wanted ? widget : window->wanted;
+            if ((int)i == wanted) { /* near the end of a page it is not the first line */
+                gtk_widget_add_css_class(widget, "sought");
+                window->wanted = widget;
+            }
             rows = 0;
         }
         if (table != NULL) {

@@ -3,8 +3,11 @@
 #include <glib/gstdio.h>
 #include <string.h>
 
+#include "rb/work/open-data.h"
+
 #include "cases.h"
 #include "display.h"
+#include "errands.h"
 #include "sample-library.h"
 #include "session.h"
 
@@ -353,9 +356,37 @@ START_TEST(test_session__keeps_a_filter_by_name_and_takes_it_back)
 }
 END_TEST
 
+/* What other programs read is written when nothing was done for a while, and only then. */
+START_TEST(test_session__open_data_follows_when_it_is_quiet)
+{
+    GError *error = NULL;
+    g_autofree char *path = rb_test_path("quiet.readbreak");
+    ck_assert(rb_sample_library_make(path, false, &error));
+    RbStoreSide side = { .library = rb_library_open(path, NULL, &error) };
+    ck_assert_ptr_nonnull(side.library);
+    int n = 0;
+    const RbOpenView *views = rb_open_views(&n);
+    const RbOpenView *verdicts = NULL;
+    for (int i = 0; i < n; i++) {
+        verdicts = strcmp(views[i].name, "verdicts") == 0 ? &views[i] : verdicts;
+    }
+    ck_assert_ptr_nonnull(verdicts);
+    int watches = 0;
+    while (rb_library_count_view(side.library, verdicts, &error) == 0 && watches < 20) {
+        ck_assert_ptr_nonnull(rb_errand_watch(&side, NULL, NULL, NULL, &error));
+        watches++;
+    }
+    /* Not at once, and not never. */
+    ck_assert_int_ge(watches, 5);
+    ck_assert_int_lt(watches, 20);
+    rb_library_close(side.library);
+}
+END_TEST
+
 TCase *rb_case_session(void)
 {
     TCase *tcase = rb_case_new("session");
+    tcase_add_test(tcase, test_session__open_data_follows_when_it_is_quiet);
     tcase_add_test(tcase, test_session__opens_on_the_newest_game_and_its_first_dropback);
     tcase_add_test(tcase, test_session__an_answer_is_stored_said_and_undone);
     tcase_add_test(tcase, test_session__a_refused_answer_says_why_and_changes_nothing);

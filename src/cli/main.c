@@ -5,6 +5,7 @@
 #include <signal.h>
 #include <string.h>
 
+#include "rb/base/locale.h"
 #include "rb/base/error.h"
 
 #include "cli.h"
@@ -179,7 +180,7 @@ static CliExit run(const CliCommand *command, int argc, char **argv)
 
 int main(int argc, char **argv)
 {
-    setlocale(LC_ALL, "");
+    rb_locale_start();
     setlocale(LC_NUMERIC, "C"); /* what is printed is read by programs too */
     interrupted = rb_cancel_new(NULL);
     struct sigaction action = { .sa_handler = on_interrupt };

@@ -40,6 +40,9 @@ PangoLayout *rb_ink_layout(GtkWidget *widget, const char *text, double points,
                            PangoWeight weight)
 {
     PangoLayout *layout = gtk_widget_create_pango_layout(widget, text);
+    /* A number has no direction of its own: its sign stands before it, whichever way words run. */
+    pango_context_set_base_dir(pango_layout_get_context(layout), PANGO_DIRECTION_LTR);
+    pango_layout_context_changed(layout);
     const PangoFontDescription *own =
         pango_context_get_font_description(gtk_widget_get_pango_context(widget));
     PangoFontDescription *font = pango_font_description_copy(own);
@@ -104,13 +107,18 @@ void rb_ink_size(PangoLayout *layout, int *width, int *height)
     }
 }
 
+/* The mark of Unicode that keeps a sign before its number in a label that runs from right to left. */
+#define LEFT_TO_RIGHT "\u200e"
+
 char *rb_ink_signed(double value)
 {
     const double tenths = round(value * 10);
     if (tenths == 0) {
         return g_strdup("0.0");
     }
-    return g_strdup_printf("%s%.1f", tenths > 0 ? "+" : "−", fabs(tenths) / 10);
+    const bool mirrored = gtk_widget_get_default_direction() == GTK_TEXT_DIR_RTL;
+    return g_strdup_printf("%s%s%.1f", mirrored ? LEFT_TO_RIGHT : "",
+                           tenths > 0 ? "+" : "−", fabs(tenths) / 10);
 }
 
 double rb_ink_unit(GtkWidget *widget)

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/base/error.h"
 
+#include <glib/gi18n-lib.h>
 #include <stdarg.h>
 
 GQuark rb_base_error_quark(void)
@@ -13,7 +16,7 @@ bool rb_error_errno(GError **error, GQuark domain, int code, int errnum,
 {
     va_list args;
     va_start(args, format);
-    g_autofree char *text = g_strdup_vprintf(format, args);
+    g_autofree char *text = g_strdup_vprintf(g_dgettext(GETTEXT_PACKAGE, format), args);
     va_end(args);
     g_set_error(error, domain, code, "%s: %s", text, g_strerror(errnum));
     return false;
@@ -23,7 +26,7 @@ bool rb_error_set(GError **error, GQuark domain, int code, const char *format, .
 {
     va_list args;
     va_start(args, format);
-    g_autofree char *text = g_strdup_vprintf(format, args);
+    g_autofree char *text = g_strdup_vprintf(g_dgettext(GETTEXT_PACKAGE, format), args);
     va_end(args);
     g_set_error_literal(error, domain, code, text);
     return false;

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "place.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/book/playbook.h"
@@ -97,8 +100,9 @@ void rb_place_tree_free(RbPlaceTree *tree)
 
 static bool refuse_at(int line, GError **error, const char *format, va_list args)
 {
-    g_autofree char *what = g_strdup_vprintf(format, args);
-    g_set_error(error, RB_BOOK_ERROR, RB_BOOK_ERROR_CONTENT, "Line %d: %s", line, what);
+    g_autofree char *what = g_strdup_vprintf(g_dgettext(GETTEXT_PACKAGE, format), args);
+    g_set_error(error, RB_BOOK_ERROR, RB_BOOK_ERROR_CONTENT, _("Line %d: %s"), line,
+                what);
     return false;
 }
 

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/work/filter-text.h"
@@ -15,7 +18,8 @@ bool cli_usage_error(GError **error, const char *format, ...)
 {
     va_list arguments;
     va_start(arguments, format);
-    g_autofree char *text = g_strdup_vprintf(format, arguments);
+    g_autofree char *text =
+        g_strdup_vprintf(g_dgettext(GETTEXT_PACKAGE, format), arguments);
     va_end(arguments);
     g_set_error_literal(error, CLI_ERROR_USAGE, 0, text);
     return false;

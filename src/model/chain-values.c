@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <stdarg.h>
 
 #include "chain-private.h"
@@ -8,7 +11,7 @@ void rb_chain_add(GPtrArray *findings, const RbSnap *snap, RbChainField field,
 {
     va_list args;
     va_start(args, format);
-    g_autofree char *text = g_strdup_vprintf(format, args);
+    g_autofree char *text = g_strdup_vprintf(g_dgettext(GETTEXT_PACKAGE, format), args);
     va_end(args);
     RbFinding *finding = g_new0(RbFinding, 1);
     finding->snap = snap->id;
@@ -16,7 +19,7 @@ void rb_chain_add(GPtrArray *findings, const RbSnap *snap, RbChainField field,
     finding->field = field;
     finding->expected = expected;
     finding->found = found;
-    finding->sentence = g_strdup_printf("Snap %d: %s.", snap->number, text);
+    finding->sentence = g_strdup_printf(_("Snap %d: %s."), snap->number, text);
     g_ptr_array_add(findings, finding);
 }
 

@@ -54,7 +54,7 @@ static void draw_cell(RbDrawing *drawing, const RbCallCell *cell, double x, doub
         y += pick_height;
     }
     if (cell->dropbacks > 0 && cell->n_picks == 0) {
-        g_autofree char *count = rb_count_text(cell->dropbacks, "dropback");
+        g_autofree char *count = rb_dropbacks_text(cell->dropbacks);
         g_autofree char *text =
             g_strdup_printf("%s, each concept under %d", count, RB_PAIRING_MIN);
         rb_drawing_paragraph(drawing, x + 5.0, y, width - 10.0, 9.0, &muted, text);

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/report/ladder-chart.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "ladder-chart-private.h"
 #include "words-private.h"
@@ -186,7 +190,7 @@ static void draw_rung_name(Layout *layout, int read, double middle)
     style.anchor = RB_ANCHOR_MIDDLE;
     const double x = size * 0.85;
     double name_x = 0.0;
-    const char *name = "No read";
+    const char *name = _("No read");
     if (read > 0) {
         char digits[16];
         g_snprintf(digits, sizeof digits, "%d", read);
@@ -254,7 +258,7 @@ static void draw_rung(Layout *layout, int read)
     if (n == 0) {
         const RbTextStyle style = text_style(layout, 0.9, false, RB_TOKEN_MUTED);
         rb_drawing_text(layout->drawing, layout->bars_x, middle + size * 0.36, &style,
-                        "none ended here");
+                        _("none ended here"));
         layout->y += size * 2.4;
         return;
     }
@@ -274,13 +278,13 @@ static void draw_head(Layout *layout)
 {
     RbTextStyle style = text_style(layout, 0.9, false, RB_TOKEN_MUTED);
     const RbLadder *ladder = layout->chart->ladder;
-    g_autofree char *count = rb_count_text(ladder->dropbacks, "dropback");
+    g_autofree char *count = rb_dropbacks_text(ladder->dropbacks);
     rb_drawing_text(layout->drawing, layout->bars_x, layout->y + layout->size, &style,
                     count);
     if (ladder->pointed > 0) {
         style.anchor = RB_ANCHOR_END;
         rb_drawing_text(layout->drawing, layout->right, layout->y + layout->size, &style,
-                        "points");
+                        _("points"));
     }
     layout->y += layout->size * 2.0;
 }
@@ -298,7 +302,7 @@ static double names_width(Layout *layout, double width)
         }
     }
     if (has_rung(layout->chart, 0)) {
-        widest = MAX(widest, rb_drawing_measure(layout->drawing, &style, "No read"));
+        widest = MAX(widest, rb_drawing_measure(layout->drawing, &style, _("No read")));
     }
     return CLAMP(widest + layout->size, layout->size * 3.0,
                  MAX(width / 3.0, layout->size * 3.0));

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/report/pairing-page.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "ladder-chart-private.h"
@@ -18,7 +21,7 @@ static const double ladder_most = 250.0;
 static char *figures_text(const RbTally *tally, const RbMeasured *figure)
 {
     GString *text = g_string_new(NULL);
-    g_autofree char *count = rb_count_text(tally->dropbacks, "dropback");
+    g_autofree char *count = rb_dropbacks_text(tally->dropbacks);
     if (tally->dropbacks == 0) {
         g_string_append(text, "No dropbacks here.");
         return g_string_free(text, FALSE);
@@ -35,8 +38,13 @@ static char *figures_text(const RbTally *tally, const RbMeasured *figure)
         g_autofree char *points = rb_points_text(tally->points / tally->pointed, 2);
         g_string_append_printf(text, ", %s points a dropback", points);
     }
-    g_autofree char *sacks = rb_count_text(tally->sacks, "sack");
-    g_autofree char *taken = rb_count_text(tally->interceptions, "interception");
+    g_autofree char *sacks = g_strdup_printf(
+        g_dngettext(GETTEXT_PACKAGE, "%d sack", "%d sacks", (gulong)tally->sacks),
+        tally->sacks);
+    g_autofree char *taken =
+        g_strdup_printf(g_dngettext(GETTEXT_PACKAGE, "%d interception",
+                                    "%d interceptions", (gulong)tally->interceptions),
+                        tally->interceptions);
     g_string_append_printf(
         text,
         ", %.1f yards a dropback, %d of %d completed, %d explosive, %s, "

@@ -91,7 +91,7 @@ GPtrArray *rb_report_notes(const RbReport *report)
         g_ptr_array_add(notes, g_strdup(cautions[i]));
     }
     if (report->pairings->untagged > 0) {
-        g_autofree char *count = rb_count_text(report->pairings->untagged, "dropback");
+        g_autofree char *count = rb_dropbacks_text(report->pairings->untagged);
         g_ptr_array_add(
             notes,
             g_strdup_printf("Left out: %s without a concept or a coverage.", count));

@@ -304,7 +304,7 @@ char *rb_pairings_text(const RbPairings *pairings, const RbReportNames *names, i
             RB_PAIRING_MIN);
     }
     if (pairings->untagged > 0) {
-        g_autofree char *count = rb_count_text(pairings->untagged, "dropback");
+        g_autofree char *count = rb_dropbacks_text(pairings->untagged);
         g_string_append_printf(out, "Left out: %s without a concept or a coverage.\n",
                                count);
     }

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/report/words.h"
 
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 #include "rb/stats/intervals.h"
@@ -9,9 +12,10 @@
 
 #define MINUS "\u2212"
 
-char *rb_count_text(int n, const char *noun)
+char *rb_dropbacks_text(int n)
 {
-    return g_strdup_printf("%d %s%s", n, noun, n == 1 ? "" : "s");
+    return g_strdup_printf(
+        g_dngettext(GETTEXT_PACKAGE, "%d dropback", "%d dropbacks", (gulong)n), n);
 }
 
 char *rb_points_text(double points, int decimals)
@@ -28,7 +32,7 @@ char *rb_rate_text(int x, int n)
 {
     g_assert(n > 0);
     if (n < RB_PAIRING_MIN) {
-        return g_strdup_printf("%d of %d", x, n);
+        return g_strdup_printf(_("%d of %d"), x, n);
     }
     return g_strdup_printf("%.0f %%", 100.0 * x / n);
 }
@@ -37,30 +41,30 @@ char *rb_interval_text(int x, int n)
 {
     g_assert(n > 0);
     if (n < RB_PAIRING_MIN) {
-        return g_strdup("too few to rate");
+        return g_strdup(_("too few to rate"));
     }
     double low = 0.0;
     double high = 0.0;
     rb_interval_wilson(x, n, 0.95, &low, &high);
-    return g_strdup_printf("%.0f to %.0f %%", 100.0 * low, 100.0 * high);
+    return g_strdup_printf(_("%.0f to %.0f %%"), 100.0 * low, 100.0 * high);
 }
 
 const char *rb_stage_phrase(RbStage stage)
 {
     static const char *const phrases[RB_STAGES] = {
-        [RB_STAGE_NOT_JUDGED] = "not judged",
-        [RB_STAGE_SUCCESS] = "success",
-        [RB_STAGE_BEFORE_SNAP] = "before the snap",
-        [RB_STAGE_TIPPED] = "tipped",
-        [RB_STAGE_PROTECTION] = "protection",
-        [RB_STAGE_EYES] = "eyes",
-        [RB_STAGE_COVERED] = "covered",
-        [RB_STAGE_CLOCK] = "clock",
-        [RB_STAGE_THROW] = "throw",
-        [RB_STAGE_CATCH] = "catch",
-        [RB_STAGE_AFTER] = "after the catch",
+        [RB_STAGE_NOT_JUDGED] = NC_("stage", "not judged"),
+        [RB_STAGE_SUCCESS] = NC_("stage", "success"),
+        [RB_STAGE_BEFORE_SNAP] = NC_("stage", "before the snap"),
+        [RB_STAGE_TIPPED] = NC_("stage", "tipped"),
+        [RB_STAGE_PROTECTION] = NC_("stage", "protection"),
+        [RB_STAGE_EYES] = NC_("stage", "eyes"),
+        [RB_STAGE_COVERED] = NC_("stage", "covered"),
+        [RB_STAGE_CLOCK] = NC_("stage", "clock"),
+        [RB_STAGE_THROW] = NC_("stage", "throw"),
+        [RB_STAGE_CATCH] = NC_("stage", "catch"),
+        [RB_STAGE_AFTER] = NC_("stage", "after the catch"),
     };
-    return phrases[stage];
+    return g_dpgettext2(GETTEXT_PACKAGE, "stage", phrases[stage]);
 }
 
 /* One decimal, no sign. */
@@ -73,35 +77,37 @@ static char *digits_text(double points)
 char *rb_size_text(double points)
 {
     g_autofree char *digits = digits_text(points);
-    return g_strdup_printf("%s %s", digits,
-                           strcmp(digits, "1.0") == 0 ? "point" : "points");
+    return g_strdup_printf(strcmp(digits, "1.0") == 0 ? _("%s point") : _("%s points"),
+                           digits);
 }
 
 static const char *certainty_text(RbCertainty certainty)
 {
     switch (certainty) {
     case RB_CERTAINTY_NOT_SETTLED:
-        return "Not settled";
+        return _("Not settled");
     case RB_CERTAINTY_LEANING:
-        return "Leaning";
+        return _("Leaning");
     case RB_CERTAINTY_CLEAR:
-        return "Clear";
+        return _("Clear");
     }
     return "";
 }
 
 const char *rb_break_mark(const RbBreak *found)
 {
-    return found->certainty == RB_CERTAINTY_NOT_SETTLED ? "costs most" : "breaks here";
+    return found->certainty == RB_CERTAINTY_NOT_SETTLED ? _("costs most")
+                                                        : _("breaks here");
 }
 
 /* "at read 2, eyes", "off the reads, protection". Returns: (transfer full). */
 static char *break_place(const RbBreak *found)
 {
     if (found->read == 0) {
-        return g_strdup_printf("off the reads, %s", rb_stage_phrase(found->stage));
+        return g_strdup_printf(_("off the reads, %s"), rb_stage_phrase(found->stage));
     }
-    return g_strdup_printf("at read %d, %s", found->read, rb_stage_phrase(found->stage));
+    return g_strdup_printf(_("at read %d, %s"), found->read,
+                           rb_stage_phrase(found->stage));
 }
 
 bool rb_break_is_shown(const RbBreak *found)
@@ -128,14 +134,14 @@ static void append_loss(GString *text, const RbBreak *found, bool against_norm)
 {
     if (found->points < 0.0) {
         g_autofree char *lost = rb_size_text(found->points);
-        g_string_append_printf(text, " and lost %s", lost);
+        g_string_append_printf(text, _(" and lost %s"), lost);
     }
     if (against_norm && found->points < 0.0) {
         g_autofree char *beyond = digits_text(found->excess);
-        g_string_append_printf(text, ", %s more than our norm there", beyond);
+        g_string_append_printf(text, _(", %s more than our norm there"), beyond);
     } else if (against_norm) {
         g_autofree char *excess = rb_size_text(found->excess);
-        g_string_append_printf(text, ", %s worse than our norm there", excess);
+        g_string_append_printf(text, _(", %s worse than our norm there"), excess);
     }
     g_string_append_c(text, '.');
 }
@@ -143,35 +149,37 @@ static void append_loss(GString *text, const RbBreak *found, bool against_norm)
 char *rb_break_text_open(const RbBreak *found, const RbLadder *ladder, int open)
 {
     if (ladder->dropbacks == 0) {
-        return g_strdup("No dropbacks here.");
+        return g_strdup(_("No dropbacks here."));
     }
     if (!found->found && count_unjudged(ladder) == ladder->dropbacks) {
-        return g_strdup("Not judged yet, so no break point: tag the reads and the ball.");
+        return g_strdup(
+            _("Not judged yet, so no break point: tag the reads and the ball."));
     }
     if (!found->found) {
-        return g_strdup(ladder->pointed == 0 ? "No points to compare, so no break point."
-                                             : "Nothing failed here.");
+        return g_strdup(ladder->pointed == 0
+                            ? _("No points to compare, so no break point.")
+                            : _("Nothing failed here."));
     }
     if (!rb_break_is_shown(found)) {
-        return g_strdup("Costs no more than our norm at any read.");
+        return g_strdup(_("Costs no more than our norm at any read."));
     }
     g_autofree char *place = break_place(found);
-    g_autofree char *total = rb_count_text(ladder->dropbacks, "dropback");
+    g_autofree char *total = rb_dropbacks_text(ladder->dropbacks);
     GString *text = g_string_new(NULL);
     /* What is not settled is not called a break. */
     const char *verb =
-        found->certainty == RB_CERTAINTY_NOT_SETTLED ? "Costs most" : "Breaks";
+        found->certainty == RB_CERTAINTY_NOT_SETTLED ? _("Costs most") : _("Breaks");
     if (open >= 0 && found->read > 0) {
-        g_string_append_printf(text, "%s %s: open on %d of %s, %d ended there", verb,
+        g_string_append_printf(text, _("%s %s: open on %d of %s, %d ended there"), verb,
                                place, open, total, found->dropbacks);
     } else {
-        g_string_append_printf(text, "%s %s: %d of %s ended there", verb, place,
+        g_string_append_printf(text, _("%s %s: %d of %s ended there"), verb, place,
                                found->dropbacks, total);
     }
     append_loss(text, found, ladder->dropbacks >= RB_PAIRING_MIN);
     g_string_append_printf(text, " %s.", certainty_text(found->certainty));
     if (ladder->dropbacks < RB_PAIRING_MIN) {
-        g_string_append_printf(text, " Rests on fewer than %d dropbacks.",
+        g_string_append_printf(text, _(" Rests on fewer than %d dropbacks."),
                                RB_PAIRING_MIN);
     }
     return g_string_free(text, FALSE);

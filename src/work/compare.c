@@ -123,7 +123,7 @@ char *rb_compared_warning(const RbCompared *compared)
                             : "The second side has no dropback: widen its filter.");
     }
     if (compared->shared > 0) {
-        g_autofree char *shared = rb_count_text(compared->shared, "dropback");
+        g_autofree char *shared = rb_dropbacks_text(compared->shared);
         return g_strdup_printf("%s on both sides: the intervals hold for sides that "
                                "share none.",
                                shared);

@@ -86,7 +86,7 @@ void rb_log_ask(RbLogReading *reading, RbLogField field, const char *format, ...
     va_list args;
     RbLogQuestion *question = g_new0(RbLogQuestion, 1);
     va_start(args, format);
-    question->sentence = g_strdup_vprintf(format, args);
+    question->sentence = g_strdup_vprintf(g_dgettext(GETTEXT_PACKAGE, format), args);
     va_end(args);
     char *end = strchr(question->sentence, '\n');
     question->asked =

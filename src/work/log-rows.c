@@ -55,7 +55,8 @@ static void spoil(Making *making, const char *format, ...)
     va_list args;
     if (making->row->trouble == NULL) {
         va_start(args, format);
-        making->row->trouble = g_strdup_vprintf(format, args);
+        making->row->trouble =
+            g_strdup_vprintf(g_dgettext(GETTEXT_PACKAGE, format), args);
         va_end(args);
     }
 }

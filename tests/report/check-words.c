@@ -35,8 +35,8 @@ START_TEST(test_words__points_have_a_sign_unless_nothing)
     check_text(rb_points_text(-0.04, 1), "0.0");
     check_text(rb_points_text(0.04, 2), "+0.04");
     check_text(rb_points_text(0.0, 1), "0.0");
-    check_text(rb_count_text(1, "snap"), "1 snap");
-    check_text(rb_count_text(0, "snap"), "0 snaps");
+    check_text(rb_dropbacks_text(1), "1 dropback");
+    check_text(rb_dropbacks_text(0), "0 dropbacks");
 }
 END_TEST
 

@@ -6,7 +6,8 @@
 
 /* Errors of every part are GError; each part has its own domain with codes only for what a
  * caller tells apart. A message is one sentence for a person: what happened, to which file
- * or snap, and what to do. */
+ * or snap, and what to do. It is translated here: what is passed is the English one, a literal, which
+ * the list of translations finds by the name of the function (po/meson.build). */
 
 #define RB_BASE_ERROR (rb_base_error_quark())
 

@@ -30,8 +30,8 @@ char *rb_rate_text(int x, int n);
 char *rb_interval_text(int x, int n);
 /* "+1.2", "-0.4", "0.0" (U+2212 for minus). Returns: (transfer full). */
 char *rb_points_text(double points, int decimals);
-/* "12 snaps", "1 snap": the noun gets its s. Returns: (transfer full). */
-char *rb_count_text(int n, const char *noun);
+/* "12 dropbacks", "1 dropback". Returns: (transfer full). */
+char *rb_dropbacks_text(int n);
 
 /* How often a planted break is found, for whoever asks what "clear" is worth: the table of
  * tests/stats/break-curve.c for an even team, 2,000 simulated seasons a cell. */

@@ -5,6 +5,7 @@
 
 #include "rb/film/error.h"
 
+#include "damage.h"
 #include "landing.h"
 
 #define CACHE_BYTES (INT64_C(256) << 20)
@@ -78,6 +79,7 @@ static void begin(Reader *reader, int64_t packet, bool held)
     reader->drained = false;
     reader->newest = -1;
     reader->doubtful = false;
+    damage_forget();
     reader->cache.run++;
 }
 
@@ -178,9 +180,22 @@ static void feed(Reader *reader, int64_t wanted)
     av_packet_unref(source->packet);
 }
 
-static bool is_damaged(const AVFrame *frame)
+/* The second field of a picture has a packet of its own. */
+static bool is_damaged(const Reader *reader, const AVFrame *frame)
 {
-    return (frame->flags & AV_FRAME_FLAG_CORRUPT) != 0 || frame->decode_error_flags != 0;
+    const int64_t packet = frame->reordered_opaque;
+    const int64_t next = packet + 1;
+    const bool two = next > 0 && next < reader->index->n_packets &&
+                     (reader->index->packets[next].flags & RB_PACKET_SECOND_FIELD) != 0;
+    return damage_is_in(frame, packet) || (two && damage_is_in(frame, next));
+}
+
+/* A frame may lean on any packet decoded before it, from the key packet on, and so on one that is
+ * shown after it. */
+static bool leans_on_damage(const Reader *reader, int64_t ordinal)
+{
+    return damage_is_any() && damage_is_between(landing_key(reader->index, ordinal),
+                                                reader->index->frames[ordinal].packet);
 }
 
 /* A frame came out of the decoder: which one is it, and can it be trusted? */
@@ -195,7 +210,7 @@ static int64_t take_in(Reader *reader, int64_t wanted)
     if (ordinal < 0) {
         return -1;
     }
-    if (is_damaged(frame)) {
+    if (is_damaged(reader, frame)) {
         reader->doubtful = true;
     } else if (frame->key_frame) {
         reader->doubtful = false;
@@ -207,7 +222,8 @@ static int64_t take_in(Reader *reader, int64_t wanted)
         reader->newest = ordinal;
     }
     const bool known = (reader->index->packets[packet].flags & RB_PACKET_DOUBTFUL) != 0;
-    frame_cache_add(&reader->cache, ordinal, frame, reader->doubtful || known, wanted);
+    const bool doubtful = reader->doubtful || known || leans_on_damage(reader, ordinal);
+    frame_cache_add(&reader->cache, ordinal, frame, doubtful, wanted);
     return ordinal;
 }
 
@@ -272,7 +288,7 @@ static Run search(Reader *reader, int64_t ordinal, int64_t key, ReaderStop stop,
         }
         const CachedFrame *found = frame_cache_find(&reader->cache, ordinal);
         if (run == RUN_FOUND &&
-            (known_bad || found == NULL || !is_damaged(found->frame))) {
+            (known_bad || found == NULL || !is_damaged(reader, found->frame))) {
             return run;
         }
         if (reader->from_top && !reader->in_haste) {

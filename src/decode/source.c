@@ -160,6 +160,7 @@ static int open_decoder(Source *source)
         return result_of(RB_FILM_ERROR_FAILED);
     }
     source->codec->pkt_timebase = source->stream->time_base;
+    source->codec->err_recognition |= AV_EF_CRCCHECK; /* where the film has sums */
     const bool small = parameters->width > 0 && parameters->height > 0 &&
                        (int64_t)parameters->width * parameters->height <= SMALL_PIXELS;
     source->codec->thread_count = small ? 1 : source->threads;

@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "damage.h"
 #include "landing.h"
 #include "parent.h"
 
@@ -41,8 +42,7 @@ static void note_frame(Trial *trial, const AVFrame *frame)
         (trial->state[number] & TRIAL_SEEN) != 0) {
         return;
     }
-    const bool broken =
-        (frame->flags & AV_FRAME_FLAG_CORRUPT) != 0 || frame->decode_error_flags != 0;
+    const bool broken = damage_is_in(frame, number);
     trial->state[number] |= broken ? TRIAL_SEEN | TRIAL_BROKEN : TRIAL_SEEN;
     const uint32_t packet = (uint32_t)number;
     g_array_append_val(trial->frames, packet);

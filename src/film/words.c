@@ -83,10 +83,11 @@ char *rb_film_doubt_text(const RbTellDoubt *doubt)
         return g_strdup_printf(
             "The file is cut off; the %" PRId64 " frames that are there can be used.", a);
     case RB_DOUBT_DAMAGED:
-        return g_strdup_printf("%" PRId64
-                               " %s of the film %s damaged; pictures after them "
-                               "are marked until the next clean one.",
-                               a, a == 1 ? "piece" : "pieces", a == 1 ? "is" : "are");
+        return g_strdup_printf(
+            "%" PRId64 " %s of the film %s damaged; pictures after them are marked until "
+            "the next clean one. Film has no sums to check it by: damage that still "
+            "decodes cannot be told.",
+            a, a == 1 ? "piece" : "pieces", a == 1 ? "is" : "are");
     case RB_DOUBT_CLOCK_JUMPS:
         return g_strdup_printf("The recorder's clock jumps %" PRId64
                                " %s in this film; times shown leave the jumps out.",

@@ -5,8 +5,6 @@
 
 #include <glib/gi18n.h>
 
-#include "rb/base/jobs.h"
-
 #include "bridge.h"
 #include "caution.h"
 #include "cut-review.h"
@@ -15,6 +13,7 @@
 #include "intake-errands.h"
 #include "path-row.h"
 #include "snap-marks-panel.h"
+#include "task-window.h"
 
 /* A film that is being copied in grows for a while. */
 #define QUIET_MS 3000
@@ -28,10 +27,7 @@ struct _RbFilmPanel {
     GtkCheckButton *copy;
     GtkListBox *list;
     RbCutReview *review;
-    GtkLabel *summary;
-    GtkProgressBar *bar;
-    GtkWidget *stop;
-    GtkWidget *accept;
+    RbTaskFoot foot;
     GtkWidget *marks;
 
     RbSession *session;    /* owned */
@@ -68,9 +64,7 @@ static void *read_films(void *data, RbCancel *cancel, RbProgress *progress,
 
 static void show_busy(RbFilmPanel *panel, bool busy)
 {
-    gtk_widget_set_visible(GTK_WIDGET(panel->bar), busy);
-    gtk_widget_set_visible(panel->stop, busy);
-    gtk_widget_set_sensitive(panel->accept, !busy && panel->intake != NULL);
+    rb_task_foot_set_busy(&panel->foot, busy, panel->intake != NULL);
 }
 
 static void show_summary(RbFilmPanel *panel)
@@ -92,7 +86,7 @@ static void show_summary(RbFilmPanel *panel)
             rb_intake_count(intake, RB_INTAKE_TIGHT_ONLY),
         rb_intake_count(intake, RB_INTAKE_EXTRA),
         rb_intake_count(intake, RB_INTAKE_DUPLICATE), intake->refused->len, asks);
-    gtk_label_set_text(panel->summary, text);
+    gtk_label_set_text(panel->foot.summary, text);
 }
 
 /* The cut that the chosen row starts with, if the finder was not certain of it. */
@@ -174,14 +168,14 @@ static void on_news(void *data)
     }
     if (!rb_job_is_done(panel->job)) {
         gtk_progress_bar_set_fraction(
-            panel->bar, CLAMP(rb_job_get_progress(panel->job, NULL), 0.0, 1.0));
+            panel->foot.bar, CLAMP(rb_job_get_progress(panel->job, NULL), 0.0, 1.0));
         return;
     }
     g_autoptr(GError) error = NULL;
     RbIntake *intake = rb_job_take_result(panel->job, &error);
     g_clear_pointer(&panel->job, rb_job_unref);
     if (intake == NULL) {
-        gtk_label_set_text(panel->summary, error->message);
+        gtk_label_set_text(panel->foot.summary, error->message);
     } else {
         g_clear_pointer(&panel->intake, rb_intake_free);
         panel->intake = intake;
@@ -214,7 +208,7 @@ static void *copy_text(const void *text, void *nothing)
 static void read_again(RbFilmPanel *panel)
 {
     if (rb_session_get_game(panel->session).value == 0) {
-        gtk_label_set_text(panel->summary,
+        gtk_label_set_text(panel->foot.summary,
                            _("Choose the game that the film shows first."));
         return;
     }
@@ -232,7 +226,7 @@ static void read_again(RbFilmPanel *panel)
                              .wake = rb_waker_wake,
                              .wake_data = panel->waker };
     panel->accepted = false;
-    gtk_label_set_text(panel->summary, _("Looking at the films…"));
+    gtk_label_set_text(panel->foot.summary, _("Looking at the films…"));
     panel->job = rb_jobs_submit(panel->jobs, &spec);
     show_busy(panel, true);
 }
@@ -317,7 +311,7 @@ static gboolean on_drop(GtkDropTarget *target, const GValue *value, double x, do
 static void on_stop(RbFilmPanel *panel)
 {
     drop_job(panel);
-    gtk_label_set_text(panel->summary, _("Stopped; nothing was changed."));
+    gtk_label_set_text(panel->foot.summary, _("Stopped; nothing was changed."));
     show_busy(panel, false);
 }
 
@@ -328,11 +322,11 @@ static void on_accept(RbFilmPanel *panel)
         ask->copy = gtk_check_button_get_active(panel->copy);
         ask->intake = g_steal_pointer(&panel->intake);
         panel->accepted = true;
-        gtk_widget_set_sensitive(panel->accept, false);
+        gtk_widget_set_sensitive(panel->foot.accept, false);
         rb_cut_review_show(panel->review, NULL, -1);
-        gtk_label_set_text(panel->summary, ask->copy
-                                               ? _("Copying and checking the films…")
-                                               : _("Writing…"));
+        gtk_label_set_text(panel->foot.summary, ask->copy
+                                                    ? _("Copying and checking the films…")
+                                                    : _("Writing…"));
         rb_session_change(panel->session, rb_errand_save_intake, ask, rb_intake_ask_free);
     }
 }
@@ -341,7 +335,7 @@ static void on_accept(RbFilmPanel *panel)
 static void on_said(RbFilmPanel *panel, const char *sentence)
 {
     if (panel->accepted) {
-        gtk_label_set_text(panel->summary, sentence);
+        gtk_label_set_text(panel->foot.summary, sentence);
         gtk_widget_set_visible(panel->marks, true);
         gtk_widget_grab_focus(panel->marks);
     }
@@ -389,8 +383,7 @@ static void rb_film_panel_dispose(GObject *object)
 static void rb_film_panel_class_init(RbFilmPanelClass *klass)
 {
     G_OBJECT_CLASS(klass)->dispose = rb_film_panel_dispose;
-    gtk_widget_class_add_binding_action(GTK_WIDGET_CLASS(klass), GDK_KEY_Escape, 0,
-                                        "window.close", NULL);
+    rb_task_window_class_init(GTK_WIDGET_CLASS(klass));
 }
 
 static GtkWidget *make_top(RbFilmPanel *panel)
@@ -446,53 +439,18 @@ static GtkWidget *make_options(RbFilmPanel *panel)
     return row;
 }
 
-static GtkWidget *make_table(RbFilmPanel *panel)
-{
-    GtkWidget *list = gtk_list_box_new();
-    GtkWidget *scroll = gtk_scrolled_window_new();
-    GtkEventController *keys = gtk_event_controller_key_new();
-    panel->list = GTK_LIST_BOX(list);
-    gtk_list_box_set_placeholder(
-        panel->list,
-        gtk_label_new(_("Name a folder with one file for each snap, or a long recording, "
-                        "or drop films here.")));
-    gtk_accessible_update_property(GTK_ACCESSIBLE(list), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                   _("Which clip shows which snap"), -1);
-    g_signal_connect(keys, "key-pressed", G_CALLBACK(on_key), panel);
-    g_signal_connect_swapped(list, "row-selected", G_CALLBACK(on_row), panel);
-    gtk_widget_add_controller(list, keys);
-    gtk_scrolled_window_set_child(GTK_SCROLLED_WINDOW(scroll), list);
-    gtk_widget_set_vexpand(scroll, true);
-    return scroll;
-}
-
 static GtkWidget *make_foot(RbFilmPanel *panel)
 {
-    GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 10);
-    panel->summary =
-        GTK_LABEL(gtk_label_new(_("Nothing is changed before you accept the table.")));
-    panel->bar = GTK_PROGRESS_BAR(gtk_progress_bar_new());
-    panel->stop = rb_button_new(_("_Stop"));
-    panel->accept = rb_button_new(_("_Accept"));
-    gtk_label_set_wrap(panel->summary, true);
-    gtk_label_set_xalign(panel->summary, 0.0F);
-    gtk_widget_set_hexpand(GTK_WIDGET(panel->summary), true);
-    gtk_widget_set_valign(GTK_WIDGET(panel->bar), GTK_ALIGN_CENTER);
-    gtk_widget_set_valign(panel->stop, GTK_ALIGN_CENTER);
-    gtk_widget_set_valign(panel->accept, GTK_ALIGN_CENTER);
+    GtkWidget *row =
+        rb_task_foot_new(&panel->foot, G_CALLBACK(on_stop), G_CALLBACK(on_accept), panel);
+    gtk_label_set_text(panel->foot.summary,
+                       _("Nothing is changed before you accept the table."));
     panel->marks = rb_button_new(_("_Find the snaps"));
     gtk_widget_set_valign(panel->marks, GTK_ALIGN_CENTER);
     gtk_widget_set_visible(panel->marks, false);
     gtk_widget_set_tooltip_text(panel->marks,
                                 _("Looks in each clip for the moment of the snap"));
     g_signal_connect_swapped(panel->marks, "clicked", G_CALLBACK(on_marks), panel);
-    gtk_widget_add_css_class(panel->accept, "suggested-action");
-    g_signal_connect_swapped(panel->stop, "clicked", G_CALLBACK(on_stop), panel);
-    g_signal_connect_swapped(panel->accept, "clicked", G_CALLBACK(on_accept), panel);
-    gtk_box_append(GTK_BOX(row), GTK_WIDGET(panel->summary));
-    gtk_box_append(GTK_BOX(row), GTK_WIDGET(panel->bar));
-    gtk_box_append(GTK_BOX(row), panel->stop);
-    gtk_box_append(GTK_BOX(row), panel->accept);
     gtk_box_append(GTK_BOX(row), panel->marks);
     return row;
 }
@@ -507,7 +465,13 @@ static void rb_film_panel_init(RbFilmPanel *panel)
     gtk_box_append(GTK_BOX(box), make_top(panel));
     gtk_box_append(GTK_BOX(box), make_options(panel));
     gtk_box_append(GTK_BOX(box), rb_film_rows_head_new());
-    gtk_box_append(GTK_BOX(box), make_table(panel));
+    gtk_box_append(
+        GTK_BOX(box),
+        rb_task_table_new(
+            &panel->list, _("Which clip shows which snap"),
+            _("Name a folder with one file for each snap, or a long recording, "
+              "or drop films here."),
+            G_CALLBACK(on_key), G_CALLBACK(on_row), panel));
     panel->review = RB_CUT_REVIEW(rb_cut_review_new());
     gtk_box_append(GTK_BOX(box), GTK_WIDGET(panel->review));
     gtk_box_append(
@@ -517,23 +481,14 @@ static void rb_film_panel_init(RbFilmPanel *panel)
               "during a game: their rules come first."),
             "privacy.html#film"));
     gtk_box_append(GTK_BOX(box), make_foot(panel));
-    show_busy(panel, false);
     g_signal_connect(drop, "drop", G_CALLBACK(on_drop), panel);
     gtk_widget_add_controller(GTK_WIDGET(panel), GTK_EVENT_CONTROLLER(drop));
-    gtk_widget_set_margin_top(box, 14);
-    gtk_widget_set_margin_bottom(box, 14);
-    gtk_widget_set_margin_start(box, 14);
-    gtk_widget_set_margin_end(box, 14);
-    gtk_window_set_child(GTK_WINDOW(panel), box);
-    gtk_window_set_default_size(GTK_WINDOW(panel), 1080, 680);
-    gtk_window_set_title(GTK_WINDOW(panel), _("Load film"));
-    gtk_widget_add_css_class(GTK_WIDGET(panel), "readbreak");
+    rb_task_window_fill(GTK_WINDOW(panel), box, _("Load film"), 1080, 680);
 }
 
 static RbFilmPanel *show_panel(GtkWindow *parent, RbSession *session)
 {
-    RbFilmPanel *panel = g_object_new(RB_TYPE_FILM_PANEL, "transient-for", parent, NULL);
-    gtk_window_set_destroy_with_parent(GTK_WINDOW(panel), true);
+    RbFilmPanel *panel = RB_FILM_PANEL(rb_task_window_new(RB_TYPE_FILM_PANEL, parent));
     panel->session = g_object_ref(session);
     g_signal_connect_object(session, "said", G_CALLBACK(on_said), panel,
                             G_CONNECT_SWAPPED);

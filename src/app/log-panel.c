@@ -8,6 +8,7 @@
 
 #include "form.h"
 #include "path-row.h"
+#include "task-window.h"
 
 struct _RbLogPanel {
     GtkWindow parent_instance;
@@ -17,8 +18,7 @@ struct _RbLogPanel {
     GtkDropDown *align;
     GtkEditable *us;
     GtkLabel *notes;
-    GtkLabel *summary;
-    GtkWidget *accept;
+    RbTaskFoot foot;
 
     RbSession *session; /* owned */
     RbLogAsk *ask;      /* owned */
@@ -156,10 +156,10 @@ static void on_log(RbLogPanel *panel)
     const char *trouble = rb_session_get_log_trouble(panel->session);
     panel->filling = true;
     show_heads(panel);
-    gtk_widget_set_sensitive(panel->accept, false);
+    gtk_widget_set_sensitive(panel->foot.accept, false);
     if (plan == NULL) {
         gtk_label_set_text(panel->notes, trouble != NULL ? trouble : "");
-        gtk_label_set_text(panel->summary, "");
+        gtk_label_set_text(panel->foot.summary, "");
         panel->filling = false;
         return;
     }
@@ -171,15 +171,16 @@ static void on_log(RbLogPanel *panel)
     g_autofree char *notes = notes_of(plan);
     g_autofree char *summary = rb_log_plan_text(plan);
     gtk_label_set_text(panel->notes, notes);
-    gtk_label_set_text(panel->summary, asks ? _("Answer what is asked first.") : summary);
-    gtk_widget_set_sensitive(panel->accept, !asks && work > 0);
+    gtk_label_set_text(panel->foot.summary,
+                       asks ? _("Answer what is asked first.") : summary);
+    gtk_widget_set_sensitive(panel->foot.accept, !asks && work > 0);
     panel->filling = false;
 }
 
 static void on_accept(RbLogPanel *panel)
 {
     panel->accepted = true;
-    gtk_widget_set_sensitive(panel->accept, false);
+    gtk_widget_set_sensitive(panel->foot.accept, false);
     rb_session_apply_log(panel->session, panel->ask);
 }
 
@@ -187,7 +188,7 @@ static void on_accept(RbLogPanel *panel)
 static void on_said(RbLogPanel *panel, const char *sentence)
 {
     if (panel->accepted) {
-        gtk_label_set_text(panel->summary, sentence);
+        gtk_label_set_text(panel->foot.summary, sentence);
     }
 }
 
@@ -202,8 +203,7 @@ static void rb_log_panel_dispose(GObject *object)
 static void rb_log_panel_class_init(RbLogPanelClass *klass)
 {
     G_OBJECT_CLASS(klass)->dispose = rb_log_panel_dispose;
-    gtk_widget_class_add_binding_action(GTK_WIDGET_CLASS(klass), GDK_KEY_Escape, 0,
-                                        "window.close", NULL);
+    rb_task_window_class_init(GTK_WIDGET_CLASS(klass));
 }
 
 static void name(GtkWidget *widget, const char *text)
@@ -255,22 +255,6 @@ static GtkWidget *scrolled(GtkWidget *child, int height)
     return scroll;
 }
 
-static GtkWidget *make_foot(RbLogPanel *panel)
-{
-    GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 6);
-    panel->summary = GTK_LABEL(gtk_label_new(""));
-    panel->accept = rb_button_new(_("_Accept"));
-    gtk_label_set_wrap(panel->summary, true);
-    gtk_label_set_xalign(panel->summary, 0.0F);
-    gtk_widget_set_hexpand(GTK_WIDGET(panel->summary), true);
-    gtk_widget_set_sensitive(panel->accept, false);
-    gtk_widget_add_css_class(panel->accept, "suggested-action");
-    g_signal_connect_swapped(panel->accept, "clicked", G_CALLBACK(on_accept), panel);
-    gtk_box_append(GTK_BOX(row), GTK_WIDGET(panel->summary));
-    gtk_box_append(GTK_BOX(row), panel->accept);
-    return row;
-}
-
 static void rb_log_panel_init(RbLogPanel *panel)
 {
     GtkWidget *box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 10);
@@ -292,21 +276,14 @@ static void rb_log_panel_init(RbLogPanel *panel)
     gtk_box_append(GTK_BOX(box), columns);
     gtk_box_append(GTK_BOX(box), make_option_row(panel));
     gtk_box_append(GTK_BOX(box), scrolled(GTK_WIDGET(panel->notes), 130));
-    gtk_box_append(GTK_BOX(box), make_foot(panel));
-    gtk_widget_set_margin_top(box, 14);
-    gtk_widget_set_margin_bottom(box, 14);
-    gtk_widget_set_margin_start(box, 14);
-    gtk_widget_set_margin_end(box, 14);
-    gtk_window_set_child(GTK_WINDOW(panel), box);
-    gtk_window_set_default_size(GTK_WINDOW(panel), 900, 640);
-    gtk_window_set_title(GTK_WINDOW(panel), _("Play log"));
-    gtk_widget_add_css_class(GTK_WIDGET(panel), "readbreak");
+    gtk_box_append(GTK_BOX(box),
+                   rb_task_foot_new(&panel->foot, NULL, G_CALLBACK(on_accept), panel));
+    rb_task_window_fill(GTK_WINDOW(panel), box, _("Play log"), 900, 640);
 }
 
 void rb_log_panel_open(GtkWindow *parent, RbSession *session)
 {
-    RbLogPanel *panel = g_object_new(RB_TYPE_LOG_PANEL, "transient-for", parent, NULL);
-    gtk_window_set_destroy_with_parent(GTK_WINDOW(panel), true);
+    RbLogPanel *panel = RB_LOG_PANEL(rb_task_window_new(RB_TYPE_LOG_PANEL, parent));
     panel->session = g_object_ref(session);
     g_signal_connect_object(session, "log", G_CALLBACK(on_log), panel, G_CONNECT_SWAPPED);
     g_signal_connect_object(session, "said", G_CALLBACK(on_said), panel,

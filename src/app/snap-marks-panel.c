@@ -9,15 +9,13 @@
 #include "form.h"
 #include "snap-mark-rows.h"
 #include "still-view.h"
+#include "task-window.h"
 
 struct _RbSnapMarksPanel {
     GtkWindow parent_instance;
     GtkListBox *list;
     RbStillView *still;
-    GtkLabel *summary;
-    GtkProgressBar *bar;
-    GtkWidget *stop;
-    GtkWidget *accept;
+    RbTaskFoot foot;
 
     RbSession *session; /* owned */
     RbJobs *jobs;       /* owned */
@@ -53,16 +51,14 @@ static void free_look(void *data)
 
 static void show_busy(RbSnapMarksPanel *panel, bool busy)
 {
-    gtk_widget_set_visible(GTK_WIDGET(panel->bar), busy);
-    gtk_widget_set_visible(panel->stop, busy);
-    gtk_widget_set_sensitive(panel->accept, !busy && panel->rows != NULL &&
-                                                rb_snap_rows_count(panel->rows) > 0);
+    rb_task_foot_set_busy(&panel->foot, busy,
+                          panel->rows != NULL && rb_snap_rows_count(panel->rows) > 0);
 }
 
 static void show_summary(RbSnapMarksPanel *panel)
 {
     g_autofree char *text = rb_snap_rows_text(panel->rows);
-    gtk_label_set_text(panel->summary, text);
+    gtk_label_set_text(panel->foot.summary, text);
     show_busy(panel, false);
 }
 
@@ -82,14 +78,14 @@ static void on_news(void *data)
     }
     if (!rb_job_is_done(panel->job)) {
         gtk_progress_bar_set_fraction(
-            panel->bar, CLAMP(rb_job_get_progress(panel->job, NULL), 0.0, 1.0));
+            panel->foot.bar, CLAMP(rb_job_get_progress(panel->job, NULL), 0.0, 1.0));
         return;
     }
     g_autoptr(GError) error = NULL;
     RbSnapSearch *search = rb_job_take_result(panel->job, &error);
     g_clear_pointer(&panel->job, rb_job_unref);
     if (search == NULL) {
-        gtk_label_set_text(panel->summary, error->message);
+        gtk_label_set_text(panel->foot.summary, error->message);
         show_busy(panel, false);
         return;
     }
@@ -109,7 +105,7 @@ static void on_search(RbSnapMarksPanel *panel)
     }
     if (search->proposals->len == 0) {
         rb_snap_search_free(search);
-        gtk_label_set_text(panel->summary,
+        gtk_label_set_text(panel->foot.summary,
                            _("Every clip of this game has its snap mark already."));
         return;
     }
@@ -121,7 +117,7 @@ static void on_search(RbSnapMarksPanel *panel)
                              .free_result = free_search,
                              .wake = rb_waker_wake,
                              .wake_data = panel->waker };
-    gtk_label_set_text(panel->summary, _("Looking for the snap in each clip…"));
+    gtk_label_set_text(panel->foot.summary, _("Looking for the snap in each clip…"));
     panel->job = rb_jobs_submit(panel->jobs, &spec);
     show_busy(panel, true);
 }
@@ -137,7 +133,7 @@ static void drop_job(RbSnapMarksPanel *panel)
 static void on_stop(RbSnapMarksPanel *panel)
 {
     drop_job(panel);
-    gtk_label_set_text(panel->summary, _("Stopped; nothing was changed."));
+    gtk_label_set_text(panel->foot.summary, _("Stopped; nothing was changed."));
     show_busy(panel, false);
 }
 
@@ -147,7 +143,7 @@ static void on_accept(RbSnapMarksPanel *panel)
         return;
     }
     panel->accepted = true;
-    gtk_widget_set_sensitive(panel->accept, false);
+    gtk_widget_set_sensitive(panel->foot.accept, false);
     rb_session_save_snap_marks(panel->session, rb_snap_rows_dup_taken(panel->rows));
 }
 
@@ -155,7 +151,7 @@ static void on_accept(RbSnapMarksPanel *panel)
 static void on_said(RbSnapMarksPanel *panel, const char *sentence)
 {
     if (panel->accepted) {
-        gtk_label_set_text(panel->summary, sentence);
+        gtk_label_set_text(panel->foot.summary, sentence);
     }
 }
 
@@ -189,51 +185,20 @@ static void rb_snap_marks_panel_dispose(GObject *object)
 static void rb_snap_marks_panel_class_init(RbSnapMarksPanelClass *klass)
 {
     G_OBJECT_CLASS(klass)->dispose = rb_snap_marks_panel_dispose;
-    gtk_widget_class_add_binding_action(GTK_WIDGET_CLASS(klass), GDK_KEY_Escape, 0,
-                                        "window.close", NULL);
+    rb_task_window_class_init(GTK_WIDGET_CLASS(klass));
 }
 
 static GtkWidget *make_middle(RbSnapMarksPanel *panel)
 {
     GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 10);
-    GtkWidget *list = gtk_list_box_new();
-    GtkWidget *scroll = gtk_scrolled_window_new();
+    GtkWidget *table =
+        rb_task_table_new(&panel->list, _("Where the snap is in each clip"), NULL,
+                          G_CALLBACK(on_key), G_CALLBACK(on_row), panel);
     GtkWidget *still = rb_still_view_new();
-    GtkEventController *keys = gtk_event_controller_key_new();
-    panel->list = GTK_LIST_BOX(list);
     panel->still = RB_STILL_VIEW(still);
-    gtk_accessible_update_property(GTK_ACCESSIBLE(list), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                   _("Where the snap is in each clip"), -1);
-    g_signal_connect(keys, "key-pressed", G_CALLBACK(on_key), panel);
-    g_signal_connect_swapped(list, "row-selected", G_CALLBACK(on_row), panel);
-    gtk_widget_add_controller(list, keys);
-    gtk_scrolled_window_set_child(GTK_SCROLLED_WINDOW(scroll), list);
-    gtk_widget_set_vexpand(scroll, true);
-    gtk_widget_set_hexpand(scroll, true);
-    gtk_box_append(GTK_BOX(row), scroll);
+    gtk_widget_set_hexpand(table, true);
+    gtk_box_append(GTK_BOX(row), table);
     gtk_box_append(GTK_BOX(row), still);
-    return row;
-}
-
-static GtkWidget *make_foot(RbSnapMarksPanel *panel)
-{
-    GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 10);
-    panel->summary = GTK_LABEL(gtk_label_new(""));
-    panel->bar = GTK_PROGRESS_BAR(gtk_progress_bar_new());
-    panel->stop = rb_button_new(_("_Stop"));
-    panel->accept = rb_button_new(_("_Accept"));
-    gtk_label_set_wrap(panel->summary, true);
-    gtk_label_set_xalign(panel->summary, 0.0F);
-    gtk_widget_set_hexpand(GTK_WIDGET(panel->summary), true);
-    gtk_widget_add_css_class(panel->accept, "suggested-action");
-    g_signal_connect_swapped(panel->stop, "clicked", G_CALLBACK(on_stop), panel);
-    g_signal_connect_swapped(panel->accept, "clicked", G_CALLBACK(on_accept), panel);
-    GtkWidget *const parts[] = { GTK_WIDGET(panel->summary), GTK_WIDGET(panel->bar),
-                                 panel->stop, panel->accept };
-    for (int i = 0; i < (int)G_N_ELEMENTS(parts); i++) {
-        gtk_widget_set_valign(parts[i], GTK_ALIGN_CENTER);
-        gtk_box_append(GTK_BOX(row), parts[i]);
-    }
     return row;
 }
 
@@ -243,23 +208,15 @@ static void rb_snap_marks_panel_init(RbSnapMarksPanel *panel)
     panel->jobs = rb_jobs_new(1);
     panel->waker = rb_waker_new(on_news, panel);
     gtk_box_append(GTK_BOX(box), make_middle(panel));
-    gtk_box_append(GTK_BOX(box), make_foot(panel));
-    show_busy(panel, false);
-    gtk_widget_set_margin_top(box, 14);
-    gtk_widget_set_margin_bottom(box, 14);
-    gtk_widget_set_margin_start(box, 14);
-    gtk_widget_set_margin_end(box, 14);
-    gtk_window_set_child(GTK_WINDOW(panel), box);
-    gtk_window_set_default_size(GTK_WINDOW(panel), 900, 600);
-    gtk_window_set_title(GTK_WINDOW(panel), _("Find the snaps"));
-    gtk_widget_add_css_class(GTK_WIDGET(panel), "readbreak");
+    gtk_box_append(GTK_BOX(box), rb_task_foot_new(&panel->foot, G_CALLBACK(on_stop),
+                                                  G_CALLBACK(on_accept), panel));
+    rb_task_window_fill(GTK_WINDOW(panel), box, _("Find the snaps"), 900, 600);
 }
 
 void rb_snap_marks_panel_open(GtkWindow *parent, RbSession *session)
 {
     RbSnapMarksPanel *panel =
-        g_object_new(RB_TYPE_SNAP_MARKS_PANEL, "transient-for", parent, NULL);
-    gtk_window_set_destroy_with_parent(GTK_WINDOW(panel), true);
+        RB_SNAP_MARKS_PANEL(rb_task_window_new(RB_TYPE_SNAP_MARKS_PANEL, parent));
     panel->session = g_object_ref(session);
     g_signal_connect_object(session, "snap-search", G_CALLBACK(on_search), panel,
                             G_CONNECT_SWAPPED);
@@ -267,9 +224,9 @@ void rb_snap_marks_panel_open(GtkWindow *parent, RbSession *session)
                             G_CONNECT_SWAPPED);
     gtk_window_present(GTK_WINDOW(panel));
     if (rb_session_get_game(session).value == 0) {
-        gtk_label_set_text(panel->summary, _("Choose a game first."));
+        gtk_label_set_text(panel->foot.summary, _("Choose a game first."));
     } else {
-        gtk_label_set_text(panel->summary, _("Finding the films…"));
+        gtk_label_set_text(panel->foot.summary, _("Finding the films…"));
         rb_session_want_snap_search(session);
     }
 }

@@ -10,7 +10,7 @@
  * decoders, MPEG-2's among them, mark nothing. All of them say it in words while they decode, with
  * a context that has the packet's number (`reordered_opaque`). Any thread. */
 
-/* From now on libav's words are listened to. Once, before a decoder is opened. */
+/* From now on libav's words are listened to. Before a decoder is opened. */
 void damage_listen(void);
 /* What was said until now is of no concern any more: decoding begins elsewhere. */
 void damage_forget(void);

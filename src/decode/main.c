@@ -12,7 +12,6 @@
 #include <sys/socket.h>
 
 #include "confine.h"
-#include "damage.h"
 #include "film/helper-process.h"
 #include "roles.h"
 
@@ -52,7 +51,6 @@ int main(int argc, char **argv)
     confine();
     av_log_set_level(getenv("READBREAK_DECODE_LOG") != NULL ? AV_LOG_VERBOSE
                                                             : AV_LOG_QUIET);
-    damage_listen();
     Asked asked;
     parent_receive(&asked);
     if (asked.ask.head.kind == RB_ASK_READ && asked.n_fds == 1 &&

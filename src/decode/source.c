@@ -7,6 +7,7 @@
 
 #include "rb/film/error.h"
 
+#include "damage.h"
 #include "frame-pool.h"
 #include "parent.h"
 
@@ -154,6 +155,7 @@ static int open_decoder(Source *source)
     if (decoder == NULL) {
         return result_of(RB_FILM_ERROR_NO_DECODER);
     }
+    damage_listen();
     source->codec = avcodec_alloc_context3(decoder);
     if (source->codec == NULL ||
         avcodec_parameters_to_context(source->codec, parameters) < 0) {

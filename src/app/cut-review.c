@@ -75,7 +75,28 @@ void rb_cut_review_show(RbCutReview *review, const RbIntake *intake, int cut)
     g_autofree char *says = g_strdup_printf(
         _("Was the camera stopped between these two? The finder is %.0f %% "
           "sure (%s).\n\nY: it was, and a new clip starts.\nJ: it was not, "
-          "and the two clips become one.\nN: to the next question."),
+          "and the two clips become one.\nM: elsewhere; move it.\nN: to the next "
+          "question."),
         100 * clip->cut_sure, file->look->title);
+    gtk_label_set_text(review->says, says);
+}
+
+void rb_cut_review_show_place(RbCutReview *review, const RbIntake *intake, int clip,
+                              int64_t at, bool moves)
+{
+    g_return_if_fail(RB_IS_CUT_REVIEW(review));
+    const RbIntakeClip *of = intake->clips->pdata[clip];
+    const RbIntakeFile *file = intake->files->pdata[of->file];
+    gtk_widget_set_visible(GTK_WIDGET(review), true);
+    show_side(review->before, file->look->path, at - 1, _("Before: frame %s, the last"));
+    show_side(review->after, file->look->path, at, _("After: frame %s, the first"));
+    g_autofree char *says = g_strdup_printf(
+        moves ? _("Where was the camera stopped? The cut is moved in %s.\n\nLeft and "
+                  "Right: by a frame, with Shift by a second.\nY: here.\nM: in the "
+                  "other angle.\nEscape: leave it where it was.")
+              : _("Where was the camera stopped? A new clip starts in %s.\n\nLeft and "
+                  "Right: by a frame, with Shift by a second.\nY: here.\nC: in the "
+                  "other angle.\nEscape: nothing is cut."),
+        file->look->title);
     gtk_label_set_text(review->says, says);
 }

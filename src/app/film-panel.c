@@ -7,6 +7,7 @@
 
 #include "bridge.h"
 #include "caution.h"
+#include "cut-placer.h"
 #include "cut-review.h"
 #include "film-rows.h"
 #include "form.h"
@@ -17,6 +18,8 @@
 
 /* A film that is being copied in grows for a while. */
 #define QUIET_MS 3000
+
+#define ANY_CUT 2.0 /* a certain one is 1 */
 
 struct _RbFilmPanel {
     GtkWindow parent_instance;
@@ -36,6 +39,7 @@ struct _RbFilmPanel {
     RbJob *job;            /* owned, nullable: reading */
     RbWaker *waker;        /* owned */
     RbIntake *intake;      /* owned, nullable: nothing read yet, or handed over */
+    RbCutPlacer *placer;   /* owned: a cut that the finder missed */
     GFileMonitor *monitor; /* owned, nullable */
     guint quiet_id;        /* waits until nothing changes any more */
     bool accepted;         /* and waits for the answer */
@@ -80,7 +84,8 @@ static void show_summary(RbFilmPanel *panel)
     g_autofree char *text = g_strdup_printf(
         _("Snaps with both angles: %d, with one: %d. Clips of no snap: %d, duplicates: %d, "
           "files left out: %u. %sKeys: X takes a clip out or puts it back, W and T move the "
-          "wide or tight clips down from here, with Shift up."),
+          "wide or tight clips down from here, with Shift up, C cuts a clip in two, M moves "
+          "the cut before it."),
         rb_intake_count(intake, RB_INTAKE_BOTH),
         rb_intake_count(intake, RB_INTAKE_WIDE_ONLY) +
             rb_intake_count(intake, RB_INTAKE_TIGHT_ONLY),
@@ -89,21 +94,22 @@ static void show_summary(RbFilmPanel *panel)
     gtk_label_set_text(panel->foot.summary, text);
 }
 
-/* The cut that the chosen row starts with, if the finder was not certain of it. */
-static int chosen_cut(RbFilmPanel *panel)
+/* The cut that the chosen row starts with, if the finder was less sure of it. */
+static int chosen_cut(RbFilmPanel *panel, double sure)
 {
     const int row = rb_film_rows_get_chosen(panel->list);
     return panel->intake != NULL && row >= 0 && row < (int)panel->intake->rows->len
                ? rb_intake_find_cut(
                      panel->intake,
-                     &g_array_index(panel->intake->rows, RbIntakeRow, (guint)row), 1)
+                     &g_array_index(panel->intake->rows, RbIntakeRow, (guint)row), sure)
                : -1;
 }
 
 static void on_row(RbFilmPanel *panel)
 {
+    rb_cut_placer_leave(panel->placer);
     if (panel->intake != NULL) {
-        rb_cut_review_show(panel->review, panel->intake, chosen_cut(panel));
+        rb_cut_review_show(panel->review, panel->intake, chosen_cut(panel, 1));
     }
 }
 
@@ -130,11 +136,12 @@ static bool next_question(RbFilmPanel *panel)
     return false;
 }
 
-/* One key a cut: Y keeps it, J joins the two clips, N goes on. */
+/* One key a cut: Y keeps it, J joins the two clips, also where a cut was certain or put by hand,
+ * N goes on. */
 static bool judge_cut(RbFilmPanel *panel, guint key)
 {
-    const int cut = chosen_cut(panel);
     const bool join = key == GDK_KEY_j;
+    const int cut = chosen_cut(panel, join ? ANY_CUT : 1);
     if (key == GDK_KEY_n) {
         return next_question(panel);
     }
@@ -146,6 +153,33 @@ static bool judge_cut(RbFilmPanel *panel, guint key)
     show_table(panel);
     next_question(panel);
     return true;
+}
+
+/* A cut was put, or not. */
+static void on_placed(void *data, const char *failure)
+{
+    RbFilmPanel *panel = data;
+    show_table(panel);
+    if (failure != NULL) {
+        gtk_label_set_text(panel->summary, failure);
+    }
+}
+
+/* C cuts the chosen row's clip in two, M moves the cut that it starts with. */
+static bool place_cut(RbFilmPanel *panel, guint key, GdkModifierType state)
+{
+    const int at = rb_film_rows_get_chosen(panel->list);
+    if (rb_cut_placer_is_on(panel->placer) &&
+        rb_cut_placer_key(panel->placer, key, state)) {
+        return true;
+    }
+    if (at < 0 || at >= (int)panel->intake->rows->len ||
+        (key != GDK_KEY_c && key != GDK_KEY_m)) {
+        return false;
+    }
+    const RbIntakeRow *row = &g_array_index(panel->intake->rows, RbIntakeRow, (guint)at);
+    return key == GDK_KEY_c ? rb_cut_placer_begin(panel->placer, panel->intake, row)
+                            : rb_cut_placer_begin_move(panel->placer, panel->intake, row);
 }
 
 static void match(RbFilmPanel *panel)
@@ -177,6 +211,7 @@ static void on_news(void *data)
     if (intake == NULL) {
         gtk_label_set_text(panel->foot.summary, error->message);
     } else {
+        rb_cut_placer_leave(panel->placer);
         g_clear_pointer(&panel->intake, rb_intake_free);
         panel->intake = intake;
         match(panel);
@@ -319,6 +354,7 @@ static void on_accept(RbFilmPanel *panel)
 {
     if (panel->intake != NULL && panel->job == NULL) {
         RbIntakeAsk *ask = g_new0(RbIntakeAsk, 1);
+        rb_cut_placer_leave(panel->placer);
         ask->copy = gtk_check_button_get_active(panel->copy);
         ask->intake = g_steal_pointer(&panel->intake);
         panel->accepted = true;
@@ -356,7 +392,7 @@ static gboolean on_key(GtkEventControllerKey *controller, guint key, guint code,
     if ((state & (GDK_CONTROL_MASK | GDK_ALT_MASK)) != 0 || panel->intake == NULL) {
         return false;
     }
-    if (judge_cut(panel, key)) {
+    if (place_cut(panel, key, state) || judge_cut(panel, key)) {
         return true;
     }
     if (!rb_film_rows_mend(panel->intake, rb_film_rows_get_chosen(panel->list), key)) {
@@ -374,6 +410,7 @@ static void rb_film_panel_dispose(GObject *object)
     g_clear_object(&panel->monitor);
     g_clear_pointer(&panel->jobs, rb_jobs_free);
     g_clear_pointer(&panel->waker, rb_waker_free);
+    g_clear_pointer(&panel->placer, rb_cut_placer_free);
     g_clear_pointer(&panel->intake, rb_intake_free);
     g_clear_pointer(&panel->paths, g_ptr_array_unref);
     g_clear_object(&panel->session);
@@ -473,6 +510,7 @@ static void rb_film_panel_init(RbFilmPanel *panel)
               "or drop films here."),
             G_CALLBACK(on_key), G_CALLBACK(on_row), panel));
     panel->review = RB_CUT_REVIEW(rb_cut_review_new());
+    panel->placer = rb_cut_placer_new(panel->review, on_placed, panel);
     gtk_box_append(GTK_BOX(box), GTK_WIDGET(panel->review));
     gtk_box_append(
         GTK_BOX(box),

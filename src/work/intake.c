@@ -128,8 +128,8 @@ static GPtrArray *list_paths(const char *const *paths, const RbAngle *angles,
     return g_steal_pointer(&all);
 }
 
-/* An end of the film that cannot be decoded leaves its picture black: no reason to refuse. */
-static void take_picture(RbReel *reel, int64_t frame, uint8_t *pixels, RbCancel *cancel)
+void rb_intake_take_picture(RbReel *reel, int64_t frame, uint8_t *pixels,
+                            RbCancel *cancel)
 {
     const RbFrameOptions small = { .pixels = RB_PIXELS_GRAY,
                                    .max_width = RB_INTAKE_WIDTH,
@@ -167,7 +167,7 @@ static void add_clip(RbIntake *intake, RbReel *reel, int64_t first, int64_t last
     const int64_t frames[RB_INTAKE_PICTURES] = { first, first + (last - first) / 2,
                                                  last };
     for (int i = 0; i < RB_INTAKE_PICTURES; i++) {
-        take_picture(reel, frames[i], clip->pictures[i], cancel);
+        rb_intake_take_picture(reel, frames[i], clip->pictures[i], cancel);
     }
     g_ptr_array_add(intake->clips, clip);
 }

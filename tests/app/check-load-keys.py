@@ -110,6 +110,30 @@ def load_log(window, log):
     press("alt+a")
 
 
+def check_cut_by_key(window, whole):
+    """A cut that the finder missed is put and, since it was none, taken back."""
+    global TYPED
+    typed = TYPED
+    press("c")
+    wait_for("where to cut", lambda: window.says("Where was the camera stopped? A new clip"))
+    press("Right", "shift+Left", "Escape")
+    wait_for("nothing cut", lambda: not window.says("Where was the camera stopped? A new"))
+    if not window.says(whole):
+        fail("leaving a cut that was not put changed the table")
+    press("c", "Right", "y")
+    wait_for("the clip in two", lambda: not window.says(whole))
+    window.expect_names("a clip that was cut", "Load film")
+    press("Down", "m")
+    wait_for("where to move it", lambda: window.says("Where was the camera stopped? The cut"))
+    press("shift+Right", "y")
+    wait_for("the cut moved", lambda: not window.says("Where was the camera stopped?"))
+    press("j")
+    wait_for("one clip again", lambda: window.says(whole))
+    press("Home")
+    step("a cut put, moved and taken back by key")
+    TYPED = typed # not of the way to the first tag
+
+
 def check_recordings(window, library, film, log, snaps):
     """Two long recordings: cut, matched with the log's snaps, snaps found, and the first tag."""
     start()
@@ -137,6 +161,9 @@ def check_recordings(window, library, film, log, snaps):
              120)
     window.expect_names("a recording that was cut", "Load film")
     step("two recordings cut and matched")
+    aside = time.monotonic()
+    check_cut_by_key(window, "Snaps with both angles: %d, with one: 0." % snaps)
+    began += time.monotonic() - aside
     press("alt+a")
     wait_for("what was written", lambda: window.says("Loaded: 2 films, %d clips, 0 new" %
                                                      (2 * snaps)))

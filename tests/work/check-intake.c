@@ -289,6 +289,57 @@ static void cut_in_two(RbIntake *intake, int at, double sure)
     g_ptr_array_insert(intake->clips, at + 1, rest);
 }
 
+/* A seam as the film would give it, 60 frames a second. */
+static RbIntakeSeam seam_at(int64_t first, int64_t at, int64_t last)
+{
+    RbIntakeSeam seam = { .first = first, .at = at, .last = last };
+    seam.before_time = (RbTime){ at - 1, { 1, 60 } };
+    seam.at_time = (RbTime){ at, { 1, 60 } };
+    seam.before_us = (at - 1 - first) * 16667;
+    seam.after_us = (last - at) * 16667;
+    memset(seam.pictures[1], 7, sizeof seam.pictures[1]);
+    memset(seam.pictures[2], 9, sizeof seam.pictures[2]);
+    return seam;
+}
+
+/* A cut that the finder missed is put, moved, and taken back by joining. */
+START_TEST(test_intake__a_missed_cut_is_put)
+{
+    g_autoptr(RbIntake) intake = recordings(9);
+    rb_intake_match(intake, (RbGameId){ 1 }, log_of(9));
+    const RbIntakeClip was = *(const RbIntakeClip *)intake->clips->pdata[4];
+    RbIntakeSeam seam = seam_at(was.first, was.first + 50, was.last);
+    ((RbIntakeClip *)intake->clips->pdata[17])->same_as = 16; /* is shifted along */
+    ck_assert(!rb_intake_add_cut(intake, 3, &seam));
+    ck_assert(!rb_intake_add_cut(intake, 99, &seam));
+    ck_assert(rb_intake_add_cut(intake, 4, &seam));
+    ck_assert(!rb_intake_add_cut(intake, 4, &seam)); /* it is another clip by now */
+    ck_assert_uint_eq(intake->clips->len, 19);
+    const RbIntakeClip *one = intake->clips->pdata[4];
+    const RbIntakeClip *two = intake->clips->pdata[5];
+    ck_assert_int_eq(one->first, was.first);
+    ck_assert_int_eq(one->last, was.first + 49);
+    ck_assert_int_eq(two->first, was.first + 50);
+    ck_assert_int_eq(two->last, was.last);
+    ck_assert_int_eq(two->first_time.ticks, was.first + 50);
+    ck_assert_int_eq(one->pictures[2][0], 7);
+    ck_assert_int_eq(two->pictures[0][0], 9);
+    ck_assert_double_eq(two->cut_sure, 1);
+    ck_assert_int_eq(((RbIntakeClip *)intake->clips->pdata[18])->same_as, 17);
+    check_each_once(intake);
+    const RbIntakeSeam moved = seam_at(was.first, was.first + 90, was.last);
+    ck_assert(!rb_intake_move_cut(intake, 0, &moved)); /* a recording starts there */
+    ck_assert(rb_intake_move_cut(intake, 5, &moved));
+    ck_assert_int_eq(one->last, was.first + 89);
+    ck_assert_int_eq(two->first, was.first + 90);
+    check_each_once(intake);
+    ck_assert(rb_intake_join_cut(intake, 5));
+    ck_assert_uint_eq(intake->clips->len, 18);
+    ck_assert_int_eq(one->last, was.last);
+    ck_assert_int_le(llabs(one->length_us - was.length_us), 60000);
+}
+END_TEST
+
 /* A false cut is asked about, and joined; then all is as if it had never been. */
 START_TEST(test_intake__a_false_cut_is_joined)
 {
@@ -398,6 +449,7 @@ TCase *rb_case_intake(void)
     tcase_add_test(tcase, test_intake__the_named_one_is_no_copy);
     tcase_add_test(tcase, test_intake__mending_loses_no_clip);
     tcase_add_test(tcase, test_intake__shift_there_and_back);
+    tcase_add_test(tcase, test_intake__a_missed_cut_is_put);
     tcase_add_test(tcase, test_intake__a_false_cut_is_joined);
     tcase_add_test(tcase, test_intake__a_cut_that_was_seen_is_sure);
     tcase_add_test(tcase, test_intake__taken_out_stays_out);

@@ -133,6 +133,30 @@ bool rb_intake_keep_cut(RbIntake *intake, int clip);
  * what was shifted by hand is forgotten; what was taken out stays out. */
 bool rb_intake_join_cut(RbIntake *intake, int clip);
 
+/* A cut that the finder missed, or put wrongly: where it is to be, its time, and small pictures of
+ * the middle and the end of what is before it, of the start and the middle of what is behind. */
+#define RB_SEAM_PICTURES 4
+typedef struct {
+    int64_t first; /* frame of what is cut … */
+    int64_t at;    /* … the first behind the cut … */
+    int64_t last;
+    RbTime before_time; /* of the frame before the cut */
+    RbTime at_time;
+    int64_t before_us; /* lengths of the two */
+    int64_t after_us;
+    uint8_t pictures[RB_SEAM_PICTURES][RB_INTAKE_PIXELS];
+} RbIntakeSeam;
+
+/* Looks at a film where it is to be cut: first < at, at <= last. Blocking: a worker's job. */
+bool rb_intake_read_seam(const char *path, int64_t first, int64_t at, int64_t last,
+                         RbIntakeSeam *seam, RbCancel *cancel, GError **error);
+/* Cuts a clip in two, for certain; the seam is of its first and last frame. Everything is matched
+ * anew, as with rb_intake_join_cut(). False if the clip is another by now. */
+bool rb_intake_add_cut(RbIntake *intake, int clip, const RbIntakeSeam *seam);
+/* Moves the cut that the clip starts with; the seam is from the first frame of the clip before to
+ * the last of this one. */
+bool rb_intake_move_cut(RbIntake *intake, int clip, const RbIntakeSeam *seam);
+
 typedef struct {
     int films; /* added; those known already count not */
     int clips;

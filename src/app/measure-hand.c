@@ -22,6 +22,12 @@ int rb_measure_hand_line(RbMeasureLayer *layer)
     return to_goal > 0 ? 100 - to_goal : 50;
 }
 
+bool rb_measure_layer_wants_mark(RbMeasureLayer *layer)
+{
+    return layer->work != NULL && (rb_fieldwork_get_view(layer->work) == NULL ||
+                                   rb_fieldwork_get_target(layer->work) != NULL);
+}
+
 RbLengthUnit rb_measure_layer_get_unit(RbMeasureLayer *layer)
 {
     int unit = RB_UNIT_YARDS;

@@ -354,6 +354,10 @@ static void rb_measure_layer_paint(RbFilmLayer *base, GtkSnapshot *snapshot)
     GdkTexture *texture = projector != NULL ? rb_projector_get_texture(projector) : NULL;
     gtk_snapshot_push_clip(snapshot, &whole);
     cairo_t *cr = gtk_snapshot_append_cairo(snapshot, &whole);
+    /* Lines end where the film does. */
+    cairo_rectangle(cr, (double)ground.area.origin.x, (double)ground.area.origin.y,
+                    (double)ground.area.size.width, (double)ground.area.size.height);
+    cairo_clip(cr);
     if (!rb_measure_sight_is_waiting(layer->sight)) {
         rb_measure_paint(cr, &ground, rb_fieldwork_get_rules(layer->work), layer->work,
                          rb_measure_sight_get_marked(layer->sight) != frame_shown(layer));

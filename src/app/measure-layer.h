@@ -21,6 +21,8 @@ void rb_measure_layer_toggle(RbMeasureLayer *layer);
 /* "take" and "mark" by the tokens of measure-keys.h, "anew", "keep", "back", "lengths"; for whoever
  * shows buttons, under the prefix "measure". Returns: (transfer none). */
 GActionGroup *rb_measure_layer_get_actions(RbMeasureLayer *layer);
+/* True while the keys for marks choose something: there is no view yet, or a landmark is measured to. */
+bool rb_measure_layer_wants_mark(RbMeasureLayer *layer);
 RbLengthUnit rb_measure_layer_get_unit(RbMeasureLayer *layer);
 /* Goes to the frame where it was measured, on its angle. */
 void rb_measure_layer_go(RbMeasureLayer *layer, const RbFilmMeasure *measure);

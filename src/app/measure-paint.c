@@ -229,8 +229,12 @@ void rb_measure_paint_loupe(GtkSnapshot *snapshot, const RbMeasureGround *ground
                             GdkTexture *texture, RbPoint2 pixel, double view_width)
 {
     const double zoom = LOUPE_ZOOM * (double)ground->area.size.width / ground->width;
-    const graphene_rect_t frame = GRAPHENE_RECT_INIT((float)(view_width - LOUPE - 10.0),
-                                                     10, (float)LOUPE, (float)LOUPE);
+    const RbPoint2 pointer = rb_measure_ground_place(ground, pixel);
+    /* Out of the way of what it enlarges. */
+    const bool left = pointer.x > view_width - 1.5 * LOUPE && pointer.y < 1.5 * LOUPE;
+    const graphene_rect_t frame =
+        GRAPHENE_RECT_INIT(left ? 10.0F : (float)(view_width - LOUPE - 10.0), 10,
+                           (float)LOUPE, (float)LOUPE);
     const RbPoint2 middle = { (double)frame.origin.x + LOUPE / 2.0,
                               (double)frame.origin.y + LOUPE / 2.0 };
     /* Never less than five times a pixel of the film. */

@@ -22,6 +22,7 @@ RbPoint2 rb_measure_ground_pixel(const RbMeasureGround *ground, double x, double
  * frame. */
 void rb_measure_paint(cairo_t *cr, const RbMeasureGround *ground, RbRules rules,
                       const RbFieldwork *work, bool carried);
-/* The picture about a pixel, enlarged, at the upper right of the view. */
+/* The picture about a pixel, enlarged, at the upper right of the view, or left when it
+ * is there. */
 void rb_measure_paint_loupe(GtkSnapshot *snapshot, const RbMeasureGround *ground,
                             GdkTexture *texture, RbPoint2 pixel, double view_width);

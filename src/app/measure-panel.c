@@ -18,6 +18,7 @@ struct _RbMeasurePanel {
     GtkLabel *none;
     GtkLabel *times;
     RbChoice *lengths;
+    GtkWidget *marks; /* which mark is clicked next */
 
     RbMeasureLayer *layer; /* owned, nullable */
     char *said;            /* owned, nullable: what the rows say */
@@ -241,6 +242,7 @@ static void on_layer(RbMeasurePanel *panel)
 {
     if (rb_film_layer_is_on(RB_FILM_LAYER(panel->layer))) {
         rb_choice_set(panel->lengths, rb_measure_layer_get_unit(panel->layer));
+        gtk_widget_set_visible(panel->marks, rb_measure_layer_wants_mark(panel->layer));
         show_times(panel);
     }
 }
@@ -331,12 +333,12 @@ static GtkWidget *button_new(const RbMeasureCommand *command, const char *action
     return button;
 }
 
-static void add_title(RbMeasurePanel *panel, const char *text, const char *style)
+static void add_title(GtkWidget *box, const char *text, const char *style)
 {
-    gtk_box_append(GTK_BOX(panel->box), label_new(text, style));
+    gtk_box_append(GTK_BOX(box), label_new(text, style));
 }
 
-static GtkGrid *add_buttons(RbMeasurePanel *panel, const RbMeasureCommand *commands,
+static GtkGrid *add_buttons(GtkWidget *box, const RbMeasureCommand *commands,
                             const char *action)
 {
     GtkGrid *grid = GTK_GRID(gtk_grid_new());
@@ -344,7 +346,7 @@ static GtkGrid *add_buttons(RbMeasurePanel *panel, const RbMeasureCommand *comma
     for (int i = 0; commands[i].token != NULL; i++) {
         gtk_grid_attach(grid, button_new(&commands[i], action), i % 2, i / 2, 1, 1);
     }
-    gtk_box_append(GTK_BOX(panel->box), GTK_WIDGET(grid));
+    gtk_box_append(GTK_BOX(box), GTK_WIDGET(grid));
     return grid;
 }
 
@@ -378,18 +380,21 @@ static void add_lengths(RbMeasurePanel *panel)
 
 static void add_parts(RbMeasurePanel *panel)
 {
-    static const RbMeasureCommand anew = { GDK_KEY_n, "N", NULL, N_("All anew") };
-    add_title(panel, _("Measure"), "desk-title");
-    add_buttons(panel, rb_measure_takes(), "measure.take");
-    add_title(panel, _("What was measured"), "section");
+    static const RbMeasureCommand anew = { GDK_KEY_n, "N", NULL,
+                                           N_("Mark this frame anew") };
+    add_title(panel->box, _("Measure"), "desk-title");
+    GtkGrid *takes = add_buttons(panel->box, rb_measure_takes(), "measure.take");
+    gtk_grid_attach(takes, button_new(&anew, "measure.anew"), 0, 6, 2, 1);
+    panel->marks = gtk_box_new(GTK_ORIENTATION_VERTICAL, 6);
+    gtk_box_append(GTK_BOX(panel->box), panel->marks);
+    add_title(panel->marks, _("Another mark or landmark"), "section");
+    add_buttons(panel->marks, rb_measure_marks(), "measure.mark");
+    add_title(panel->box, _("What was measured"), "section");
     add_list(panel);
     add_lengths(panel);
-    add_title(panel, _("Times"), "section");
+    add_title(panel->box, _("Times"), "section");
     panel->times = GTK_LABEL(label_new("", "second"));
     gtk_box_append(GTK_BOX(panel->box), GTK_WIDGET(panel->times));
-    add_title(panel, _("The mark that is clicked next"), "section");
-    GtkGrid *marks = add_buttons(panel, rb_measure_marks(), "measure.mark");
-    gtk_grid_attach(marks, button_new(&anew, "measure.anew"), 1, 4, 1, 1);
 }
 
 static void rb_measure_panel_dispose(GObject *object)

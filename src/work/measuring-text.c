@@ -50,7 +50,7 @@ char *rb_film_measure_what(const RbFilmMeasure *measure, RbRules rules)
     if (measure->kind == RB_MEASURE_LANDMARK && measure->name != NULL &&
         rb_field_mark_parse((RbFieldCode)rules, measure->name, &mark)) {
         g_autofree char *name = rb_field_mark_name(&mark);
-        return rb_text_fill(_("Distance to the {landmark}"), "landmark", name, NULL);
+        return rb_text_fill(_("To the {landmark}"), "landmark", name, NULL);
     }
     if (measure->kind == RB_MEASURE_CUSHION && measure->side != RB_SIDE_UNKNOWN) {
         return g_strdup(measure->side == RB_SIDE_LEFT ? _("Left cushion")

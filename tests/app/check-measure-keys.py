@@ -164,7 +164,7 @@ def check_landmark(window, library, camera, place):
     words = wait_for("the distance", lambda: next(
         (w for w in [said(window)] if "Enter keeps it" in w), None))
     looks("measure-landmark")
-    if not words.startswith("Distance to the "):
+    if not words.startswith("To the "):
         fail("the distance to a landmark says: " + words)
     key("o")
     wait_for("another landmark", lambda w=words: said(window) != w)
@@ -194,7 +194,7 @@ def check_list(window, library, moment):
     wait_for("the row again", lambda: window.focus_name().startswith("Left cushion: "))
     key("Delete")
     wait_for("one measure less", lambda: len(kept(library)) == 1)
-    wait_for("the row after it", lambda: window.focus_name().startswith("Distance to the "))
+    wait_for("the row after it", lambda: window.focus_name().startswith("To the "))
     key("ctrl+z")
     wait_for("the row back", lambda: window.focus_name().startswith("Left cushion: ") and
              window.focus_name().endswith("The picture has it."))
@@ -204,7 +204,7 @@ def check_list(window, library, moment):
 def check_lengths(window):
     """Another unit by keys, in the list at once; and a measure begun by mouse."""
     key("Tab")
-    wait_for("the row after it", lambda: window.focus_name().startswith("Distance to the "))
+    wait_for("the row after it", lambda: window.focus_name().startswith("To the "))
     was = window.told_focus()
     key("Tab")
     wait_for("the unit", lambda: window.told_focus() not in (None, was))

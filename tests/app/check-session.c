@@ -383,9 +383,88 @@ START_TEST(test_session__open_data_follows_when_it_is_quiet)
 }
 END_TEST
 
+static bool has_one_measure(void *data)
+{
+    const RbMeasuresAnswer *answer = rb_session_get_measures(((Watch *)data)->session);
+    return answer != NULL && answer->measures->len == 1 && answer->views->len == 1;
+}
+
+static bool has_no_measure(void *data)
+{
+    const RbMeasuresAnswer *answer = rb_session_get_measures(((Watch *)data)->session);
+    return answer != NULL && answer->measures->len == 0;
+}
+
+/* The wide clip of a snap that has film. */
+static const RbClip *wide_clip(Watch *watch)
+{
+    const RbSheet *sheet = rb_session_get_sheet(watch->session);
+    for (guint i = 0; i < sheet->clips->len; i++) {
+        const RbClip *clip = sheet->clips->pdata[i];
+        if (clip->film.value != 0 && clip->angle == RB_ANGLE_WIDE) {
+            return clip;
+        }
+    }
+    return NULL;
+}
+
+static void save_length(Watch *watch, const RbClip *clip, int64_t frame)
+{
+    RbFieldView *view = rb_field_view_new(clip->film, frame);
+    view->width = 640;
+    view->height = 360;
+    rb_field_view_add(view, "near-hash-l35", 100, 200);
+    RbFilmMeasure *measure = rb_film_measure_new(clip->snap, clip->id, RB_MEASURE_LENGTH);
+    measure->value = 5500;
+    measure->frame_1 = measure->frame_2 = frame;
+    rb_session_save_measure(watch->session, view, measure);
+}
+
+/* Kept with the view they stand on, read again after every change, also after a restart. */
+START_TEST(test_session__measures_and_their_views_come_and_go)
+{
+    Watch watch;
+    g_autofree char *path = rb_test_path("filmed.readbreak");
+    GError *error = NULL;
+    ck_assert(rb_sample_library_make(path, true, &error));
+    rb_assert_no_error(error);
+    watch_start(&watch);
+    rb_session_open(watch.session, path);
+    ck_assert(rb_display_run_until(has_sheet, &watch));
+    const RbClip *clip = wide_clip(&watch);
+    ck_assert_ptr_nonnull(clip);
+    ck_assert_ptr_null(rb_session_get_measures(watch.session)); /* nobody looks */
+    const RbSnapId snap = clip->snap;
+    rb_session_want_measures(watch.session, snap);
+    ck_assert(rb_display_run_until(has_no_measure, &watch));
+    save_length(&watch, clip, clip->first + 1);
+    ck_assert(rb_display_run_until(has_one_measure, &watch));
+    const RbMeasuresAnswer *answer = rb_session_get_measures(watch.session);
+    const RbFilmMeasureId id = ((const RbFilmMeasure *)answer->measures->pdata[0])->id;
+    rb_session_remove_measure(watch.session, id);
+    ck_assert(rb_display_run_until(has_no_measure, &watch));
+    rb_session_undo(watch.session);
+    ck_assert(rb_display_run_until(has_one_measure, &watch));
+    watch_end(&watch);
+
+    watch_start(&watch);
+    rb_session_open(watch.session, path);
+    ck_assert(rb_display_run_until(has_sheet, &watch));
+    rb_session_want_measures(watch.session, snap);
+    ck_assert(rb_display_run_until(has_one_measure, &watch));
+    /* A view of a frame that another snap's clip shows is none of this one's. */
+    clip = wide_clip(&watch);
+    save_length(&watch, clip, clip->last + 1);
+    rb_session_want_measures(watch.session, (RbSnapId){ 0 });
+    ck_assert_ptr_null(rb_session_get_measures(watch.session));
+    watch_end(&watch);
+}
+END_TEST
+
 TCase *rb_case_session(void)
 {
     TCase *tcase = rb_case_new("session");
+    tcase_add_test(tcase, test_session__measures_and_their_views_come_and_go);
     tcase_add_test(tcase, test_session__open_data_follows_when_it_is_quiet);
     tcase_add_test(tcase, test_session__opens_on_the_newest_game_and_its_first_dropback);
     tcase_add_test(tcase, test_session__an_answer_is_stored_said_and_undone);

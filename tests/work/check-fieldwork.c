@@ -243,7 +243,7 @@ START_TEST(test_fieldwork__the_distance_to_a_landmark)
     ck_assert(says(work, "click the man's feet"));
     /* Three yards up the field from the near hash (20 yd in, NCAA) at the 40, four across. */
     rb_fieldwork_click(work, show(42, (RbPoint2){ 37.6, 16.8 }));
-    ck_assert(says(work, "Distance to the near hash at the left 40: 4.0 ±"));
+    ck_assert(says(work, "To the near hash at the left 40: 4.0 ±"));
     const RbFilmMeasure *measure = rb_fieldwork_get_measure(work);
     ck_assert_str_eq(measure->name, "near-hash-l40");
     rb_fieldwork_turn_line(work, -1);
@@ -253,8 +253,7 @@ START_TEST(test_fieldwork__the_distance_to_a_landmark)
     rb_fieldwork_turn_kind(work, RB_LANDMARK_NUMBER_TOP);
     rb_fieldwork_turn_to_line(work);
     rb_fieldwork_turn_to_line(work);
-    ck_assert(
-        says(work, "Distance to the near tops of the numbers: 7.8 ±")); /* 9 yd in */
+    ck_assert(says(work, "To the near tops of the numbers: 7.8 ±")); /* 9 yd in */
     ck_assert_str_eq(rb_fieldwork_get_measure(work)->name, "line-near-top");
     /* The marks are what they were, and a choice stays when the place is nudged. */
     ck_assert_str_eq(rb_fieldwork_get_measure(work)->name, "line-near-top");

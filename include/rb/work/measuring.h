@@ -48,8 +48,7 @@ void rb_film_measure_in(const RbFilmMeasure *measure, RbLengthUnit unit, double 
                         double *pm);
 /* "6.2 ± 0.4 yd", "8.1 ± 0.3 yd/s". Returns: (transfer full). */
 char *rb_film_measure_text(const RbFilmMeasure *measure, RbLengthUnit unit);
-/* What is measured, with its side or landmark: "Left cushion", "Distance to the near hash at the left
- * 35". Returns: (transfer full). */
+/* What is measured, with its side or landmark: "Left cushion", "To the near hash at the left 35". Returns: (transfer full). */
 char *rb_film_measure_what(const RbFilmMeasure *measure, RbRules rules);
 /* True if the picture that a chart shows has this cushion from this measure. */
 bool rb_film_measure_feeds(const RbFilmMeasure *measure, const RbChart *chart);

@@ -58,12 +58,12 @@ extern const int cli_n_commands;
 
 extern const CliCommand cli_cutup_list, cli_cutup_show, cli_cutup_make, cli_cutup_set,
     cli_cutup_export;
-extern const CliCommand cli_demo, cli_data, cli_new, cli_film_add, cli_film_check,
-    cli_film_frame, cli_snaps, cli_tag, cli_verdicts, cli_pairings, cli_ladder,
-    cli_report, cli_check, cli_history, cli_undo, cli_redo, cli_backup, cli_restore,
-    cli_playbook_import, cli_playbook_export, cli_playbook_check, cli_playbook_show,
-    cli_playbook_page, cli_quarterback, cli_exchange_send, cli_exchange_receive,
-    cli_exchange_status, cli_exchange_settle, cli_log_import;
+extern const CliCommand cli_demo, cli_data, cli_forget, cli_new, cli_film_add,
+    cli_film_check, cli_film_frame, cli_snaps, cli_tag, cli_verdicts, cli_pairings,
+    cli_ladder, cli_report, cli_check, cli_history, cli_undo, cli_redo, cli_backup,
+    cli_restore, cli_playbook_import, cli_playbook_export, cli_playbook_check,
+    cli_playbook_show, cli_playbook_page, cli_quarterback, cli_exchange_send,
+    cli_exchange_receive, cli_exchange_status, cli_exchange_settle, cli_log_import;
 extern const CliCommand cli_film_cuts;
 extern const CliCommand cli_film_snapfind;
 extern const CliCommand cli_film_import;

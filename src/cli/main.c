@@ -51,6 +51,7 @@ const CliCommand *const cli_commands[] = {
     &cli_history,
     &cli_undo,
     &cli_redo,
+    &cli_forget,
     &cli_backup,
     &cli_restore,
     &cli_playbook_import,

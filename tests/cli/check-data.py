@@ -1,7 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """What other programs read: the views as documented, the examples of the page run as they stand, the
 CSV columns, the JSON of commands no other test prints, and the text for a fault report."""
-import json
 import os
 import re
 import shutil
@@ -177,6 +176,35 @@ class Views(rig.Case):
                 texts[heading] = file.read()
         for heading, text in texts.items():
             self.assertEqual(text.splitlines()[0].split(","), self.columns[heading], heading)
+
+
+class Forgetting(rig.Case):
+    def test_a_name_is_gone_from_every_byte(self):
+        self.done("demo", "demo.readbreak", "--no-film", "--seed", "5")
+        name = "Quentin Zzyzx"
+        db = read_only("demo.readbreak")
+        snap, = db.execute("SELECT snap FROM snaps LIMIT 1").fetchone()
+        db.close()
+        self.done("tag", "demo.readbreak", "--snap", snap, "strong=even", "--as", name)
+        self.done("tag", "demo.readbreak", "--snap", snap, f"note=told by {name}, late")
+        self.done("backup", "demo.readbreak")
+
+        def holding():
+            return [path for where, _, names in os.walk(self.folder)
+                    for path in (os.path.join(where, one) for one in names)
+                    if name.encode() in open(path, "rb").read()]
+
+        self.assertGreaterEqual(len(holding()), 2)
+        told = self.json("forget", "demo.readbreak", name.upper())
+        self.assertEqual(told, {"found": 1, "forgotten": 0})
+        self.assertGreaterEqual(len(holding()), 2)
+        told = self.json("forget", "demo.readbreak", name.upper(), "--for-good")
+        self.assertEqual(told, {"found": 1, "forgotten": 1})
+        self.assertEqual(holding(), [])
+        notes = [note for note, in read_only("demo.readbreak").execute(
+            "SELECT note FROM charts WHERE note LIKE 'told by %, late'")]
+        self.assertEqual(len(notes), 1, notes)
+        self.refused("forget", "demo.readbreak", name, "--for-good", says="Nobody")
 
 
 class Schemas(rig.Case):

@@ -13,6 +13,7 @@
 enum {
     TEXT_CHARS = 76,
     CONTENTS_CHARS = 22,
+    SETTLE_FRAMES = 6,
     MEASURE_PX = 620,
     WIDE_PX = 980,
     HIGH_PX = 680
@@ -29,6 +30,7 @@ struct _RbHelpWindow {
     GPtrArray *trail;  /* owned: of owned char *, topics shown before */
     GtkWidget *wanted; /* borrowed, nullable: to be scrolled to once it has a place */
     guint tick;
+    int settling; /* frames until the page has its height */
     bool is_filling;
 };
 
@@ -189,6 +191,9 @@ static gboolean on_tick(GtkWidget *widget, GdkFrameClock *clock, gpointer data)
         gtk_widget_translate_coordinates(window->wanted, window->page, 0, 0, &x, &y);
     }
     gtk_adjustment_set_value(bar, y);
+    if (--window->settling > 0) {
+        return G_SOURCE_CONTINUE;
+    }
     window->tick = 0;
     return G_SOURCE_REMOVE;
 }
@@ -224,6 +229,7 @@ static void show_topic(RbHelpWindow *window, const char *topic)
     fill(window, blocks, parts[1] != NULL ? rb_help_page_find(blocks, parts[1]) : -1);
     choose_row(window, parts[0]);
     gtk_widget_set_sensitive(window->back, window->trail->len > 0);
+    window->settling = SETTLE_FRAMES;
     if (window->tick == 0) {
         window->tick =
             gtk_widget_add_tick_callback(GTK_WIDGET(window), on_tick, NULL, NULL);
@@ -333,6 +339,7 @@ static GtkWidget *side_of(RbHelpWindow *window)
 static void rb_help_window_init(RbHelpWindow *window)
 {
     GtkWidget *whole = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 0);
+    GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 0);
     window->trail = g_ptr_array_new_with_free_func(g_free);
     window->page = gtk_box_new(GTK_ORIENTATION_VERTICAL, 8);
     window->scroll = GTK_SCROLLED_WINDOW(gtk_scrolled_window_new());
@@ -340,11 +347,12 @@ static void rb_help_window_init(RbHelpWindow *window)
     gtk_widget_set_margin_end(window->page, 24);
     gtk_widget_set_margin_top(window->page, 18);
     gtk_widget_set_margin_bottom(window->page, 30);
-    gtk_widget_set_halign(window->page, GTK_ALIGN_START);
     gtk_widget_set_size_request(window->page, MEASURE_PX, -1); /* short pages too */
     gtk_scrolled_window_set_policy(window->scroll, GTK_POLICY_NEVER,
                                    GTK_POLICY_AUTOMATIC);
-    gtk_scrolled_window_set_child(window->scroll, window->page);
+    /* In a row of its own a page is as high as its own width asks, not the window's. */
+    gtk_box_append(GTK_BOX(row), window->page);
+    gtk_scrolled_window_set_child(window->scroll, row);
     gtk_widget_set_hexpand(GTK_WIDGET(window->scroll), TRUE);
     gtk_box_append(GTK_BOX(whole), side_of(window));
     gtk_box_append(GTK_BOX(whole), GTK_WIDGET(window->scroll));

@@ -288,6 +288,51 @@ START_TEST(test_help__one_window_a_parent_goes_where_it_is_sent)
 }
 END_TEST
 
+/* The scrolled part that is not the contents. */
+static GtkScrolledWindow *scroll_of(GtkWidget *widget)
+{
+    GtkScrolledWindow *found = NULL;
+    if (GTK_IS_SCROLLED_WINDOW(widget)) {
+        GtkWidget *view = gtk_scrolled_window_get_child(GTK_SCROLLED_WINDOW(widget));
+        GtkWidget *inner = gtk_widget_get_first_child(view);
+        found = GTK_IS_BOX(inner) ? GTK_SCROLLED_WINDOW(widget) : NULL;
+    }
+    for (GtkWidget *child = gtk_widget_get_first_child(widget);
+         found == NULL && child != NULL; child = gtk_widget_get_next_sibling(child)) {
+        found = scroll_of(child);
+    }
+    return found;
+}
+
+static bool is_laid_out(void *data)
+{
+    GtkScrolledWindow *scroll = scroll_of(GTK_WIDGET(help_window()));
+    GtkWidget *row = gtk_widget_get_first_child(gtk_scrolled_window_get_child(scroll));
+    GtkWidget *last = gtk_widget_get_last_child(gtk_widget_get_first_child(row));
+    double x = 0;
+    double y = 0;
+    gtk_widget_translate_coordinates(last, row, 0, 0, &x, &y);
+    const double end = y + gtk_widget_get_height(last);
+    *(double *)data =
+        gtk_adjustment_get_upper(gtk_scrolled_window_get_vadjustment(scroll)) - end;
+    return gtk_widget_get_height(last) > 0 && *(double *)data >= 0;
+}
+
+START_TEST(test_help__the_end_of_each_page_can_be_seen)
+{
+    rb_display_start();
+    GtkWidget *parent = gtk_window_new();
+    gtk_window_present(GTK_WINDOW(parent));
+    for (int i = 0; rb_help_pages[i] != NULL; i++) {
+        double room = 0;
+        rb_help_window_open(GTK_WINDOW(parent), rb_help_pages[i]);
+        ck_assert_msg(rb_display_run_until(is_laid_out, &room), "%s: %f out of sight",
+                      rb_help_pages[i], -room);
+    }
+    gtk_window_destroy(GTK_WINDOW(parent));
+}
+END_TEST
+
 TCase *rb_case_help(void)
 {
     TCase *tcase = rb_case_new("help");
@@ -299,5 +344,6 @@ TCase *rb_case_help(void)
     tcase_add_test(tcase, test_help__text_is_read_as_a_browser_does);
     tcase_add_test(tcase, test_help__what_it_cannot_show_is_an_error);
     tcase_add_test(tcase, test_help__one_window_a_parent_goes_where_it_is_sent);
+    tcase_add_test(tcase, test_help__the_end_of_each_page_can_be_seen);
     return tcase;
 }

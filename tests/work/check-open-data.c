@@ -123,6 +123,7 @@ START_TEST(test_open_data__the_pairings_are_the_programs_own)
                    " WHERE l.n = p.dropbacks AND abs(l.x - p.points) < 1e-9"),
         number(db, "SELECT count(*) FROM pairings"));
     sqlite3_close(db);
+    random_season_clear(&season);
 }
 END_TEST
 
@@ -157,6 +158,7 @@ START_TEST(test_open_data__says_how_far_it_is_behind)
     ck_assert_int_eq(number(db, "SELECT actions_since FROM freshness"), 0);
     assert_pairings(library, db);
     sqlite3_close(db);
+    random_season_clear(&season);
 }
 END_TEST
 
@@ -174,6 +176,7 @@ START_TEST(test_open_data__what_is_fresh_is_left_alone)
     ck_assert_int_eq(number(db, "PRAGMA data_version"), version);
     ck_assert_int_eq(number(db, "SELECT at FROM judged_note"), at);
     sqlite3_close(db);
+    random_season_clear(&season);
 }
 END_TEST
 
@@ -196,6 +199,7 @@ START_TEST(test_open_data__each_view_is_listed_and_counted)
         rb_assert_no_error(error);
     }
     sqlite3_close(db);
+    random_season_clear(&season);
 }
 END_TEST
 
@@ -213,6 +217,7 @@ START_TEST(test_open_data__is_refused_where_nothing_can_be_written)
     ck_assert(!rb_library_refresh_open_data(reader, NULL, &error));
     ck_assert_ptr_nonnull(error);
     g_clear_error(&error);
+    random_season_clear(&season);
 }
 END_TEST
 

@@ -18,6 +18,7 @@ struct _RbClockChart {
     GtkWidget parent_instance;
     GArray *throws; /* owned, of RbThrowTime */
     int chosen;     /* -1 none */
+    double left;    /* where time begins: what stands before it has this room */
 };
 
 G_DEFINE_FINAL_TYPE(RbClockChart, rb_clock_chart, GTK_TYPE_WIDGET)
@@ -55,7 +56,7 @@ static int n_rows(const RbClockChart *chart)
 static double x_of(GtkWidget *widget, double seconds)
 {
     const double unit = rb_ink_unit(widget);
-    const double left = LABEL * unit;
+    const double left = RB_CLOCK_CHART(widget)->left;
     const double span = gtk_widget_get_width(widget) - left - EDGE * unit;
     const double at = (seconds - EARLIEST) / (LATEST - EARLIEST);
     return left + span * CLAMP(at, 0.0, 1.0);
@@ -177,12 +178,23 @@ static void rb_clock_chart_snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
     draw_throws(chart, snapshot);
 }
 
+/* What stands before the rows, in the reader's language. */
+static double label_width(GtkWidget *widget)
+{
+    g_autofree char *text = g_strdup_printf(_("Read %d"), RB_READS_MAX);
+    g_autoptr(PangoLayout) layout = rb_ink_layout(widget, text, 9, PANGO_WEIGHT_NORMAL);
+    int width = 0;
+    rb_ink_size(layout, &width, NULL);
+    return MAX(width + 10, LABEL * rb_ink_unit(widget));
+}
+
 static void rb_clock_chart_measure(GtkWidget *widget, GtkOrientation orientation,
                                    int for_size, int *minimum, int *natural,
                                    int *minimum_baseline, int *natural_baseline)
 {
     (void)for_size;
     const double unit = rb_ink_unit(widget);
+    RB_CLOCK_CHART(widget)->left = label_width(widget);
     *minimum = *natural =
         orientation == GTK_ORIENTATION_HORIZONTAL
             ? (int)(WIDTH_MIN * unit)

@@ -161,7 +161,7 @@ static void on_placed(void *data, const char *failure)
     RbFilmPanel *panel = data;
     show_table(panel);
     if (failure != NULL) {
-        gtk_label_set_text(panel->summary, failure);
+        gtk_label_set_text(panel->foot.summary, failure);
     }
 }
 

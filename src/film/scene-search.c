@@ -8,10 +8,15 @@
 #define APART_US 300000  /* no camera is stopped and started faster */
 #define CLOCK_GAP_US 500000
 #define FADE_US 2500000
+#define FLASH_US 130000
+#define FLASH_LESS 2.5 /* of how suspicious a large packet is */
 
 #define REST_ALIKE 0.10 /* keys that differ by less show no change worth a look */
 #define REST_OTHER 0.50 /* and by more, another picture */
 #define SPIKE_LEAST 1.4
+#define SPIKE_BESIDE 1.25 /* … in a group that is looked at anyway */
+#define CALM 0.15         /* of a key's packet: of a camera that stands */
+#define CALMER 2.0    /* times: packets of two groups between which the camera changed */
 #define VIEWS_AFTER 4 /* pictures wanted behind a step to tell it by … */
 #define VIEWS_LEAST 8 /* … and at all */
 
@@ -123,7 +128,7 @@ static int64_t find_spike(const Search *search, int64_t from, int64_t to)
 /* The last of the packets that are at least half as large as the largest of the group. */
 static int64_t find_last_spike(const Search *search, const Place *place, int64_t largest)
 {
-    const double least = fmax(SPIKE_LEAST, search->spikes[largest] / 2);
+    const double least = fmax(SPIKE_BESIDE, search->spikes[largest] / 2);
     int64_t last = largest;
     for (int64_t i = largest; i < place->to; i++) {
         last = search->spikes[i] >= least ? i : last;
@@ -147,6 +152,19 @@ static int64_t find_until(const Search *search, const Place *place, int64_t step
     return place->to - 1;
 }
 
+/* Two large packets in a row, of which the second undoes the first: a flash, most likely. */
+static bool is_flash(const Search *search, const Place *place, int64_t step)
+{
+    const double least = fmax(2 * SPIKE_LEAST, search->spikes[step] / 2);
+    for (int64_t i = place->from; i < place->to; i++) {
+        if (i != step && search->spikes[i] >= least &&
+            llabs(us_between(search, step, i)) <= FLASH_US) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* Keys that show less than those before and behind, as in a fade. */
 static bool is_dim(const Search *search, int sample)
 {
@@ -156,6 +174,47 @@ static bool is_dim(const Search *search, int sample)
     const double inner = fmin(sample_at(search, sample)->spread,
                               sample_at(search, MIN(sample + 1, last))->spread);
     return inner < 0.8 * outer;
+}
+
+static int compare_size(const void *a, const void *b)
+{
+    return *(const int32_t *)a - *(const int32_t *)b;
+}
+
+/* Usual size of what others are decoded from, the key apart, as a share of the key's. */
+static double find_activity(const Search *search, int64_t from, int64_t to)
+{
+    const RbIndex *index = search->source->index;
+    int32_t sizes[SCENE_GROUP];
+    int n = 0;
+    for (int64_t i = from + 1; i < to && n < SCENE_GROUP; i++) {
+        if (search->spikes[i] > 0) {
+            sizes[n++] = index->packets[index->frames[i].packet].size;
+        }
+    }
+    qsort(sizes, (size_t)n, sizeof sizes[0], compare_size);
+    return n > 0 ? (double)sizes[n / 2] /
+                       MAX(index->packets[index->frames[from].packet].size, 1)
+                 : 0;
+}
+
+/* A cut that falls on a key leaves no large packet; but the camera is another before and behind
+ * it, or it stands and shows another picture all the same. */
+static bool is_new_at_key(const Search *search, const Place *place)
+{
+    const RbIndex *index = search->source->index;
+    int64_t end = place->to + 1;
+    while (end < index->n_frames && !rb_index_is_key(index, end)) {
+        end++;
+    }
+    if (place->to >= index->n_frames) {
+        return false;
+    }
+    const double before = find_activity(search, place->from, place->to);
+    const double after = find_activity(search, place->to, end);
+    const double most = fmax(before, after);
+    return most > CALMER * fmin(before, after) ||
+           (most < CALM && place->rest > REST_OTHER / 2);
 }
 
 static void add_place(Search *search, Place place, double score)
@@ -187,13 +246,16 @@ static void list_places(Search *search)
         if (spike >= SPIKE_LEAST && (last || place.rest >= REST_ALIKE || spike >= 4)) {
             place.until =
                 find_until(search, &place, find_last_spike(search, &place, step));
-            add_place(search, place, differ + fmin(log2(spike), 4));
+            add_place(search, place,
+                      differ + fmin(log2(spike), 4) -
+                          (is_flash(search, &place, step) ? FLASH_LESS : 0));
         }
         if (place.rest >= REST_ALIKE || irregular) {
             place.until = place.to - 1;
             place.irregular = irregular;
             add_place(search, place,
-                      differ + (irregular ? 2.5 : 0) + (is_dim(search, i) ? 1 : 0));
+                      differ + (irregular ? 2.5 : 0) + (is_dim(search, i) ? 1 : 0) +
+                          (is_new_at_key(search, &place) ? 0.8 : 0));
         }
     }
 }
@@ -289,7 +351,7 @@ static bool look_into(Search *search, const Place *place, GError **error)
         if (ok) {
             add_cut(search, first, RB_SCENE_PICTURE, sure);
         }
-    } else if (ok && place->whole && place->rest > REST_OTHER / 2) {
+    } else if (ok && place->rest > REST_OTHER / 2) {
         find_fade(search, place, &strip);
     }
     rb_scene_strip_clear(&strip);

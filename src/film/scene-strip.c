@@ -11,7 +11,17 @@
 #define OVER_LEAST 1.05 /* posts that pass come that near */
 #define STEADY 1.5      /* pixels of a small picture */
 #define TURN 4.0
-#define SPIKE_TELLS 1.6 /* packets around it */
+/* Of what else a cut changes: where the camera turns within a step, and where a large packet says
+ * so too. */
+#define TURN_SHARE 0.7
+#define TURN_TOLD_SHARE 0.5
+#define TURN_ON 2.5 /* pixels: it goes on another way */
+#define JUMP 3.0    /* times the steps beside it */
+#define MOVES 1.5
+#define SPIKE_NOTHING 0.9 /* packets around it: the encoder met nothing new */
+#define SPIKE_TURNS 1.2
+#define SPIKE_TURNED 1.5
+#define SPIKE_TELLS 2.0
 #define SPIKE_SHARE 0.8
 #define BACK_LEAST 0.16 /* a picture that comes back differs by less */
 #define REACH 14 /* pixels of a small picture that a fast pan moves between frames */
@@ -166,6 +176,18 @@ static bool turns(const SceneStrip *strip, int at)
                       (apart(move - 1, move) >= TURN && apart(move, move + 1) >= TURN));
 }
 
+/* What fits best lies where a camera in motion would have moved it: the same shot, and something
+ * came before the lens. */
+static bool goes_on(const SceneStrip *strip, int at)
+{
+    if (at < 1 || at + 2 >= strip->near) {
+        return false;
+    }
+    const SceneMatch *move = &strip->moves[at];
+    return strip->steps[at] < NOTHING_ALIKE && hypot(move->dx, move->dy) >= MOVES &&
+           apart(move - 1, move) < STEADY && apart(move, move + 1) < STEADY;
+}
+
 /* A camera that speeds up changes the picture more with each step; a cut is one step alone, or
  * one between pictures that have nothing in common and a calm side, or one at which the camera
  * turns. */
@@ -181,19 +203,54 @@ static bool stands_alone(const SceneStrip *strip, int at, double usual)
     if (step <= 1.5 * after && comes_back(strip, at + 1, usual)) {
         after = usual;
     }
+    /* So is a flash at the very cut, which does not come back. */
+    if (at > 1 && before > JUMP * fmax(usual, strip->steps[at - 2])) {
+        before = usual;
+    }
+    if (at + 3 < strip->near && after > JUMP * fmax(usual, strip->steps[at + 2])) {
+        after = usual;
+    }
     return step > 1.5 * fmax(before, after) ||
            (step > 1.25 * fmax(before, after) && turns(strip, at)) ||
            (step > NOTHING_ALIKE && step > 1.25 * fmax(before, after) &&
             step > 2 * fmin(before, after));
 }
 
-/* How much a step must change to be a cut. Where the encoder too met something new, less. */
+/* The largest packet from one view to the next, measured by those around; -1 if that is not
+ * known: a key's is large whatever it shows. */
+static double spike_of_step(const SceneStrip *strip, int at)
+{
+    double most = -1;
+    for (int64_t i = strip->views[at].frame + 1; i <= strip->views[at + 1].frame; i++) {
+        if (strip->spikes == NULL || rb_index_is_key(strip->source->index, i)) {
+            return -1;
+        }
+        most = fmax(most, strip->spikes[i]);
+    }
+    return most;
+}
+
+/* How much a step must change to be a cut. Where the encoder too met something new, less; more
+ * so where the camera turned as none can. */
 static double least_step(const SceneStrip *strip, int at, double usual)
 {
-    const bool told =
-        strip->spikes != NULL && strip->spikes[strip->views[at + 1].frame] >= SPIKE_TELLS;
+    const double spike = spike_of_step(strip, at);
     const double enough = fmin(fmax(STEP_ENOUGH, STEP_TIMES * usual), NOTHING_ALIKE);
-    return fmax(STEP_LEAST, fmin(3 * usual + 0.05, told ? SPIKE_SHARE * enough : enough));
+    double share = spike >= SPIKE_TELLS ? SPIKE_SHARE : 1;
+    const double turned =
+        turns(strip, at) ? apart(&strip->moves[at - 1], &strip->moves[at + 1]) : 0;
+    if (spike >= SPIKE_TURNS && turned >= TURN_ON) {
+        share = spike >= SPIKE_TURNED && turned >= TURN ? TURN_TOLD_SHARE : TURN_SHARE;
+    }
+    return fmax(STEP_LEAST, fmin(3 * usual + 0.05, share * enough));
+}
+
+/* Whether a step can be a cut at all. */
+static bool may_be_cut(const SceneStrip *strip, int at, double usual)
+{
+    const double spike = spike_of_step(strip, at);
+    return (spike < 0 || spike >= SPIKE_NOTHING) && stands_alone(strip, at, usual) &&
+           !goes_on(strip, at) && !comes_back(strip, at, usual);
 }
 
 double rb_scene_strip_find(const SceneStrip *strip, int *at)
@@ -203,12 +260,10 @@ double rb_scene_strip_find(const SceneStrip *strip, int *at)
     *at = -1;
     for (int i = 0; i + 1 < strip->near; i++) {
         const double over = strip->steps[i] / least_step(strip, i, usual);
-        if (over < OVER_LEAST || over <= best || !stands_alone(strip, i, usual) ||
-            comes_back(strip, i, usual)) {
-            continue;
+        if (over >= OVER_LEAST && over > best && may_be_cut(strip, i, usual)) {
+            best = over;
+            *at = i;
         }
-        best = over;
-        *at = i;
     }
     return *at < 0 ? 0 : fmin(0.99, 0.6 + 0.3 * (best - 1));
 }
@@ -223,5 +278,8 @@ int rb_scene_strip_find_fade(const SceneStrip *strip)
     }
     const double ends =
         fmax(strip->views[0].spread, strip->views[strip->near - 1].spread);
-    return strip->views[darkest].spread > 0.4 * ends ? -1 : darkest;
+    /* Behind it the picture comes again: otherwise it may be anything yet. */
+    return strip->views[darkest].spread > 0.4 * ends || darkest + 1 >= strip->near
+               ? -1
+               : darkest;
 }

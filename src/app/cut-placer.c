@@ -214,6 +214,14 @@ bool rb_cut_placer_key(RbCutPlacer *placer, guint key, GdkModifierType state)
             put(placer);
         }
         return true;
+    case GDK_KEY_j:
+        if (!placer->moves) {
+            return false;
+        }
+        rb_intake_join_cut(placer->intake, placer->clip);
+        rb_cut_placer_leave(placer);
+        placer->done(placer->data, NULL);
+        return true;
     case GDK_KEY_Escape:
         rb_cut_placer_leave(placer);
         placer->done(placer->data, NULL);

@@ -24,6 +24,6 @@ bool rb_cut_placer_begin_move(RbCutPlacer *placer, RbIntake *intake,
 void rb_cut_placer_leave(RbCutPlacer *placer);
 bool rb_cut_placer_is_on(const RbCutPlacer *placer);
 
-/* While it is on: Left and Right by a frame, with Shift by a second; Y puts the cut there; Escape
- * leaves. False if the key means nothing here. */
+/* While it is on: Left and Right by a frame, with Shift by a second; Y puts the cut there; J
+ * takes a cut that was to be moved away, and the two clips are one; Escape leaves. False if the key means nothing here. */
 bool rb_cut_placer_key(RbCutPlacer *placer, guint key, GdkModifierType state);

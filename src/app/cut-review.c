@@ -92,8 +92,9 @@ void rb_cut_review_show_place(RbCutReview *review, const RbIntake *intake, int c
     show_side(review->after, file->look->path, at, _("After: frame %s, the first"));
     g_autofree char *says = g_strdup_printf(
         moves ? _("Where was the camera stopped? The cut is moved in %s.\n\nLeft and "
-                  "Right: by a frame, with Shift by a second.\nY: here.\nM: in the "
-                  "other angle.\nEscape: leave it where it was.")
+                  "Right: by a frame, with Shift by a second.\nY: here.\nJ: nowhere; the "
+                  "two clips become one.\nM: in the other angle.\nEscape: leave it "
+                  "where it was.")
               : _("Where was the camera stopped? A new clip starts in %s.\n\nLeft and "
                   "Right: by a frame, with Shift by a second.\nY: here.\nC: in the "
                   "other angle.\nEscape: nothing is cut."),

@@ -19,8 +19,6 @@
 /* A film that is being copied in grows for a while. */
 #define QUIET_MS 3000
 
-#define ANY_CUT 2.0 /* a certain one is 1 */
-
 struct _RbFilmPanel {
     GtkWindow parent_instance;
     RbPathRow *path;
@@ -94,14 +92,14 @@ static void show_summary(RbFilmPanel *panel)
     gtk_label_set_text(panel->foot.summary, text);
 }
 
-/* The cut that the chosen row starts with, if the finder was less sure of it. */
-static int chosen_cut(RbFilmPanel *panel, double sure)
+/* The cut that the chosen row starts with, if the finder was not certain of it. */
+static int chosen_cut(RbFilmPanel *panel)
 {
     const int row = rb_film_rows_get_chosen(panel->list);
     return panel->intake != NULL && row >= 0 && row < (int)panel->intake->rows->len
                ? rb_intake_find_cut(
                      panel->intake,
-                     &g_array_index(panel->intake->rows, RbIntakeRow, (guint)row), sure)
+                     &g_array_index(panel->intake->rows, RbIntakeRow, (guint)row), 1)
                : -1;
 }
 
@@ -109,7 +107,7 @@ static void on_row(RbFilmPanel *panel)
 {
     rb_cut_placer_leave(panel->placer);
     if (panel->intake != NULL) {
-        rb_cut_review_show(panel->review, panel->intake, chosen_cut(panel, 1));
+        rb_cut_review_show(panel->review, panel->intake, chosen_cut(panel));
     }
 }
 
@@ -136,12 +134,11 @@ static bool next_question(RbFilmPanel *panel)
     return false;
 }
 
-/* One key a cut: Y keeps it, J joins the two clips, also where a cut was certain or put by hand,
- * N goes on. */
+/* One key a cut: Y keeps it, J joins the two clips, N goes on. */
 static bool judge_cut(RbFilmPanel *panel, guint key)
 {
+    const int cut = chosen_cut(panel);
     const bool join = key == GDK_KEY_j;
-    const int cut = chosen_cut(panel, join ? ANY_CUT : 1);
     if (key == GDK_KEY_n) {
         return next_question(panel);
     }

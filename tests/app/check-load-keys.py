@@ -114,6 +114,9 @@ def check_cut_by_key(window, whole):
     """A cut that the finder missed is put and, since it was none, taken back."""
     global TYPED
     typed = TYPED
+    # From the menu, past three ticks, into the table.
+    wait_for("the table's keyboard", lambda: (window.focus_name("Load film") or "").startswith(
+        "Snap ") or key("Tab"))
     press("c")
     wait_for("where to cut", lambda: window.says("Where was the camera stopped? A new clip"))
     press("Right", "shift+Left", "Escape")
@@ -123,15 +126,17 @@ def check_cut_by_key(window, whole):
     press("c", "Right", "y")
     wait_for("the clip in two", lambda: not window.says(whole))
     window.expect_names("a clip that was cut", "Load film")
-    press("Down", "m")
+    press("m")
     wait_for("where to move it", lambda: window.says("Where was the camera stopped? The cut"))
     press("shift+Right", "y")
     wait_for("the cut moved", lambda: not window.says("Where was the camera stopped?"))
+    press("m")
+    wait_for("it again", lambda: window.says("Where was the camera stopped? The cut"))
     press("j")
     wait_for("one clip again", lambda: window.says(whole))
     press("Home")
     step("a cut put, moved and taken back by key")
-    TYPED = typed # not of the way to the first tag
+    TYPED = typed  # not of the way to the first tag
 
 
 def check_recordings(window, library, film, log, snaps):

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/checks.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/base/error.h"
 #include "rb/model/chain.h"
@@ -302,8 +306,8 @@ bool rb_library_repair_game(RbLibrary *library, RbGameId game, int number, char 
     const RbRepair *repair = find_repair(checks, number, &n);
     if (repair == NULL) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                            "%s has no repair %d; it has %d.", rb_names_game(names, game),
-                            number, n);
+                            _("%s has no repair %d; it has %d."),
+                            rb_names_game(names, game), number, n);
     }
     g_autofree char *text =
         g_strdup_printf("repair: %s (%s)", repair->sentence, rb_names_game(names, game));

@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/base/error.h"
 #include "rb/store/cutups.h"
 #include "rb/work/cutups.h"
@@ -20,7 +24,7 @@ bool rb_library_save_cutup(RbLibrary *library, const RbCutup *cutup, GError **er
     }
     if (rb_cutup_name_is_taken(all, cutup->name, cutup->id)) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "There is a cut-up \"%s\" already: give another name.",
+                            _("There is a cut-up \"%s\" already: give another name."),
                             cutup->name);
     }
     g_autofree char *words = g_strdup_printf("cut-up \"%s\" changed", cutup->name);
@@ -105,7 +109,7 @@ bool rb_library_remove_cutup_entry(RbLibrary *library, RbCutupEntryId id, GError
     GError *failure = NULL;
     g_autoptr(RbCutupEntry) entry = rb_store_load_cutup_entry(store, id, &failure);
     if (entry == NULL) {
-        return rb_library_not_found(error, failure, "This clip is gone already.");
+        return rb_library_not_found(error, failure, _("This clip is gone already."));
     }
     g_autoptr(RbCutup) cutup = rb_cutup_load(library, entry->cutup, error);
     if (cutup == NULL || !rb_cutup_must_be_fixed(cutup, error)) {
@@ -155,9 +159,10 @@ bool rb_library_move_cutup_entry(RbLibrary *library, RbCutupId id, int from, int
     }
     const int n = (int)entries->len;
     if (from < 0 || from >= n || to < 0 || to >= n) {
-        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "The cut-up \"%s\" has %d clips: give places from 1 to %d.",
-                            cutup->name, n, n);
+        return rb_error_set(
+            error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+            _("The cut-up \"%s\" has %d clips: give places from 1 to %d."), cutup->name,
+            n, n);
     }
     if (from == to) {
         return true;
@@ -210,8 +215,8 @@ bool rb_library_follow_cutup(RbLibrary *library, RbCutupId id, GError **error)
     if (cutup->filter == NULL) {
         return rb_error_set(
             error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-            "\"%s\" was made of chosen snaps, not with a filter, so there "
-            "is none to follow; make a new cut-up from a filter.",
+            _("\"%s\" was made of chosen snaps, not with a filter, so there "
+              "is none to follow; make a new cut-up from a filter."),
             cutup->name);
     }
     RbStore *store = rb_library_store(library);

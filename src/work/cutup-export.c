@@ -114,7 +114,8 @@ static bool check_missing(Export *run, GError **error)
         }
         if (!run->options->skip) {
             return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                                "Clip %u cannot be exported: %s", i + 1, clip->missing);
+                                _("Clip %u cannot be exported: %s"), i + 1,
+                                clip->missing);
         }
         g_autofree char *line = g_strdup_printf("left out: %s", clip->missing);
         say(run, (int)i, clip, line);
@@ -157,8 +158,8 @@ static bool export_one(Export *run, const char *path, GError **error)
     if (n == 0) {
         return rb_error_set(
             error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-            "The cut-up \"%s\" has no clip that can be exported; add snaps "
-            "that have film.",
+            _("The cut-up \"%s\" has no clip that can be exported; add snaps "
+              "that have film."),
             run->plan->cutup->name);
     }
     return write_spans(run, path, spans, numbers, n, run->progress, error);
@@ -186,10 +187,11 @@ bool rb_cutup_check_free(const char *path, GError **error)
 {
     g_autofree char *name = g_filename_display_basename(path);
     return !g_file_test(path, G_FILE_TEST_EXISTS) ||
-           rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_EXISTS,
-                        "There is a file \"%s\" already; choose another name, or replace "
-                        "it.",
-                        name);
+           rb_error_set(
+               error, RB_WORK_ERROR, RB_WORK_ERROR_EXISTS,
+               _("There is a file \"%s\" already; choose another name, or replace "
+                 "it."),
+               name);
 }
 
 static bool is_free(const Export *run, const char *path, GError **error)
@@ -239,7 +241,7 @@ static bool export_each(Export *run, const char *folder, GError **error)
 {
     if (!g_file_test(folder, G_FILE_TEST_IS_DIR)) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                            "There is no folder \"%s\" for the clips; make it first.",
+                            _("There is no folder \"%s\" for the clips; make it first."),
                             folder);
     }
     if (!are_free(run, folder, error)) {
@@ -266,8 +268,8 @@ static bool export_each(Export *run, const char *folder, GError **error)
     }
     return run->files > 0 ||
            rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                        "The cut-up \"%s\" has no clip that can be exported; add snaps "
-                        "that have film.",
+                        _("The cut-up \"%s\" has no clip that can be exported; add snaps "
+                          "that have film."),
                         run->plan->cutup->name);
 }
 

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <jansson.h>
 #include <string.h>
 
@@ -346,14 +349,14 @@ bool rb_cutup_write_list(const RbCutupPlan *plan, const char *path, bool cards,
         text = rb_cutup_to_ffmetadata(plan, cards);
     } else {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "\"%s\" is not a kind of list: its name must end in .vtt, "
-                            ".metadata.vtt, .otio, .csv or .ffmeta.",
+                            _("\"%s\" is not a kind of list: its name must end in .vtt, "
+                              ".metadata.vtt, .otio, .csv or .ffmeta."),
                             path);
     }
     g_autoptr(GError) failure = NULL;
     if (!g_file_set_contents(path, text, -1, &failure)) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                            "The list cannot be written (%s); choose another folder.",
+                            _("The list cannot be written (%s); choose another folder."),
                             failure->message);
     }
     return true;

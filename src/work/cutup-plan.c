@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/model/situation.h"
@@ -395,7 +398,7 @@ RbCutupPlan *rb_library_plan_cutup(RbLibrary *library, RbCutupId id, bool names,
         rb_store_load_cutup(rb_library_store(library), id, &failure);
     if (cutup == NULL) {
         rb_library_not_found(error, failure,
-                             "There is no such cut-up any more; choose another.");
+                             _("There is no such cut-up any more; choose another."));
         return NULL;
     }
     g_autoptr(GPtrArray) entries = rb_library_load_cutup_entries(library, cutup, error);

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/cutups.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -29,7 +32,7 @@ RbCutup *rb_cutup_load(RbLibrary *library, RbCutupId id, GError **error)
     RbCutup *cutup = rb_store_load_cutup(rb_library_store(library), id, &failure);
     if (cutup == NULL) {
         rb_library_not_found(error, failure,
-                             "There is no such cut-up any more; choose another.");
+                             _("There is no such cut-up any more; choose another."));
     }
     return cutup;
 }
@@ -53,7 +56,7 @@ RbCutup *rb_library_find_cutup(RbLibrary *library, const char *text, GError **er
         g_string_append_printf(list, "%s\"%s\"", i > 0 ? ", " : "", cutup->name);
     }
     rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                 "There is no cut-up \"%s\"; there %s %s.", text,
+                 _("There is no cut-up \"%s\"; there %s %s."), text,
                  all->len == 1 ? "is" : "are", all->len > 0 ? list->str : "none yet");
     return NULL;
 }
@@ -152,12 +155,13 @@ bool rb_cutup_check_name(const char *name, GError **error)
 {
     if (name[0] == '\0') {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "A cut-up needs a name: type one.");
+                            _("A cut-up needs a name: type one."));
     }
     return (strlen(name) <= NAME_MAX_BYTES && g_utf8_validate(name, -1, NULL)) ||
-           rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                        "The name of the cut-up is too long: %d letters are room enough.",
-                        NAME_MAX_BYTES / 4);
+           rb_error_set(
+               error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+               _("The name of the cut-up is too long: %d letters are room enough."),
+               NAME_MAX_BYTES / 4);
 }
 
 static char *free_name(RbLibrary *library, const char *name, GError **error)
@@ -257,10 +261,11 @@ bool rb_library_make_live_cutup(RbLibrary *library, const char *name, const RbCu
 bool rb_cutup_must_be_fixed(const RbCutup *cutup, GError **error)
 {
     return cutup->kind == RB_CUTUP_FIXED ||
-           rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                        "\"%s\" follows its filter, so its snaps are not chosen by hand; "
-                        "fix the list first.",
-                        cutup->name);
+           rb_error_set(
+               error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+               _("\"%s\" follows its filter, so its snaps are not chosen by hand; "
+                 "fix the list first."),
+               cutup->name);
 }
 
 bool rb_library_add_to_cutup(RbLibrary *library, RbCutupId id, const RbSnapId *snaps,

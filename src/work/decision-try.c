@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/decision-try.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/base/error.h"
 #include "rb/work/error.h"
@@ -62,7 +66,7 @@ static bool take_tag(const RbNames *names, const char *token, const json_t *valu
     g_autofree char *text = text_of(value);
     if (text == NULL) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "\"%s\" must be a text or a number.", token);
+                            _("\"%s\" must be a text or a number."), token);
     }
     return rb_taggable_set(field, names, snap, chart, text, error);
 }
@@ -74,8 +78,8 @@ bool rb_try_take_json(const RbNames *names, const json_t *root, const char *sour
     json_t *tags = (json_t *)(inner != NULL ? inner : root);
     if (!json_is_object(tags)) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "%s holds no object of tags, such as {\"coverage\": "
-                            "\"cover-2\", \"read-1\": \"open\"}.",
+                            _("%s holds no object of tags, such as {\"coverage\": "
+                              "\"cover-2\", \"read-1\": \"open\"}."),
                             source);
     }
     const char *token = NULL;

@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/demo.h"
 
 #include <errno.h>
+#include <glib/gi18n-lib.h>
 #include <glib/gstdio.h>
 #include <string.h>
 
@@ -35,8 +38,8 @@ static bool is_free(const char *path, GError **error)
         return true;
     }
     return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_EXISTS,
-                        "%s exists already, and a demo replaces nothing: give another "
-                        "name or remove it.",
+                        _("%s exists already, and a demo replaces nothing: give another "
+                          "name or remove it."),
                         path);
 }
 
@@ -190,7 +193,7 @@ static bool write_truth(const char *path, const RbSeason *season, const RbDemoFi
     const bool ok = g_file_set_contents(path, text, -1, &failure);
     free(text);
     return ok || rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                              "The demo's truth cannot be written to %s: %s", path,
+                              _("The demo's truth cannot be written to %s: %s"), path,
                               failure->message);
 }
 

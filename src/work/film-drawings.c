@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/film-drawings.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/base/ids.h"
 #include "rb/store/film-drawing.h"
@@ -54,7 +58,7 @@ bool rb_library_remove_drawing(RbLibrary *library, RbFilmDrawingId id, GError **
     GError *failure = NULL;
     g_autoptr(RbFilmDrawing) drawing = rb_store_load_film_drawing(store, id, &failure);
     if (drawing == NULL) {
-        return rb_library_not_found(error, failure, "This drawing is gone already.");
+        return rb_library_not_found(error, failure, _("This drawing is gone already."));
     }
     g_autofree char *words =
         words_for(library, drawing->clip, "drawing taken off", error);

@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include <errno.h>
+#include <glib/gi18n-lib.h>
 #include <glib/gstdio.h>
 #include <inttypes.h>
 #include <stdio.h>
@@ -44,13 +47,13 @@ static bool may_replace(const char *path, const char *film, GError **error)
     }
     if (!S_ISREG(target.st_mode)) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_EXISTS,
-                            "%s is not a file that can be written; give another name.",
+                            _("%s is not a file that can be written; give another name."),
                             path);
     }
     if (g_stat(film, &source) == 0 && source.st_dev == target.st_dev &&
         source.st_ino == target.st_ino) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_EXISTS,
-                            "%s is the film itself; give another name.", path);
+                            _("%s is the film itself; give another name."), path);
     }
     return true;
 }
@@ -193,8 +196,8 @@ bool rb_film_dump(const char *path, const RbDumpOptions *options, const char *pi
     }
     if (strcmp(pictures, list) == 0) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "%s cannot be both the pictures and their list; give two "
-                            "names.",
+                            _("%s cannot be both the pictures and their list; give two "
+                              "names."),
                             list);
     }
     g_autoptr(RbReel) reel = rb_reel_open_wait(path, cancel, 0, progress, error);

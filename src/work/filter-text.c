@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/filter-text.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -77,7 +80,7 @@ static bool parse_word(const RbWords *words, const char *text, int64_t *value,
     }
     g_autofree char *list = rb_words_list(words);
     return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                        "There is no %s \"%s\": give %s.", words->name, text, list);
+                        _("There is no %s \"%s\": give %s."), words->name, text, list);
 }
 
 static bool parse_number(RbField field, const char *text, int64_t *value, GError **error)
@@ -87,7 +90,7 @@ static bool parse_number(RbField field, const char *text, int64_t *value, GError
     const int64_t parsed = g_ascii_strtoll(text, &end, 10);
     if (end == text || *end != '\0' || parsed < kind->low || parsed > kind->high) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "%s \"%s\" is not a number from %d to %d.",
+                            _("%s \"%s\" is not a number from %d to %d."),
                             rb_words_label(&rb_field_words, (int)field), text, kind->low,
                             kind->high);
     }
@@ -176,10 +179,11 @@ static bool parse_dates(const char *text, int64_t *low, int64_t *high, GError **
     const char *last = ends[0] != NULL && ends[1] != NULL ? ends[1] : ends[0];
     if (last == NULL || !parse_date(ends[0], low) || !parse_date(last, high) ||
         *low > *high) {
-        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "Date \"%s\" is not a day such as 2026-09-12 or two such as "
-                            "2026-09-01..2026-09-30.",
-                            text);
+        return rb_error_set(
+            error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+            _("Date \"%s\" is not a day such as 2026-09-12 or two such as "
+              "2026-09-01..2026-09-30."),
+            text);
     }
     return true;
 }
@@ -209,7 +213,7 @@ bool rb_filter_add_text(RbFilter *filter, const RbNames *names, RbField field,
     }
     if (values->len == 0) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "%s needs a value.",
+                            _("%s needs a value."),
                             rb_words_label(&rb_field_words, (int)field));
     }
     for (guint i = 0; i < values->len; i++) {
@@ -345,8 +349,8 @@ static bool parse_clause(RbFilter *filter, const RbNames *names, char *clause,
     if (equals == NULL) {
         return rb_error_set(
             error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-            "\"%s\" is no part of a filter: write \"down=3\", with \"; \" "
-            "between parts.",
+            _("\"%s\" is no part of a filter: write \"down=3\", with \"; \" "
+              "between parts."),
             name);
     }
     *equals = '\0';
@@ -362,7 +366,7 @@ static bool parse_clause(RbFilter *filter, const RbNames *names, char *clause,
     if (!rb_words_parse(&rb_field_words, name, &field)) {
         g_autofree char *list = rb_words_list(&rb_field_words);
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "There is no field \"%s\" to filter by: give %s.", name,
+                            _("There is no field \"%s\" to filter by: give %s."), name,
                             list);
     }
     return rb_filter_add_text(filter, names, (RbField)field, g_strstrip(equals + 1),

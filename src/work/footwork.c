@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/footwork.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -192,8 +195,8 @@ static bool refuse_value(GError **error, RbBackfield backfield, int steps,
     g_autofree char *thing = thing_text(backfield, steps);
     return rb_error_set(
         error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-        "The time of %s cannot be \"%s\": give seconds from %g to %g, "
-        "such as %s, or \"default\".",
+        _("The time of %s cannot be \"%s\": give seconds from %g to %g, "
+          "such as %s, or \"default\"."),
         thing, text, (added ? RB_HITCH_MS_MIN : RB_FOOTWORK_MS_MIN) / 1000.0,
         (added ? RB_HITCH_MS_MAX : RB_FOOTWORK_MS_MAX) / 1000.0, added ? "0.4" : "2.35");
 }
@@ -211,17 +214,17 @@ bool rb_footwork_assign(RbFootwork *footwork, const char *text, GError **error)
     int ms = 0;
     const char *equals = strchr(text, '=');
     if (equals == NULL) {
-        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "\"%s\" sets nothing: write KEY=SECONDS, such as gun-3=2.35.",
-                            text);
+        return rb_error_set(
+            error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+            _("\"%s\" sets nothing: write KEY=SECONDS, such as gun-3=2.35."), text);
     }
     g_autofree char *key = g_strndup(text, (gsize)(equals - text));
     if (!parse_key(key, &backfield, &steps)) {
         return rb_error_set(
             error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-            "There is no footwork \"%s\": it is centre or gun with 1 to "
-            "%d steps, such as centre-5 or gun-3, or hitch, fake, boot or "
-            "sprint.",
+            _("There is no footwork \"%s\": it is centre or gun with 1 to "
+              "%d steps, such as centre-5 or gun-3, or hitch, fake, boot or "
+              "sprint."),
             key, RB_STEPS_MAX);
     }
     const char *value = equals + 1;
@@ -243,12 +246,12 @@ bool rb_footwork_check(const RbFootwork *footwork, GError **error)
         if (more->steps > RB_FOOTWORK_HITCH && more->backfield == fewer->backfield &&
             more->ms <= fewer->ms) {
             g_autofree char *thing = thing_text(more->backfield, more->steps);
-            return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                                "%c%s would take %.2f s and %d step%s %.2f s: more steps "
-                                "must take more time, so change both.",
-                                g_ascii_toupper(thing[0]), thing + 1, more->ms / 1000.0,
-                                fewer->steps, fewer->steps == 1 ? "" : "s",
-                                fewer->ms / 1000.0);
+            return rb_error_set(
+                error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+                _("%c%s would take %.2f s and %d step%s %.2f s: more steps "
+                  "must take more time, so change both."),
+                g_ascii_toupper(thing[0]), thing + 1, more->ms / 1000.0, fewer->steps,
+                fewer->steps == 1 ? "" : "s", fewer->ms / 1000.0);
         }
     }
     return true;

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/games.h"
 
+#include <glib/gi18n-lib.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -52,14 +55,15 @@ static bool check_entry(const RbNames *names, const char *title, const char *pla
                         GError **error)
 {
     if (*title == '\0') {
-        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "The game has no name yet: say which it is, such as \"Week 3 "
-                            "at Harbor City\".");
+        return rb_error_set(
+            error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+            _("The game has no name yet: say which it is, such as \"Week 3 "
+              "at Harbor City\"."));
     }
     if (!is_date(played_on)) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "\"%s\" is not a date: write year, month and day, such as "
-                            "2026-09-12.",
+                            _("\"%s\" is not a date: write year, month and day, such as "
+                              "2026-09-12."),
                             played_on);
     }
     const GPtrArray *games = rb_names_games(names);
@@ -68,8 +72,8 @@ static bool check_entry(const RbNames *names, const char *title, const char *pla
         if (strcmp(game->played_on, played_on) == 0 && strcmp(game->title, title) == 0) {
             return rb_error_set(
                 error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                "The library has \"%s\" of %s already: choose it, or give "
-                "this one another name.",
+                _("The library has \"%s\" of %s already: choose it, or give "
+                  "this one another name."),
                 title, played_on);
         }
     }

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/json.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/base/error.h"
 #include "rb/book/playbook.h"
@@ -344,7 +348,7 @@ json_t *rb_json_playbook(const RbNames *names, const RbConcept *concept, GError 
     json_t *root = json_loads(text, 0, &failure);
     if (root == NULL) {
         rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                     "The playbook cannot be written as JSON: %s", failure.text);
+                     _("The playbook cannot be written as JSON: %s"), failure.text);
     }
     return root;
 }

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/library.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -260,7 +263,7 @@ bool rb_library_not_found(GError **error, GError *from, const char *sentence)
 {
     if (g_error_matches(from, RB_STORE_ERROR, RB_STORE_ERROR_UNKNOWN)) {
         g_error_free(from);
-        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND, "%s",
+        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND, _("%s"),
                             sentence);
     }
     g_propagate_error(error, from);
@@ -366,7 +369,7 @@ RbSnap *rb_library_load_snap_numbered(RbLibrary *library, RbGameId game, int num
     g_autoptr(RbNames) names = rb_library_load_names(library, error);
     if (names != NULL) {
         rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                     "%s has no snap %d: its last is %d.", rb_names_game(names, game),
+                     _("%s has no snap %d: its last is %d."), rb_names_game(names, game),
                      number, last);
     }
     return NULL;
@@ -463,7 +466,7 @@ static bool step(RbLibrary *library, Step take, const char *done, const char *no
     if (!take(library->store, library->person, &meant, &skipped, &failure)) {
         if (g_error_matches(failure, RB_STORE_ERROR, RB_STORE_ERROR_NOTHING)) {
             g_error_free(failure);
-            return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND, "%s",
+            return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND, _("%s"),
                                 nothing);
         }
         g_propagate_error(error, failure);

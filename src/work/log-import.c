@@ -450,7 +450,7 @@ bool rb_library_apply_log(RbLibrary *library, const RbLogPlan *plan, char **word
     }
     if (plan->reading->questions->len > 0) {
         const RbLogQuestion *question = plan->reading->questions->pdata[0];
-        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE, "%s",
+        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE, _("%s"),
                             question->sentence);
     }
     g_autofree char *what = rb_log_plan_text(plan);

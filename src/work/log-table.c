@@ -33,7 +33,7 @@ void rb_log_table_free(RbLogTable *table)
 
 static bool refuse(GError **error, const char *name, const char *why)
 {
-    return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE, "%s %s", name, why);
+    return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE, _("%s %s"), name, why);
 }
 
 /* Encoding. */

@@ -24,7 +24,7 @@ typedef struct {
 
 static bool refuse(GError **error, const char *sentence)
 {
-    return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED, "%s", sentence);
+    return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED, _("%s"), sentence);
 }
 
 static bool save_snaps(RbStore *store, const GPtrArray *snaps, GError **error)

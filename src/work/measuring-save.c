@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/base/error.h"
 #include "rb/base/ids.h"
 #include "rb/store/film-measures.h"
@@ -146,7 +150,7 @@ bool rb_library_remove_measure(RbLibrary *library, RbFilmMeasureId id, GError **
     GError *failure = NULL;
     g_autoptr(RbFilmMeasure) measure = rb_store_load_measure(store, id, &failure);
     if (measure == NULL) {
-        return rb_library_not_found(error, failure, "This measure is gone already.");
+        return rb_library_not_found(error, failure, _("This measure is gone already."));
     }
     RbSheet *sheet = rb_library_load_sheet(library, measure->snap, error);
     if (sheet == NULL) {

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/names.h"
 
+#include <glib/gi18n-lib.h>
 #include <stdatomic.h>
 #include <string.h>
 
@@ -268,7 +271,7 @@ static void set_not_found(GError **error, const char *what, const char *text,
 {
     g_autofree char *choices = choices_text(tokens);
     rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                 "There is no %s \"%s\": %s.", what, text, choices);
+                 _("There is no %s \"%s\": %s."), what, text, choices);
 }
 
 const RbTerm *rb_names_parse_term(const RbNames *names, RbTermKind kind, const char *text,
@@ -324,13 +327,13 @@ const RbGame *rb_names_parse_game(const RbNames *names, const char *text, GError
     }
     if (names->games->len == 0) {
         rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                     "There is no game \"%s\": the library has no games yet.", text);
+                     _("There is no game \"%s\": the library has no games yet."), text);
         return NULL;
     }
     rb_error_set(
         error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-        "There is no game \"%s\": give a number from 1 to %u in order of date, a "
-        "date such as %s, or a title.",
+        _("There is no game \"%s\": give a number from 1 to %u in order of date, a "
+          "date such as %s, or a title."),
         text, names->games->len, ((const RbGame *)names->games->pdata[0])->played_on);
     return NULL;
 }

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "own-tags.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -52,15 +55,15 @@ static bool check_piece(const Piece *piece, bool any_sign, bool all_signs, GErro
     if (token == NULL || *token == '\0' || strlen(piece->name) > NAME_MAX_BYTES ||
         strpbrk(piece->name, ";=#") != NULL) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "\"%s\" cannot be a tag: give a short name of letters and "
-                            "digits, with commas between several.",
+                            _("\"%s\" cannot be a tag: give a short name of letters and "
+                              "digits, with commas between several."),
                             token != NULL ? piece->name : "?");
     }
     return any_sign == all_signs ||
            rb_error_set(
                error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-               "Give either all tags of the snap (\"trick play, two-minute\") or "
-               "changes (\"+trick play, -two-minute\"), not both.");
+               _("Give either all tags of the snap (\"trick play, two-minute\") or "
+                 "changes (\"+trick play, -two-minute\"), not both."));
 }
 
 static bool check(char *const *pieces, bool *changes, GError **error)

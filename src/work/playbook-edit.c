@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/playbook-edit.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -74,17 +77,17 @@ static bool check_name(const RbNames *names, const char *name, GError **error)
 {
     if (name[0] == '\0') {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "A concept needs a name: type one.");
+                            _("A concept needs a name: type one."));
     }
     if (strlen(name) > RB_BOOK_NAME_MAX || !g_utf8_validate(name, -1, NULL)) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "The name is too long: %d letters are room enough.",
+                            _("The name is too long: %d letters are room enough."),
                             RB_BOOK_NAME_MAX / 4);
     }
     const RbConcept *other = find_named(names, name);
     if (other != NULL) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "There is a concept %s already%s: give another name.",
+                            _("There is a concept %s already%s: give another name."),
                             other->name, other->hidden ? ", hidden" : "");
     }
     return true;
@@ -377,7 +380,7 @@ static bool check(const RbConcept *concept, const RbNames *names, GError **error
     const RbBookFinding *first = findings->len > 0 ? findings->pdata[0] : NULL;
     if (first != NULL && first->is_error) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "%s is not saved. %s", concept->name, first->sentence);
+                            _("%s is not saved. %s"), concept->name, first->sentence);
     }
     return true;
 }

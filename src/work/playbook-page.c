@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A concept in words and on paper. */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
@@ -155,7 +158,7 @@ static GByteArray *draw(const RbConceptPage *page, const char *path, GError **er
         return rb_concept_page_svg(page);
     }
     rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                 "%s does not say what to write: end the name in .pdf, .svg or .png.",
+                 _("%s does not say what to write: end the name in .pdf, .svg or .png."),
                  path);
     return NULL;
 }
@@ -184,7 +187,7 @@ bool rb_concept_write_page(const RbConcept *concept, const RbNames *names, RbRul
     if (!g_file_set_contents(path, (const char *)bytes->data, (gssize)bytes->len,
                              &failure)) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                            "The page cannot be written to %s: %s", path,
+                            _("The page cannot be written to %s: %s"), path,
                             failure->message);
     }
     return true;

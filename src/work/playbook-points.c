@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Routes drawn freely. */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -72,13 +75,13 @@ bool rb_read_set_points(RbRead *read, const char *text, GError **error)
         }
         if (n == RB_POINTS_MAX) {
             return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                                "A drawn route has at most %d points.", RB_POINTS_MAX);
+                                _("A drawn route has at most %d points."), RB_POINTS_MAX);
         }
         if (!parse_point(parts[i], &points[n])) {
             return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                                "\"%s\" is no point: give yards downfield and yards "
-                                "toward the sideline, such as 6 -2.5, and a semicolon "
-                                "between points.",
+                                _("\"%s\" is no point: give yards downfield and yards "
+                                  "toward the sideline, such as 6 -2.5, and a semicolon "
+                                  "between points."),
                                 parts[i]);
         }
         n++;

@@ -1,8 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/playbooks.h"
 
 #include <errno.h>
 #include <fcntl.h>
+#include <glib/gi18n-lib.h>
 #include <glib/gstdio.h>
 #include <string.h>
 #include <unistd.h>
@@ -29,20 +32,21 @@ static char *read_file(const char *path, size_t *length, GError **error)
     if (fstat(fd, &info) != 0 || !S_ISREG(info.st_mode)) {
         close(fd);
         rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                     "%s is not a file: name a playbook file.", path);
+                     _("%s is not a file: name a playbook file."), path);
         return NULL;
     }
     close(fd);
     if (info.st_size > RB_BOOK_BYTES_MAX) {
         rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                     "%s is larger than a playbook can be: name a playbook file.", path);
+                     _("%s is larger than a playbook can be: name a playbook file."),
+                     path);
         return NULL;
     }
     char *text = NULL;
     g_autoptr(GError) failure = NULL;
     if (!g_file_get_contents(path, &text, length, &failure)) {
         rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                     "The playbook %s cannot be read: %s", path, failure->message);
+                     _("The playbook %s cannot be read: %s"), path, failure->message);
     }
     return text;
 }
@@ -57,8 +61,8 @@ static bool check_concepts(const GPtrArray *concepts, const GPtrArray *terms,
         for (guint j = 0; j < findings->len; j++) {
             const RbBookFinding *finding = findings->pdata[j];
             if (finding->is_error) {
-                return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE, "%s: %s",
-                                    concept->name, finding->sentence);
+                return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+                                    _("%s: %s"), concept->name, finding->sentence);
             }
         }
     }
@@ -172,14 +176,15 @@ bool rb_library_export_playbook(RbLibrary *library, const char *path, GError **e
     }
     if (g_file_test(path, G_FILE_TEST_EXISTS)) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_EXISTS,
-                            "%s exists already: give another name or remove it.", path);
+                            _("%s exists already: give another name or remove it."),
+                            path);
     }
     g_autofree char *text =
         rb_book_print(rb_names_concepts(names), rb_names_terms(names));
     g_autoptr(GError) failure = NULL;
     if (!g_file_set_contents(path, text, -1, &failure)) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                            "The playbook cannot be written to %s: %s", path,
+                            _("The playbook cannot be written to %s: %s"), path,
                             failure->message);
     }
     return true;

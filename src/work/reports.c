@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/reports.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -234,10 +237,11 @@ bool rb_report_check_path(RbReportKind kind, const char *path, GError **error)
         }
     }
     g_autofree char *list = g_strjoinv(" or ", ends);
-    return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                        "%s does not say what kind of file it is to be: give a name that "
-                        "ends in %s.",
-                        path, list);
+    return rb_error_set(
+        error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+        _("%s does not say what kind of file it is to be: give a name that "
+          "ends in %s."),
+        path, list);
 }
 
 /* The table and the worst break points, on paper (document) or as a web page (html). */
@@ -292,7 +296,7 @@ RbDocument *rb_selection_document(const RbSelection *selection,
         break;
     }
     rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                 "A %s has no pages: write it to a file.",
+                 _("A %s has no pages: write it to a file."),
                  rb_words_token(&rb_report_kind_words, (int)options->kind));
     return NULL;
 }

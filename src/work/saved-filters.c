@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/saved-filters.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -17,19 +20,20 @@ static bool check_name(const char *name, GError **error)
 {
     if (name[0] == '\0') {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "A saved filter needs a name: type one.");
+                            _("A saved filter needs a name: type one."));
     }
     if (strlen(name) > NAME_MAX_BYTES || !g_utf8_validate(name, -1, NULL)) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "The name of the filter is too long: %d letters are room "
-                            "enough.",
+                            _("The name of the filter is too long: %d letters are room "
+                              "enough."),
                             NAME_MAX_BYTES / 4);
     }
     return strpbrk(name, ";,") == NULL ||
-           rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                        "The name \"%s\" has a comma or semicolon, which part the pieces "
-                        "of a filter: leave them out.",
-                        name);
+           rb_error_set(
+               error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
+               _("The name \"%s\" has a comma or semicolon, which part the pieces "
+                 "of a filter: leave them out."),
+               name);
 }
 
 static const RbSavedFilter *find(const RbNames *names, const char *name)
@@ -56,7 +60,7 @@ static const RbSavedFilter *refuse(const RbNames *names, const char *name, GErro
         g_string_append_printf(list, "%s\"%s\"", i > 0 ? ", " : "", saved->name);
     }
     rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                 "There is no saved filter \"%s\"; there %s %s.", name,
+                 _("There is no saved filter \"%s\"; there %s %s."), name,
                  all->len == 1 ? "is" : "are", all->len > 0 ? list->str : "none yet");
     return NULL;
 }
@@ -109,8 +113,8 @@ bool rb_library_save_filter(RbLibrary *library, const char *name, const RbFilter
     }
     if (filter->clauses->len == 0) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "There is no filter to save: everything is shown. Add one "
-                            "first.");
+                            _("There is no filter to save: everything is shown. Add one "
+                              "first."));
     }
     g_autoptr(RbSavedFilter) saved = rb_saved_filter_new(clean, filter);
     return write_filter(library, saved, false, words, error);

@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include <cairo.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <glib/gi18n-lib.h>
 #include <glib/gstdio.h>
 #include <unistd.h>
 
@@ -47,7 +50,8 @@ bool rb_picture_write_png(const RbPicture *picture, const char *path, GError **e
     int fd = g_open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
     if (fd < 0 && errno == EEXIST) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_EXISTS,
-                            "%s exists already: give another name or remove it.", path);
+                            _("%s exists already: give another name or remove it."),
+                            path);
     }
     if (fd < 0) {
         return rb_error_errno(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED, errno,
@@ -64,9 +68,9 @@ bool rb_picture_write_png(const RbPicture *picture, const char *path, GError **e
     const bool closed = close(fd) == 0;
     if (status != CAIRO_STATUS_SUCCESS || !closed) {
         g_unlink(path);
-        return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                            "The picture cannot be written to %s: the disk may be full.",
-                            path);
+        return rb_error_set(
+            error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
+            _("The picture cannot be written to %s: the disk may be full."), path);
     }
     return true;
 }

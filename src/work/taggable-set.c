@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A tag from text, or the sentence that says why not. */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -13,7 +16,7 @@ static bool refuse(GError **error, const RbTaggable *field, const char *text,
                    const char *wants)
 {
     return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                        "%s cannot be \"%s\": give %s.", field->label, text, wants);
+                        _("%s cannot be \"%s\": give %s."), field->label, text, wants);
 }
 
 /* Digits with at most `places` decimals, no sign; -1 if `text` is something else. */

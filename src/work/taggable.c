@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <stddef.h>
 #include <string.h>
 
@@ -245,7 +248,7 @@ const RbTaggable *rb_taggable_parse(const char *token, GError **error)
             g_string_append(list, taggables[i].token);
         }
         rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                     "A snap has no tag \"%s\": the tags are %s.", token, list->str);
+                     _("A snap has no tag \"%s\": the tags are %s."), token, list->str);
     }
     return field;
 }

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/two-charts.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -185,7 +188,7 @@ bool rb_library_settle_difference(RbLibrary *library, RbSnapId snap_id, RbPerson
     }
     if (!is_compared(field)) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            "\"%s\" is not a tag on which two charts can differ.",
+                            _("\"%s\" is not a tag on which two charts can differ."),
                             field->label);
     }
     g_autoptr(RbNames) names = rb_library_load_names(library, error);

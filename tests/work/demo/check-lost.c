@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "rb/base/error.h"
 #include "rb/film/frames.h"
 #include "rb/work/measuring.h"
 
@@ -207,10 +208,58 @@ START_TEST(test_lost__what_goes_wrong_on_real_film_is_said)
 }
 END_TEST
 
+static bool is_same(const RbCarriedView *a, const RbCarriedView *b)
+{
+    return a->state == b->state && a->looseness == b->looseness &&
+           memcmp(&a->calibration.map, &b->calibration.map, sizeof a->calibration.map) ==
+               0;
+}
+
+/* On, back between, back past the marks, on again, and cancelled on the way: always what going there
+ * straight gives. */
+START_TEST(test_lost__a_trail_remembers_where_it_was)
+{
+    enum { MARKED = 20 };
+    static const int64_t order[] = { 30, 24, 33, 14, 17, 33, 20 };
+    RbRandom random;
+    rb_random_seed(&random, rb_test_seed(95));
+    Scene scene;
+    RbCalibration c;
+    RbDemoPlay play = random_play(&random);
+    scene_init(&scene, RB_FIELD_COLLEGE, &play, 1);
+    g_autofree char *path = make_film(&scene, PLAIN, scene.action->snap - MARKED);
+    RbSighting sightings[MARKS];
+    const int n = scene_click(&scene, RB_ANGLE_WIDE, scene.action->snap, MARKS, 1.5,
+                              &random, sightings);
+    ck_assert(rb_calibration_fit(sightings, n, RB_DEMO_WIDTH, RB_DEMO_HEIGHT, &c, NULL));
+    GError *error = NULL;
+    RbReel *reel = rb_reel_open_wait(path, NULL, 120000, NULL, &error);
+    rb_assert_no_error(error);
+    g_autoptr(RbTrail) trail = rb_trail_new(reel, RB_RULES_COLLEGE, &c, MARKED, true);
+    RbCarriedView carried;
+    RbCancel *cancel = rb_cancel_new(NULL);
+    rb_cancel_cancel(cancel);
+    ck_assert(!rb_trail_go(trail, 40, &carried, NULL, cancel, &error));
+    ck_assert(rb_error_is_cancelled(error));
+    g_clear_error(&error);
+    rb_cancel_unref(cancel);
+    for (size_t i = 0; i < G_N_ELEMENTS(order); i++) {
+        RbCarriedView straight;
+        ck_assert(rb_trail_go(trail, order[i], &carried, NULL, NULL, &error));
+        ck_assert(rb_film_carry(reel, RB_RULES_COLLEGE, &c, MARKED, order[i], true,
+                                &straight, NULL, &error));
+        ck_assert_msg(is_same(&carried, &straight), "frame %d", (int)order[i]);
+    }
+    rb_reel_close(reel);
+    scene_clear(&scene);
+}
+END_TEST
+
 TCase *rb_case_lost(void)
 {
     TCase *tcase = rb_case_new("lost");
     tcase_set_timeout(tcase, 120);
+    tcase_add_test(tcase, test_lost__a_trail_remembers_where_it_was);
     tcase_add_loop_test(tcase, test_lost__what_goes_wrong_on_real_film_is_said, 0, KINDS);
     return tcase;
 }

@@ -5,8 +5,8 @@
 #include <signal.h>
 #include <string.h>
 
-#include "rb/base/locale.h"
 #include "rb/base/error.h"
+#include "rb/base/locale.h"
 
 #include "cli.h"
 

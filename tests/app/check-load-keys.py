@@ -128,7 +128,7 @@ def check_cut_by_key(window, whole):
     window.expect_names("a clip that was cut", "Load film")
     press("m")
     wait_for("where to move it", lambda: window.says("Where was the camera stopped? The cut"))
-    press("shift+Right", "y")
+    press("shift+Left", "y")
     wait_for("the cut moved", lambda: not window.says("Where was the camera stopped?"))
     press("m")
     wait_for("it again", lambda: window.says("Where was the camera stopped? The cut"))

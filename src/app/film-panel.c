@@ -105,6 +105,9 @@ static int chosen_cut(RbFilmPanel *panel)
 
 static void on_row(RbFilmPanel *panel)
 {
+    if (panel->placer == NULL) {
+        return; /* the window goes, and its rows with it */
+    }
     rb_cut_placer_leave(panel->placer);
     if (panel->intake != NULL) {
         rb_cut_review_show(panel->review, panel->intake, chosen_cut(panel));

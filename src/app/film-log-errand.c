@@ -4,6 +4,7 @@
 #include "film-log-errand.h"
 
 #include <glib/gi18n.h>
+#include <inttypes.h>
 
 #include "rb/base/error.h"
 #include "rb/film/reel.h"
@@ -64,6 +65,6 @@ void *rb_errand_log_clip(RbStoreSide *side, void *data, RbCancel *cancel,
     rb_library_has_changed(side->library); /* the window reads again anyway */
     g_autoptr(RbSnap) snap = rb_library_load_snap(side->library, logged, NULL);
     return rb_words_answer_new(g_strdup_printf(
-        _("snap %d logged, frames %" G_GINT64_FORMAT " to %" G_GINT64_FORMAT),
+        _("snap %d logged, frames %" PRId64 " to %" PRId64),
         snap != NULL ? snap->number : 0, ask->span.first.frame, ask->span.last.frame));
 }

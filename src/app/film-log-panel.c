@@ -4,6 +4,7 @@
 #include "film-log-panel.h"
 
 #include <glib/gi18n.h>
+#include <inttypes.h>
 
 #include "rb/base/rational.h"
 
@@ -51,7 +52,7 @@ static char *moment_text(RbTime time, int64_t frame)
 {
     static const RbTime zero = { 0, { 1, 1 } };
     g_autofree char *clock = rb_time_text(rb_time_diff_us(time, zero));
-    return g_strdup_printf(_("%s, frame %" G_GINT64_FORMAT), clock, frame);
+    return g_strdup_printf(_("%s, frame %" PRId64), clock, frame);
 }
 
 static char *step_text(RbFilmLogPanel *panel, int mark)
@@ -126,10 +127,10 @@ static void show_proposal(RbFilmLogPanel *panel, const RbFilmLog *log)
             const RbClip *clip = log->clips->pdata[i];
             like = clip->snap.value == next.value ? title_of(log, clip->film) : like;
         }
-        g_autofree char *text = g_strdup_printf(
-            _("Proposed for snap %d: frames %" G_GINT64_FORMAT " to %" G_GINT64_FORMAT
-              ", by the order and length of %s. Enter logs it."),
-            rb_film_log_number(log, next), first, last, like);
+        g_autofree char *text =
+            g_strdup_printf(_("Proposed for snap %d: frames %" PRId64 " to %" PRId64
+                              ", by the order and length of %s. Enter logs it."),
+                            rb_film_log_number(log, next), first, last, like);
         gtk_label_set_text(panel->proposal, text);
     }
 }

@@ -4,6 +4,7 @@
 #include "film-view.h"
 
 #include <glib/gi18n.h>
+#include <inttypes.h>
 
 #include "film-paintable.h"
 #include "notice.h"
@@ -41,7 +42,7 @@ static void show_second(RbFilmView *view)
     rb_film_paintable_set(view->beside, rb_projector_get_texture(second),
                           rb_projector_get_pixel_shape(second));
     g_autofree char *frame =
-        g_strdup_printf(_("frame %" G_GINT64_FORMAT), rb_projector_get_frame(second));
+        g_strdup_printf(_("frame %" PRId64), rb_projector_get_frame(second));
     gtk_accessible_update_property(GTK_ACCESSIBLE(view->second),
                                    GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, frame, -1);
 }
@@ -55,9 +56,9 @@ static void show_mark(RbFilmView *view)
                            !rb_projector_is_exact(projector);
     gtk_widget_set_visible(GTK_WIDGET(view->mark), stands_in);
     if (stands_in) {
-        g_autofree char *words = g_strdup_printf(
-            _("≈ frame %" G_GINT64_FORMAT " for %" G_GINT64_FORMAT),
-            rb_projector_get_frame(projector), rb_projector_get_wanted(projector));
+        g_autofree char *words = g_strdup_printf(_("≈ frame %" PRId64 " for %" PRId64),
+                                                 rb_projector_get_frame(projector),
+                                                 rb_projector_get_wanted(projector));
         gtk_label_set_text(view->mark, words);
     }
 }
@@ -71,8 +72,7 @@ static void show_counts(RbFilmView *view)
     RbFilmPlayerCounts counts;
     rb_projector_get_counts(projector, &counts);
     g_autofree char *words =
-        g_strdup_printf(_("%" G_GINT64_FORMAT " shown, %" G_GINT64_FORMAT
-                          " left out, %" G_GINT64_FORMAT " late"),
+        g_strdup_printf(_("%" PRId64 " shown, %" PRId64 " left out, %" PRId64 " late"),
                         counts.shown, counts.dropped, counts.late);
     gtk_label_set_text(view->counts, words);
 }
@@ -91,10 +91,9 @@ static void show_picture(RbFilmView *view)
     /* The frame that is really shown, not the one asked for. */
     const double zoom = rb_film_view_get_zoom(view);
     g_autofree char *frame =
-        g_strdup_printf(_("frame %" G_GINT64_FORMAT), rb_projector_get_frame(projector));
-    g_autofree char *close =
-        g_strdup_printf(_("frame %" G_GINT64_FORMAT " enlarged %.1f times"),
-                        rb_projector_get_frame(projector), zoom);
+        g_strdup_printf(_("frame %" PRId64), rb_projector_get_frame(projector));
+    g_autofree char *close = g_strdup_printf(_("frame %" PRId64 " enlarged %.1f times"),
+                                             rb_projector_get_frame(projector), zoom);
     gtk_accessible_update_property(GTK_ACCESSIBLE(view->picture),
                                    GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
                                    zoom > 1 ? close : frame, -1);

@@ -4,6 +4,7 @@
 #include "log-keys.h"
 
 #include <glib/gi18n.h>
+#include <inttypes.h>
 
 #include "rb/film/reel.h"
 #include "rb/work/logging.h"
@@ -67,19 +68,16 @@ static char *words_of(const LogAsk *ask)
 {
     switch (ask->what) {
     case DO_MARK:
-        return g_strdup_printf(_("mark “%s” set at frame %" G_GINT64_FORMAT),
+        return g_strdup_printf(_("mark “%s” set at frame %" PRId64),
                                rb_words_label(&rb_mark_words, (int)ask->kind),
                                ask->moment.frame);
     case DO_FIRST:
-        return g_strdup_printf(_("the clip starts at frame %" G_GINT64_FORMAT),
-                               ask->moment.frame);
+        return g_strdup_printf(_("the clip starts at frame %" PRId64), ask->moment.frame);
     case DO_LAST:
-        return g_strdup_printf(_("the clip ends at frame %" G_GINT64_FORMAT),
-                               ask->moment.frame);
+        return g_strdup_printf(_("the clip ends at frame %" PRId64), ask->moment.frame);
     case DO_SPLIT:
-        return g_strdup_printf(
-            _("clip split; a new snap begins at frame %" G_GINT64_FORMAT),
-            ask->moment.frame);
+        return g_strdup_printf(_("clip split; a new snap begins at frame %" PRId64),
+                               ask->moment.frame);
     case DO_JOIN:
         return g_strdup(_("two clips joined"));
     case DO_MOVE:

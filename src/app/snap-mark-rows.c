@@ -4,6 +4,7 @@
 #include "snap-mark-rows.h"
 
 #include <glib/gi18n.h>
+#include <inttypes.h>
 
 #define FAR_FRAMES 10
 
@@ -69,10 +70,9 @@ static char *found_text(const RbSnapRows *rows, guint place)
         return g_strdup(_("no snap seen"));
     }
     if (proposal->moved) {
-        return g_strdup_printf(_("frame %" G_GINT64_FORMAT ", moved by hand"),
-                               proposal->frame);
+        return g_strdup_printf(_("frame %" PRId64 ", moved by hand"), proposal->frame);
     }
-    return g_strdup_printf(_("frame %" G_GINT64_FORMAT ", %.0f %% sure"), proposal->frame,
+    return g_strdup_printf(_("frame %" PRId64 ", %.0f %% sure"), proposal->frame,
                            100 * proposal->sure);
 }
 
@@ -216,7 +216,7 @@ void rb_snap_rows_show_still(const RbSnapRows *rows, GtkListBox *list, RbStillVi
     }
     const RbSnapProposal *proposal = proposal_at(rows, (guint)place);
     g_autofree char *words = g_strdup_printf(
-        _("Snap %d, %s: frame %" G_GINT64_FORMAT), proposal->number,
+        _("Snap %d, %s: frame %" PRId64), proposal->number,
         _(rb_words_label(&rb_angle_words, (int)proposal->angle)), proposal->frame);
     rb_still_view_show(still, rows->search->paths->pdata[rows->order[place]],
                        proposal->frame,

@@ -4,6 +4,7 @@
 #include "rb/work/logging.h"
 
 #include <glib/gi18n-lib.h>
+#include <inttypes.h>
 
 #include "rb/base/error.h"
 #include "rb/store/films.h"
@@ -168,7 +169,7 @@ static bool check_marks(const RbClip *clip, GError **error)
             g_autofree char *kind =
                 g_utf8_strdown(rb_words_label(&rb_mark_words, (int)mark->kind), -1);
             return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_FAILED,
-                                _("The mark \"%s\" at frame %" G_GINT64_FORMAT
+                                _("The mark \"%s\" at frame %" PRId64
                                   " would lie outside the clip; move the mark first."),
                                 kind, mark->frame);
         }
@@ -238,8 +239,7 @@ bool rb_library_log_clip(RbLibrary *library, RbGameId game, RbSnapId snap_id,
     film->game = is_free ? game : film->game;
     g_autoptr(RbClip) clip = clip_of_span(snap->id, span);
     g_autofree char *words =
-        tell(library, snap,
-             _("frames %" G_GINT64_FORMAT " to %" G_GINT64_FORMAT " of %s logged as"),
+        tell(library, snap, _("frames %" PRId64 " to %" PRId64 " of %s logged as"),
              clip->first, clip->last, film->title);
     const Change change = { .snaps = made, .film = is_free ? film : NULL, .clip = clip };
     if (!check_marks(clip, error) || !write_change(library, &change, words, error)) {
@@ -277,7 +277,7 @@ bool rb_library_set_clip_end(RbLibrary *library, RbClipId id, bool last, RbMomen
         return false;
     }
     g_autofree char *words =
-        tell(library, snap, _("%s set at frame %" G_GINT64_FORMAT " for the clip of"),
+        tell(library, snap, _("%s set at frame %" PRId64 " for the clip of"),
              last ? "end" : "start", moment.frame);
     return write_change(library, &(Change){ .clip = clip }, words, error);
 }
@@ -323,7 +323,7 @@ bool rb_library_split_clip(RbLibrary *library, RbClipId id, RbMoment end, RbMome
     set_last(clip, end);
     move_marks(clip, rest);
     g_autofree char *words =
-        tell(library, snap, _("clip split at frame %" G_GINT64_FORMAT ", the rest is of"),
+        tell(library, snap, _("clip split at frame %" PRId64 ", the rest is of"),
              second.frame);
     const Change change = { .snaps = made, .clip = clip, .other = rest };
     if (!write_change(library, &change, words, error)) {

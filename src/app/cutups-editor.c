@@ -186,8 +186,8 @@ static void rb_cutups_editor_init(RbCutupsEditor *editor)
 {
     gtk_grid_set_row_spacing(GTK_GRID(editor), 4);
     gtk_grid_set_column_spacing(GTK_GRID(editor), 8);
-    editor->view = add_choice(editor, 0, 0, _("An_gle"), _("Angle"), &rb_view_words, 0,
-                              RB_VIEW_BOTH);
+    editor->view = add_choice(editor, 0, 0, _("An_gle"), C_("of the camera", "Angle"),
+                              &rb_view_words, 0, RB_VIEW_BOTH);
     editor->start = add_choice(editor, 1, 0, _("_From"), _("From"), &rb_point_words,
                                RB_POINT_FIRST, RB_POINT_END);
     editor->stop = add_choice(editor, 2, 0, _("_To"), _("To"), &rb_point_words,

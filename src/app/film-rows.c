@@ -58,7 +58,7 @@ GtkWidget *rb_film_rows_head_new(void)
     gtk_box_append(GTK_BOX(box), text_of(_("Wide"), NAME_CHARS, true));
     gtk_box_append(GTK_BOX(box), no_picture());
     gtk_box_append(GTK_BOX(box), text_of(_("Tight"), NAME_CHARS, true));
-    gtk_box_append(GTK_BOX(box), text_of(_("Length"), SECONDS_CHARS, true));
+    gtk_box_append(GTK_BOX(box), text_of(C_("of a clip", "Length"), SECONDS_CHARS, true));
     gtk_box_append(GTK_BOX(box), text_of(_("To be seen to"), NOTE_CHARS, true));
     return box;
 }

@@ -15,7 +15,7 @@ const RbKey rb_key_table[] = {
     { "win.step(1)", "Right", N_("One frame forward"), RB_KEYS_FILM },
     { "win.shuttle(-1)", "j", N_("Slower, or backward"), RB_KEYS_FILM },
     { "win.shuttle(1)", "l", N_("Faster"), RB_KEYS_FILM },
-    { "win.stop", "k", N_("Stop"), RB_KEYS_FILM },
+    { "win.stop", "k", N_("Stop playing"), RB_KEYS_FILM },
     { "win.jump(-1)", "bracketleft", N_("Mark before"), RB_KEYS_FILM },
     { "win.jump(1)", "bracketright", N_("Next mark"), RB_KEYS_FILM },
     { "win.jump(0)", "s", N_("To the snap"), RB_KEYS_FILM },

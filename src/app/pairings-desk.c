@@ -318,7 +318,8 @@ static void fill_menus(RbPairingsDesk *desk)
     gtk_accessible_update_property(GTK_ACCESSIBLE(desk->measure),
                                    GTK_ACCESSIBLE_PROPERTY_LABEL, _("Measure"), -1);
     gtk_accessible_update_property(GTK_ACCESSIBLE(desk->axis),
-                                   GTK_ACCESSIBLE_PROPERTY_LABEL, _("Across"), -1);
+                                   GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                   C_("of the table", "Across"), -1);
 }
 
 static void on_mapped(RbPairingsDesk *desk)

@@ -157,7 +157,7 @@ static void show_opening(RbWindow *window)
                   demo ? _("An invented team's six games, with film of one. This happens "
                            "once.")
                        : NULL,
-                  _("Stop"), "win.cancel-open");
+                  C_("command", "Stop"), "win.cancel-open");
     rb_notice_set_progress(window->notice, progress, what);
 }
 

@@ -207,7 +207,7 @@ void rb_answer_popover_ask(RbAnswerPopover *popover, const RbTaggable *field,
     popover->field = field;
     popover->sheet = sheet;
     g_autofree char *question =
-        g_strdup_printf(_("%s of snap %d"), field->label, sheet->snap->number);
+        g_strdup_printf(_("%s of snap %d"), _(field->label), sheet->snap->number);
     g_autofree char *now =
         rb_taggable_get(field, sheet->names, sheet->snap, sheet->chart);
     gtk_label_set_text(popover->question, question);

@@ -138,8 +138,8 @@ static GtkWidget *difference_row(RbDrawerTwo *two, RbDifference *difference,
                                  const RbPerson *first, const RbPerson *second)
 {
     GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 8);
-    g_autofree char *what =
-        g_strdup_printf(_("Snap %d, %s"), difference->number, difference->field->label);
+    g_autofree char *what = g_strdup_printf(_("Snap %d, %s"), difference->number,
+                                            _(difference->field->label));
     GtkWidget *show = gtk_button_new_with_label(what);
     gtk_widget_add_css_class(show, "bare");
     gtk_widget_set_hexpand(show, TRUE);
@@ -233,7 +233,7 @@ static void show_agreement(RbDrawerTwo *two, const GArray *agreement)
     g_autoptr(GString) text = g_string_new(NULL);
     for (guint i = 0; i < agreement->len; i++) {
         const RbTagAgreement *tag = &g_array_index(agreement, RbTagAgreement, i);
-        g_string_append_printf(text, _("%s: %d of %d the same"), tag->field->label,
+        g_string_append_printf(text, _("%s: %d of %d the same"), _(tag->field->label),
                                tag->same, tag->both);
         if (tag->both < 5) {
             g_string_append(text, _(", too few to say more"));

@@ -114,7 +114,7 @@ static void show_question(RbRailPanel *panel)
 {
     const RbQuestion *question = panel->question;
     const RbSheet *sheet = rb_session_get_sheet(panel->session);
-    g_autofree char *title = question != NULL ? g_strdup_printf("%s?", question->label)
+    g_autofree char *title = question != NULL ? g_strdup_printf(_("%s?"), question->label)
                              : sheet == NULL  ? g_strdup("")
                                               : g_strdup(_("Nothing left to ask"));
     gtk_label_set_text(panel->title, title);

@@ -16,7 +16,7 @@ static const RbSnapRow *row_of(gconstpointer item)
 const char *rb_snap_cells_label(int column)
 {
     return column < 0 ? _("Snap")
-                      : rb_taggable_parse(rb_snap_columns[column], NULL)->label;
+                      : _(rb_taggable_parse(rb_snap_columns[column], NULL)->label);
 }
 
 static int compare_rows(gconstpointer a, gconstpointer b, gpointer column)

@@ -20,7 +20,7 @@ RbTagRow *rb_tag_row_new(const RbTaggable *field)
 {
     RbTagRow *row = g_object_new(RB_TYPE_TAG_ROW, NULL);
     row->field = field;
-    gtk_label_set_text(row->name, field->label);
+    gtk_label_set_text(row->name, _(field->label));
     return row;
 }
 
@@ -46,7 +46,7 @@ void rb_tag_row_set_value(RbTagRow *row, const char *value, bool known, bool ask
     set_class(GTK_WIDGET(row->value), "muted", !known && !asked);
     set_class(GTK_WIDGET(row), "asked", asked);
     g_autofree char *spoken =
-        g_strdup_printf("%s: %s", row->field->label, known ? value : _("unknown"));
+        g_strdup_printf("%s: %s", _(row->field->label), known ? value : _("unknown"));
     gtk_accessible_update_property(GTK_ACCESSIBLE(row), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    spoken, -1);
 }

@@ -99,9 +99,9 @@ static void on_changed(RbTransport *transport)
     gtk_button_set_icon_name(transport->play, speed != 0
                                                   ? "media-playback-pause-symbolic"
                                                   : "media-playback-start-symbolic");
-    gtk_accessible_update_property(GTK_ACCESSIBLE(transport->play),
-                                   GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                   speed != 0 ? _("Pause") : _("Play"), -1);
+    gtk_accessible_update_property(
+        GTK_ACCESSIBLE(transport->play), GTK_ACCESSIBLE_PROPERTY_LABEL,
+        speed != 0 ? C_("command", "Pause") : C_("command", "Play"), -1);
     show_clip(transport);
     on_frame(transport);
 }

@@ -1,48 +1,51 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/model/cutup.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
 
 static const RbWord kind_table[] = {
-    [RB_CUTUP_FIXED] = { "fixed", "Fixed list" },
-    [RB_CUTUP_LIVE] = { "live", "Follows its filter" },
+    [RB_CUTUP_FIXED] = { "fixed", N_("Fixed list") },
+    [RB_CUTUP_LIVE] = { "live", N_("Follows its filter") },
 };
 const RbWords rb_cutup_kind_words = { "kind of cut-up", kind_table,
                                       G_N_ELEMENTS(kind_table) };
 
 static const RbWord view_table[] = {
-    [RB_VIEW_WIDE] = { "wide", "Wide" },
-    [RB_VIEW_TIGHT] = { "tight", "Tight" },
-    [RB_VIEW_BOTH] = { "both", "Both, side by side" },
+    [RB_VIEW_WIDE] = { "wide", N_("Wide") },
+    [RB_VIEW_TIGHT] = { "tight", N_("Tight") },
+    [RB_VIEW_BOTH] = { "both", N_("Both, side by side") },
 };
 const RbWords rb_view_words = { "view", view_table, G_N_ELEMENTS(view_table) };
 
 static const RbWord point_table[] = {
-    [RB_POINT_NONE] = { "none", "Nowhere" },
-    [RB_POINT_FIRST] = { "first", "First frame" },
-    [RB_POINT_SET] = { "set", "Set" },
-    [RB_POINT_SNAP] = { "snap", "Snap" },
-    [RB_POINT_TOP] = { "top", "Top of the drop" },
-    [RB_POINT_RELEASE] = { "release", "Release" },
-    [RB_POINT_ARRIVAL] = { "arrival", "Arrival" },
-    [RB_POINT_END] = { "end", "End of the play" },
-    [RB_POINT_LAST] = { "last", "Last frame" },
+    [RB_POINT_NONE] = { "none", N_("Nowhere") },
+    [RB_POINT_FIRST] = { "first", N_("First frame") },
+    [RB_POINT_SET] = { "set", N_("Set") },
+    [RB_POINT_SNAP] = { "snap", N_("Snap") },
+    [RB_POINT_TOP] = { "top", N_("Top of the drop") },
+    [RB_POINT_RELEASE] = { "release", N_("Release") },
+    [RB_POINT_ARRIVAL] = { "arrival", N_("Arrival") },
+    [RB_POINT_END] = { "end", N_("End of the play") },
+    [RB_POINT_LAST] = { "last", N_("Last frame") },
 };
 const RbWords rb_point_words = { "point of a clip", point_table,
                                  G_N_ELEMENTS(point_table) };
 
 static const RbWord card_table[] = {
-    [RB_CARD_GAME] = { "game", "Game" },
-    [RB_CARD_SNAP] = { "snap", "Number of the snap" },
-    [RB_CARD_SITUATION] = { "situation", "Down, distance and spot" },
-    [RB_CARD_CALL] = { "call", "Concept called" },
-    [RB_CARD_COVERAGE] = { "coverage", "Coverage" },
-    [RB_CARD_VERDICT] = { "verdict", "Verdict" },
-    [RB_CARD_RESULT] = { "result", "Result" },
-    [RB_CARD_QUARTERBACK] = { "quarterback", "Quarterback" },
-    [RB_CARD_NOTE] = { "note", "Note" },
+    [RB_CARD_GAME] = { "game", N_("Game") },
+    [RB_CARD_SNAP] = { "snap", N_("Number of the snap") },
+    [RB_CARD_SITUATION] = { "situation", N_("Down, distance and spot") },
+    [RB_CARD_CALL] = { "call", N_("Concept called") },
+    [RB_CARD_COVERAGE] = { "coverage", N_("Coverage") },
+    [RB_CARD_VERDICT] = { "verdict", N_("Verdict") },
+    [RB_CARD_RESULT] = { "result", N_("Result") },
+    [RB_CARD_QUARTERBACK] = { "quarterback", N_("Quarterback") },
+    [RB_CARD_NOTE] = { "note", N_("Note") },
 };
 const RbWords rb_card_words = { "word on a title card", card_table,
                                 G_N_ELEMENTS(card_table) };

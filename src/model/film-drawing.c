@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/model/film-drawing.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -9,10 +12,10 @@
 #define LEAST 40
 
 static const RbWord kind_table[] = {
-    [RB_DRAW_LINE] = { "line", "Line" },
-    [RB_DRAW_ARROW] = { "arrow", "Arrow" },
-    [RB_DRAW_CIRCLE] = { "circle", "Circle" },
-    [RB_DRAW_TEXT] = { "text", "Text" },
+    [RB_DRAW_LINE] = { "line", N_("Line") },
+    [RB_DRAW_ARROW] = { "arrow", N_("Arrow") },
+    [RB_DRAW_CIRCLE] = { "circle", N_("Circle") },
+    [RB_DRAW_TEXT] = { "text", N_("Text") },
 };
 const RbWords rb_draw_kind_words = { "kind of drawing", kind_table,
                                      G_N_ELEMENTS(kind_table) };

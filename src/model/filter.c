@@ -1,40 +1,43 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/model/filter.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
 
 /* clang-format off */
 static const RbWord field_table[] = {
-    [RB_FIELD_GAME] = { "game", "Game" },
-    [RB_FIELD_OPPONENT] = { "opponent", "Opponent" },
-    [RB_FIELD_DATE] = { "date", "Date" },
-    [RB_FIELD_DOWN] = { "down", "Down" },
-    [RB_FIELD_DISTANCE] = { "distance", "Distance" },
-    [RB_FIELD_YARDS_TO_GOAL] = { "yards-to-goal", "Yards to goal" },
-    [RB_FIELD_HASH] = { "hash", "Hash" },
-    [RB_FIELD_QUARTER] = { "quarter", "Quarter" },
-    [RB_FIELD_CLOSE] = { "close", "Game still close" },
-    [RB_FIELD_PERSONNEL] = { "personnel", "Personnel" },
-    [RB_FIELD_FORMATION] = { "formation", "Formation" },
-    [RB_FIELD_MOTION] = { "motion", "Motion" },
-    [RB_FIELD_QUARTERBACK] = { "quarterback", "Quarterback" },
-    [RB_FIELD_CALL] = { "call", "Call" },
-    [RB_FIELD_CONCEPT] = { "concept", "Concept" },
-    [RB_FIELD_SIDE_WORKED] = { "side-worked", "Side worked" },
-    [RB_FIELD_SHELL] = { "shell", "Shell" },
-    [RB_FIELD_COVERAGE] = { "coverage", "Coverage" },
-    [RB_FIELD_FAMILY] = { "family", "Family of coverages" },
-    [RB_FIELD_TECHNIQUE] = { "technique", "Corner's technique" },
-    [RB_FIELD_RUSHERS] = { "rushers", "Rushers" },
-    [RB_FIELD_PRESSURE] = { "pressure", "Pressure" },
-    [RB_FIELD_RESULT] = { "result", "Result" },
-    [RB_FIELD_VERDICT] = { "verdict", "Verdict" },
-    [RB_FIELD_STAGE] = { "stage", "Stage" },
-    [RB_FIELD_READ] = { "read", "Read" },
-    [RB_FIELD_COUNTS] = { "counts", "Counts in the ladder" },
-    [RB_FIELD_OWN_TAG] = { "own-tag", "Own tag" },
+    [RB_FIELD_GAME] = { "game", N_("Game") },
+    [RB_FIELD_OPPONENT] = { "opponent", N_("Opponent") },
+    [RB_FIELD_DATE] = { "date", N_("Date") },
+    [RB_FIELD_DOWN] = { "down", N_("Down") },
+    [RB_FIELD_DISTANCE] = { "distance", N_("Distance") },
+    [RB_FIELD_YARDS_TO_GOAL] = { "yards-to-goal", N_("Yards to goal") },
+    [RB_FIELD_HASH] = { "hash", N_("Hash") },
+    [RB_FIELD_QUARTER] = { "quarter", N_("Quarter") },
+    [RB_FIELD_CLOSE] = { "close", N_("Game still close") },
+    [RB_FIELD_PERSONNEL] = { "personnel", N_("Personnel") },
+    [RB_FIELD_FORMATION] = { "formation", N_("Formation") },
+    [RB_FIELD_MOTION] = { "motion", N_("Motion") },
+    [RB_FIELD_QUARTERBACK] = { "quarterback", N_("Quarterback") },
+    [RB_FIELD_CALL] = { "call", N_("Call") },
+    [RB_FIELD_CONCEPT] = { "concept", N_("Concept") },
+    [RB_FIELD_SIDE_WORKED] = { "side-worked", N_("Side worked") },
+    [RB_FIELD_SHELL] = { "shell", N_("Shell") },
+    [RB_FIELD_COVERAGE] = { "coverage", N_("Coverage") },
+    [RB_FIELD_FAMILY] = { "family", N_("Family of coverages") },
+    [RB_FIELD_TECHNIQUE] = { "technique", N_("Corner's technique") },
+    [RB_FIELD_RUSHERS] = { "rushers", N_("Rushers") },
+    [RB_FIELD_PRESSURE] = { "pressure", N_("Pressure") },
+    [RB_FIELD_RESULT] = { "result", N_("Result") },
+    [RB_FIELD_VERDICT] = { "verdict", N_("Verdict") },
+    [RB_FIELD_STAGE] = { "stage", N_("Stage") },
+    [RB_FIELD_READ] = { "read", N_("Read") },
+    [RB_FIELD_COUNTS] = { "counts", N_("Counts in the ladder") },
+    [RB_FIELD_OWN_TAG] = { "own-tag", N_("Own tag") },
 };
 /* clang-format on */
 G_STATIC_ASSERT(G_N_ELEMENTS(field_table) == RB_FIELDS);

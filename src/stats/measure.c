@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/stats/measure.h"
 
+#include <glib/gi18n-lib.h>
 #include <gsl/gsl_cdf.h>
 #include <math.h>
 
@@ -10,15 +13,15 @@
 
 /* clang-format off */
 static const RbWord measure_words[] = {
-    [RB_MEASURE_SUCCESS] = { "success", "Success" },
-    [RB_MEASURE_POINTS] = { "points", "Points" },
-    [RB_MEASURE_YARDS] = { "yards", "Yards" },
-    [RB_MEASURE_COMPLETION] = { "completion", "Completion" },
-    [RB_MEASURE_EXPLOSIVE] = { "explosive", "Explosive" },
-    [RB_MEASURE_SACK] = { "sack", "Sack" },
-    [RB_MEASURE_INTERCEPTION] = { "interception", "Interception" },
-    [RB_MEASURE_PRESSURE] = { "pressure", "Pressure" },
-    [RB_MEASURE_RIGHT] = { "right-decision", "Right decision" },
+    [RB_MEASURE_SUCCESS] = { "success", N_("Success") },
+    [RB_MEASURE_POINTS] = { "points", N_("Points") },
+    [RB_MEASURE_YARDS] = { "yards", N_("Yards") },
+    [RB_MEASURE_COMPLETION] = { "completion", N_("Completion") },
+    [RB_MEASURE_EXPLOSIVE] = { "explosive", N_("Explosive") },
+    [RB_MEASURE_SACK] = { "sack", N_("Sack") },
+    [RB_MEASURE_INTERCEPTION] = { "interception", N_("Interception") },
+    [RB_MEASURE_PRESSURE] = { "pressure", N_("Pressure") },
+    [RB_MEASURE_RIGHT] = { "right-decision", N_("Right decision") },
 };
 /* clang-format on */
 G_STATIC_ASSERT(G_N_ELEMENTS(measure_words) == RB_MEASURES);

@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/stats/intervals.h"
 #include "rb/work/filter-text.h"
 
@@ -217,13 +221,14 @@ static void group_free(void *data)
 
 static char *label_of(const RbNames *names, RbField field, int64_t value)
 {
-    static const char *const downs[] = { "1st down", "2nd down", "3rd down", "4th down" };
+    static const char *const downs[] = { N_("1st down"), N_("2nd down"), N_("3rd down"),
+                                         N_("4th down") };
     if (field == RB_FIELD_DOWN && value >= 1 && value <= 4) {
-        return g_strdup(downs[value - 1]);
+        return g_strdup(_(downs[value - 1]));
     }
     if (field == RB_FIELD_READ) {
-        return value > 0 ? g_strdup_printf("Read %d", (int)value)
-                         : g_strdup("None was open");
+        return value > 0 ? g_strdup_printf(_("Read %d"), (int)value)
+                         : g_strdup(_("None was open"));
     }
     return rb_filter_value_text(names, field, value);
 }

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/quiz-run.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/stats/spacing.h"
 
@@ -128,9 +132,9 @@ GPtrArray *rb_quiz_run_choices(const RbQuizRun *run)
     case RB_QUIZ_ASK_THROW:
         add_reads(run, choices);
         if (run->stop + 1 < run->question.n_stops) {
-            add(choices, RB_QUIZ_NOT_YET, g_strdup("Nobody yet"));
+            add(choices, RB_QUIZ_NOT_YET, g_strdup(_("Nobody yet")));
         } else {
-            add(choices, 0, g_strdup("Nobody: none is open"));
+            add(choices, 0, g_strdup(_("Nobody: none is open")));
         }
         break;
     case RB_QUIZ_ASK_NOTHING:

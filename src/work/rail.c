@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/rail.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -320,21 +323,21 @@ static char *label_of(const RbStep *step, const RbRailView *view,
 {
     const RbTaggable *field = fields->fields[0];
     if (fields->n == 1 && step->sides) {
-        return g_strdup(field->label);
+        return g_strdup(_(field->label));
     }
     if (field->slot == 0) {
-        return g_strdup(step->label);
+        return g_strdup(_(step->label));
     }
     RbRung slots[RB_READS_MAX];
     const RbReadContext context = rb_context_for(view->names, view->snap, view->chart);
     const int n = rb_order_slots(&context, view->chart, slots);
     for (int i = 0; i < n; i++) {
         if (slots[i].slot == field->slot) {
-            return g_strdup_printf("%s: %s", field->label,
+            return g_strdup_printf("%s: %s", _(field->label),
                                    rb_words_label(&rb_route_words, (int)slots[i].route));
         }
     }
-    return g_strdup(field->label);
+    return g_strdup(_(field->label));
 }
 
 static RbQuestion *question_new(const RbRail *rail, const RbStep *step,

@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/model/situation.h"
 
 #include <glib.h>
+#include <glib/gi18n-lib.h>
 
 #include "rb/model/yardline.h"
 
@@ -36,26 +39,26 @@ RbYesNo rb_situation_is_close(const RbSituation *situation)
 
 char *rb_situation_down_text(const RbSituation *situation)
 {
-    static const char *const ordinals[] = { "1st", "2nd", "3rd", "4th" };
+    static const char *const ordinals[] = { N_("1st"), N_("2nd"), N_("3rd"), N_("4th") };
     switch (situation->phase) {
     case RB_PHASE_TRY:
-        return g_strdup("Try");
+        return g_strdup(_("Try"));
     case RB_PHASE_FREE_KICK:
-        return g_strdup("Free kick");
+        return g_strdup(_("Free kick"));
     case RB_PHASE_SCRIMMAGE:
         break;
     }
     if (situation->down < 1 || situation->down > 4) {
-        return g_strdup("Down unknown");
+        return g_strdup(_("Down unknown"));
     }
-    const char *ordinal = ordinals[situation->down - 1];
+    const char *ordinal = _(ordinals[situation->down - 1]);
     if (rb_situation_is_goal_to_go(situation)) {
-        return g_strdup_printf("%s & goal", ordinal);
+        return g_strdup_printf(_("%s & goal"), ordinal);
     }
     if (situation->distance <= 0) {
-        return g_strdup_printf("%s down", ordinal);
+        return g_strdup_printf(_("%s down"), ordinal);
     }
-    return g_strdup_printf("%s & %d", ordinal, situation->distance);
+    return g_strdup_printf(_("%s & %d"), ordinal, situation->distance);
 }
 
 char *rb_situation_text(const RbSituation *situation)
@@ -68,13 +71,13 @@ char *rb_situation_text(const RbSituation *situation)
     }
     switch (situation->hash) {
     case RB_HASH_LEFT:
-        g_string_append(text, ", left hash");
+        g_string_append(text, _(", left hash"));
         break;
     case RB_HASH_MIDDLE:
-        g_string_append(text, ", middle");
+        g_string_append(text, _(", middle"));
         break;
     case RB_HASH_RIGHT:
-        g_string_append(text, ", right hash");
+        g_string_append(text, _(", right hash"));
         break;
     case RB_HASH_UNKNOWN:
         break;

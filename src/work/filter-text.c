@@ -247,7 +247,7 @@ char *rb_filter_value_text(const RbNames *names, RbField field, int64_t value)
         break;
     }
     if (field == RB_FIELD_READ && value == 0) {
-        return g_strdup("none");
+        return g_strdup(C_("in a sentence", "none"));
     }
     return g_strdup_printf("%" G_GINT64_FORMAT, value);
 }
@@ -263,11 +263,12 @@ char *rb_clause_text(const RbNames *names, const RbClause *clause)
     if (clause->is_range) {
         g_autofree char *low = rb_filter_value_text(names, clause->field, clause->low);
         g_autofree char *high = rb_filter_value_text(names, clause->field, clause->high);
-        g_string_append(text, low);
         if (clause->high >= NO_LIMIT && kinds[clause->field].kind != KIND_DATE) {
-            g_string_append(text, " or more");
+            g_string_append_printf(text, _("%s or more"), low);
         } else if (clause->high != clause->low) {
-            g_string_append_printf(text, " to %s", high);
+            g_string_append_printf(text, _("%s to %s"), low, high);
+        } else {
+            g_string_append(text, low);
         }
     }
     for (guint i = 0; !clause->is_range && i < clause->values->len; i++) {
@@ -281,7 +282,7 @@ char *rb_clause_text(const RbNames *names, const RbClause *clause)
 char *rb_filter_text(const RbNames *names, const RbFilter *filter)
 {
     if (filter == NULL || filter->clauses->len == 0) {
-        return g_strdup("All dropbacks");
+        return g_strdup(_("All dropbacks"));
     }
     GString *text = g_string_new(NULL);
     for (guint i = 0; i < filter->clauses->len; i++) {

@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/stats/intervals.h"
 
 #include "quarterback-private.h"
@@ -212,12 +216,17 @@ static char *picture_text(const RbHabit *habit)
         g_utf8_strdown(rb_words_label(&rb_technique_words, (int)habit->technique), -1);
     const bool has_shell = habit->shell != RB_SHELL_UNKNOWN;
     if (habit->technique == RB_TECHNIQUE_UNKNOWN) {
-        return has_shell ? g_strdup_printf("Against %s you", shell) : g_strdup("You");
+        return has_shell ? g_strdup_printf(_("Against %s you"), shell)
+                         : g_strdup(_("You"));
     }
-    const char *article = corner[0] == 'o' ? "an" : "a";
-    return has_shell ? g_strdup_printf("Against %s with %s %s corner you", shell, article,
-                                       corner)
-                     : g_strdup_printf("Against %s %s corner you", article, corner);
+    if (habit->technique == RB_TECHNIQUE_OFF) { /* a vowel */
+        return has_shell
+                   ? g_strdup_printf(_("Against %s with an %s corner you"), shell, corner)
+                   : g_strdup_printf(_("Against an %s corner you"), corner);
+    }
+    return has_shell
+               ? g_strdup_printf(_("Against %s with a %s corner you"), shell, corner)
+               : g_strdup_printf(_("Against a %s corner you"), corner);
 }
 
 static char *mistake_text(const RbHabit *habit)
@@ -225,26 +234,26 @@ static char *mistake_text(const RbHabit *habit)
     const int read = habit->read;
     switch (habit->verdict) {
     case RB_VERDICT_PASSED_UP:
-        return g_strdup_printf("came off read %d while it was open", read);
+        return g_strdup_printf(_("came off read %d while it was open"), read);
     case RB_VERDICT_FORCED:
-        return read > 0 ? g_strdup_printf("threw to a covered man while read %d was open",
-                                          read)
-                        : g_strdup("threw to a covered man with nothing open");
+        return read > 0 ? g_strdup_printf(
+                              _("threw to a covered man while read %d was open"), read)
+                        : g_strdup(_("threw to a covered man with nothing open"));
     case RB_VERDICT_LATE:
-        return g_strdup_printf("were late to read %d", read);
+        return g_strdup_printf(_("were late to read %d"), read);
     case RB_VERDICT_HELD:
-        return read > 0 ? g_strdup_printf("held the ball while read %d was open", read)
-                        : g_strdup("held the ball with nothing open");
+        return read > 0 ? g_strdup_printf(_("held the ball while read %d was open"), read)
+                        : g_strdup(_("held the ball with nothing open"));
     case RB_VERDICT_BAILED:
-        return read > 0 ? g_strdup_printf("gave up on read %d, open and without pressure",
-                                          read)
-                        : g_strdup("bailed out without pressure");
+        return read > 0 ? g_strdup_printf(
+                              _("gave up on read %d, open and without pressure"), read)
+                        : g_strdup(_("bailed out without pressure"));
     case RB_VERDICT_WRONG_SIDE:
-        return g_strdup("worked the wrong side");
+        return g_strdup(_("worked the wrong side"));
     case RB_VERDICT_MISSED_ADJUSTMENT:
-        return g_strdup("did not make the adjustment");
+        return g_strdup(_("did not make the adjustment"));
     case RB_VERDICT_MISSED_HOT:
-        return g_strdup("missed the hot read");
+        return g_strdup(_("missed the hot read"));
     case RB_VERDICT_UNGRADED:
     case RB_VERDICT_SPOILED:
     case RB_VERDICT_ON_READ:
@@ -260,7 +269,7 @@ static void describe(RbHabit *habit)
     g_autofree char *picture = picture_text(habit);
     g_autofree char *mistake = mistake_text(habit);
     habit->sentence =
-        g_strdup_printf("%s %s, %d of %d.", picture, mistake, habit->times, habit->of);
+        g_strdup_printf(_("%s %s, %d of %d."), picture, mistake, habit->times, habit->of);
 }
 
 GPtrArray *rb_quarterback_habits(const RbSelection *selection)

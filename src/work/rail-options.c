@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The ways to answer each question. What an answer brings with it follows from the rules of
  * the game or of the words themselves: a sack is not thrown; a ball caught is a completion. */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/model/successor.h"
@@ -95,7 +98,7 @@ static void add_sides(GPtrArray *options, const RbLikelyFields *fields,
         rb_taggable_answers(fields->fields[0], view->names, view->snap);
     for (guint i = 0; i < answers->len; i++) {
         const RbAnswer *left = answers->pdata[i];
-        g_autofree char *label = g_strdup_printf("%s, both sides", left->label);
+        g_autofree char *label = g_strdup_printf(_("%s, both sides"), left->label);
         RbOption *option = add(options, label);
         for (int k = 0; k < fields->n; k++) {
             rb_option_add(option, fields->fields[k]->token, left->token);
@@ -110,7 +113,7 @@ static void add_sides(GPtrArray *options, const RbLikelyFields *fields,
             }
             g_autofree char *small = lower(right->label);
             g_autofree char *label =
-                g_strdup_printf("%s left, %s right", left->label, small);
+                g_strdup_printf(_("%s left, %s right"), left->label, small);
             RbOption *option = add(options, label);
             rb_option_add(option, fields->fields[0]->token, left->token);
             rb_option_add(option, fields->fields[1]->token, right->token);
@@ -148,11 +151,11 @@ static void add_successor(GPtrArray *options, const RbRailView *view)
 static RbOption *add_call(GPtrArray *options, const RbConcept *concept, RbCallKind kind,
                           RbSide side)
 {
-    const char *where = side == RB_SIDE_LEFT    ? ", left"
-                        : side == RB_SIDE_RIGHT ? ", right"
+    const char *where = side == RB_SIDE_LEFT    ? _(", left")
+                        : side == RB_SIDE_RIGHT ? _(", right")
                                                 : "";
     g_autofree char *label = kind == RB_CALL_MIRRORED
-                                 ? g_strdup_printf("%s, both sides", concept->name)
+                                 ? g_strdup_printf(_("%s, both sides"), concept->name)
                                  : g_strconcat(concept->name, where, NULL);
     RbOption *option = add(options, label);
     rb_option_add(option, "concept", concept->token);
@@ -179,7 +182,7 @@ static void add_calls(GPtrArray *options, const RbRailView *view)
 
 static void add_adjusted(GPtrArray *options, const RbRailView *view)
 {
-    rb_option_add(add(options, "None made"), "adjusted", "no");
+    rb_option_add(add(options, _("None made")), "adjusted", "no");
     g_autoptr(GPtrArray) answers =
         rb_taggable_answers(field_of("adjustment"), view->names, view->snap);
     for (guint i = 0; i < answers->len; i++) {
@@ -192,10 +195,11 @@ static void add_adjusted(GPtrArray *options, const RbRailView *view)
 
 static void add_unblocked(GPtrArray *options)
 {
-    rb_option_add(add(options, "None"), "unblocked", "no");
-    RbOption *left = rb_option_add(add(options, "From the left"), "unblocked", "yes");
+    rb_option_add(add(options, C_("of rushers", "None")), "unblocked", "no");
+    RbOption *left = rb_option_add(add(options, _("From the left")), "unblocked", "yes");
     rb_option_add(left, "unblocked-side", "left");
-    RbOption *right = rb_option_add(add(options, "From the right"), "unblocked", "yes");
+    RbOption *right =
+        rb_option_add(add(options, _("From the right")), "unblocked", "yes");
     rb_option_add(right, "unblocked-side", "right");
 }
 
@@ -318,8 +322,8 @@ static void add_fault(GPtrArray *options, const RbLikelyFields *fields, int faul
                       int slot)
 {
     const char *word = rb_words_label(&rb_fault_words, fault);
-    g_autofree char *label = slot > 0 ? g_strdup_printf("%s, read %d", word, slot)
-                                      : g_strdup_printf("%s, whole play", word);
+    g_autofree char *label = slot > 0 ? g_strdup_printf(_("%s, read %d"), word, slot)
+                                      : g_strdup_printf(_("%s, whole play"), word);
     RbOption *option = add(options, label);
     rb_option_add(option, "fault", rb_words_token(&rb_fault_words, fault));
     if (slot > 0) {
@@ -337,7 +341,7 @@ static void add_usual(GPtrArray *options, const RbRailView *view,
 {
     const bool contact = asks(fields, "contact");
     const bool fault = asks(fields, "fault");
-    RbOption *nothing = add(options, contact ? "Neither" : "Nothing");
+    RbOption *nothing = add(options, contact ? _("Neither") : _("Nothing"));
     if (contact) {
         rb_option_add(nothing, "contact", "none");
     }
@@ -345,7 +349,7 @@ static void add_usual(GPtrArray *options, const RbRailView *view,
         rb_option_add(nothing, "fault", "none");
     }
     if (contact) {
-        RbOption *hit = add(options, "Hit during the throw");
+        RbOption *hit = add(options, _("Hit during the throw"));
         rb_option_add(hit, "contact", "hit");
         if (fault) {
             rb_option_add(hit, "fault", "none");

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a tag can be: the answers to offer. */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "taggable-private.h"
 
 void rb_answer_free(RbAnswer *answer)
@@ -49,7 +53,7 @@ static void add_balls(GPtrArray *answers)
 {
     for (int i = 1; i <= RB_READS_MAX; i++) {
         g_autofree char *token = g_strdup_printf("read-%d", i);
-        g_autofree char *label = g_strdup_printf("Read %d", i);
+        g_autofree char *label = g_strdup_printf(_("Read %d"), i);
         add_answer(answers, token, label);
     }
     for (int i = RB_BALL_READ + 1; i < rb_ball_words.n; i++) {

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A tag as text, for people and for rb_taggable_set(). */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/model/yardline.h"
 
 #include "own-tags.h"
@@ -33,7 +37,7 @@ static char *id_text(const RbTaggable *field, const RbNames *names, int64_t id,
 static char *ball_text(const RbChart *chart, bool people)
 {
     if (chart->ball == RB_BALL_READ && chart->ball_read > 0) {
-        return g_strdup_printf(people ? "Read %d" : "read-%d", chart->ball_read);
+        return g_strdup_printf(people ? _("Read %d") : "read-%d", chart->ball_read);
     }
     return g_strdup(people ? rb_words_label(&rb_ball_words, (int)chart->ball)
                            : rb_words_token(&rb_ball_words, (int)chart->ball));

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/worklist.h"
+
+#include <glib/gi18n-lib.h>
 
 static void item_free(void *data)
 {
@@ -94,12 +98,13 @@ const char *rb_worklist_empty_text(const RbSelection *selection)
     const bool nothing = pairings.all.dropbacks == 0;
     rb_pairings_clear(&pairings);
     if (nothing) {
-        return "No dropback here has both concept and coverage: tag both, or widen the "
-               "filter.";
+        return _("No dropback here has both concept and coverage: tag both, or widen the "
+                 "filter.");
     }
     if (most < RB_PAIRING_MIN) {
-        return "No pairing has the 5 dropbacks it takes to look for a break point: tag more "
-               "snaps or widen the filter.";
+        return _(
+            "No pairing has the 5 dropbacks it takes to look for a break point: tag more "
+            "snaps or widen the filter.");
     }
-    return "No pairing costs more than our norm at any read.";
+    return _("No pairing costs more than our norm at any read.");
 }

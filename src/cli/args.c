@@ -2,6 +2,7 @@
 #include "config.h"
 
 #include <glib/gi18n-lib.h>
+#include <inttypes.h>
 #include <string.h>
 
 #include "rb/work/filter-text.h"
@@ -201,7 +202,7 @@ bool cli_parse_number(const char *what, const char *text, int64_t low, int64_t h
     }
     return cli_usage_error(error,
                            "%s is \"%s\", which is not a whole number from "
-                           "%" G_GINT64_FORMAT " to %" G_GINT64_FORMAT ".",
+                           "%" PRId64 " to %" PRId64 ".",
                            what, text, low, high);
 }
 

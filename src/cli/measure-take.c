@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <inttypes.h>
 #include <math.h>
 #include <string.h>
 
@@ -178,7 +179,7 @@ static bool carry_view(const CliArgs *args, Take *take, GError **error)
         }
         if (take->carried[i].state != RB_CARRY_GOOD) {
             return cli_usage_error(error,
-                                   "On frame %" G_GINT64_FORMAT
+                                   "On frame %" PRId64
                                    " the view is too loose to measure: "
                                    "click marks nearer to it.",
                                    take->frames[i]);

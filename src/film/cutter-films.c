@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <fcntl.h>
 #include <glib/gi18n.h>
+#include <inttypes.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -119,8 +120,8 @@ static bool check_frames(const CutterFilm *film, int64_t first, int64_t last,
     g_autofree char *name = rb_film_name(film->path);
     return (first >= 0 && first <= last && last < film->frames) ||
            rb_error_set(error, RB_FILM_ERROR, RB_FILM_ERROR_RANGE,
-                        "\"%s\" has no frames %" G_GINT64_FORMAT " to %" G_GINT64_FORMAT
-                        ": it has %" G_GINT64_FORMAT "; set the clip again.",
+                        "\"%s\" has no frames %" PRId64 " to %" PRId64 ": it has %" PRId64
+                        "; set the clip again.",
                         name, first, last, film->frames);
 }
 

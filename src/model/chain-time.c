@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "chain-private.h"
 
 /* Which snaps are out of order? Those outside a longest run of times that never goes back:
@@ -90,9 +94,11 @@ static bool name_clock(GPtrArray *links, int i, int other, bool at_most,
     }
     rb_chain_add(
         findings, link_at(links, i)->snap, RB_CHAIN_CLOCK, there->clock_s, here->clock_s,
-        "the clock should show at %s %d:%02d, as on snap %d, but shows %d:%02d",
-        at_most ? "most" : "least", there->clock_s / 60, there->clock_s % 60,
-        link_at(links, other)->snap->number, here->clock_s / 60, here->clock_s % 60);
+        at_most
+            ? _("the clock should show at most %d:%02d, as on snap %d, but shows %d:%02d")
+            : _("the clock should show at least %d:%02d, as on snap %d, but shows %d:%02d"),
+        there->clock_s / 60, there->clock_s % 60, link_at(links, other)->snap->number,
+        here->clock_s / 60, here->clock_s % 60);
     return true;
 }
 

@@ -48,23 +48,23 @@ static void check_ranges(RbChainLink *link, RbRules rules, GPtrArray *findings)
     /* Quarters of 12 minutes in high school, 15 otherwise: the codes' rule 3, from memory. */
     const int clock_max = rules == RB_RULES_HIGH_SCHOOL ? 720 : 900;
     const bool has_downs = s->phase == RB_PHASE_SCRIMMAGE;
-    check_range(findings, link, "quarter", &s->quarter, 1, 14, 0);
-    check_range(findings, link, "clock in seconds", &s->clock_s, 0, clock_max, -1);
+    check_range(findings, link, _("quarter"), &s->quarter, 1, 14, 0);
+    check_range(findings, link, _("clock in seconds"), &s->clock_s, 0, clock_max, -1);
     if (has_downs) {
-        check_range(findings, link, "down", &s->down, 1, 4, 0);
-        check_range(findings, link, "distance", &s->distance, 1, 99, 0);
+        check_range(findings, link, _("down"), &s->down, 1, 4, 0);
+        check_range(findings, link, _("distance"), &s->distance, 1, 99, 0);
     } else {
-        check_range(findings, link, "down of a try or free kick", &s->down, 0, 0, 0);
+        check_range(findings, link, _("down of a try or free kick"), &s->down, 0, 0, 0);
     }
-    check_range(findings, link, "spot in yards to goal", &s->yards_to_goal, 1, 99, 0);
-    check_range(findings, link, "offense's score", &s->score_offense, 0, 250, -1);
-    check_range(findings, link, "defense's score", &s->score_defense, 0, 250, -1);
-    check_range(findings, link, "number of time-outs", &link->facts.timeouts_offense, 0,
-                3, -1);
-    check_range(findings, link, "number of time-outs", &link->facts.timeouts_defense, 0,
-                3, -1);
+    check_range(findings, link, _("spot in yards to goal"), &s->yards_to_goal, 1, 99, 0);
+    check_range(findings, link, _("offense's score"), &s->score_offense, 0, 250, -1);
+    check_range(findings, link, _("defense's score"), &s->score_defense, 0, 250, -1);
+    check_range(findings, link, _("number of time-outs"), &link->facts.timeouts_offense,
+                0, 3, -1);
+    check_range(findings, link, _("number of time-outs"), &link->facts.timeouts_defense,
+                0, 3, -1);
     if (link->snap->number < 1) {
-        add_value(findings, link, "number", 1, link->snap->number);
+        add_value(findings, link, _("number"), 1, link->snap->number);
     }
 }
 
@@ -73,8 +73,8 @@ static void check_penalties(const RbChainLink *link, GPtrArray *findings)
     const GArray *penalties = link->snap->penalties;
     for (guint i = 0; i < penalties->len; i++) {
         RbPenalty penalty = g_array_index(penalties, RbPenalty, i);
-        check_range(findings, link, "yards of a penalty", &penalty.yards, 0, 99, 0);
-        check_range(findings, link, "spot of a foul", &penalty.spot, 1, 99, 0);
+        check_range(findings, link, _("yards of a penalty"), &penalty.yards, 0, 99, 0);
+        check_range(findings, link, _("spot of a foul"), &penalty.spot, 1, 99, 0);
     }
 }
 
@@ -163,16 +163,16 @@ static void check_gain(RbChainLink *link, GPtrArray *findings)
     }
     if (facts->result == RB_RESULT_INCOMPLETE || facts->result == RB_RESULT_THROWN_AWAY) {
         if (facts->gain != 0) {
-            add_gain(link, findings, 0, "on a pass that was not caught");
+            add_gain(link, findings, 0, _("on a pass that was not caught"));
         }
     } else if (facts->result == RB_RESULT_SACK && facts->gain > 0) {
-        add_gain(link, findings, 0, "or less on a sack");
+        add_gain(link, findings, 0, _("or less on a sack"));
         facts->has_gain = RB_NO;
     } else if (spot == 0 || lost || facts->situation.phase != RB_PHASE_SCRIMMAGE) {
         return;
     } else if (ran_or_caught(facts->result) && facts->gain != spot &&
                (facts->ending == RB_ENDING_TOUCHDOWN || facts->gain > spot)) {
-        add_gain(link, findings, spot, "to the goal line");
+        add_gain(link, findings, spot, _("to the goal line"));
         facts->ending = RB_ENDING_TOUCHDOWN;
     }
 }
@@ -204,11 +204,12 @@ static void check_ending(RbChainLink *link, GPtrArray *findings)
         return;
     }
     if (ran_or_caught(facts->result) && facts->gain == spot) {
-        add_ending(link, findings, RB_ENDING_TOUCHDOWN, "after a gain to the goal line");
+        add_ending(link, findings, RB_ENDING_TOUCHDOWN,
+                   _("after a gain to the goal line"));
     } else if ((ran_or_caught(facts->result) || facts->result == RB_RESULT_SACK) &&
                spot - facts->gain >= 100) {
         add_ending(link, findings, RB_ENDING_SAFETY,
-                   "after a loss behind the own goal line");
+                   _("after a loss behind the own goal line"));
     }
 }
 

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/model/chain.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/model/yardline.h"
@@ -149,23 +152,23 @@ static bool is_whole_play(const RbSnap *snap)
 char *rb_chain_after_text(const RbSnap *before)
 {
     if (rb_snap_is_wiped_out(before) || before->penalties->len > 0) {
-        return g_strdup("after the penalty");
+        return g_strdup(_("after the penalty"));
     }
     if (before->ending != RB_ENDING_NONE) {
         g_autofree char *label =
             g_ascii_strdown(rb_words_label(&rb_ending_words, (int)before->ending), -1);
-        return g_strdup_printf("after the %s", label);
+        return g_strdup_printf(_("after the %s"), label);
     }
     switch (before->result) {
     case RB_RESULT_INCOMPLETE:
     case RB_RESULT_THROWN_AWAY:
-        return g_strdup("after an incomplete pass");
+        return g_strdup(_("after an incomplete pass"));
     case RB_RESULT_INTERCEPTED:
-        return g_strdup("after the interception");
+        return g_strdup(_("after the interception"));
     case RB_RESULT_KICK_GOOD:
     case RB_RESULT_KICK_MISSED:
     case RB_RESULT_KICKED:
-        return g_strdup("after the kick");
+        return g_strdup(_("after the kick"));
     case RB_RESULT_UNKNOWN:
     case RB_RESULT_COMPLETE:
     case RB_RESULT_SACK:
@@ -175,13 +178,13 @@ char *rb_chain_after_text(const RbSnap *before)
         break;
     }
     if (!is_whole_play(before)) {
-        return g_strdup_printf("after snap %d", before->number);
+        return g_strdup_printf(_("after snap %d"), before->number);
     }
     if (before->gain == 0) {
-        return g_strdup("after no gain");
+        return g_strdup(_("after no gain"));
     }
-    return g_strdup_printf("after a %s of %d", before->gain > 0 ? "gain" : "loss",
-                           ABS(before->gain));
+    return before->gain > 0 ? g_strdup_printf(_("after a gain of %d"), before->gain)
+                            : g_strdup_printf(_("after a loss of %d"), -before->gain);
 }
 
 static void report_down(GPtrArray *findings, const RbChainLink *link,
@@ -339,8 +342,9 @@ static void check_team(const RbChainGame *game, RbChainLink *link, GPtrArray *fi
         return;
     }
     rb_chain_add(findings, link->snap, RB_CHAIN_POSSESSION, game->teams[0].value, has,
-                 theirs ? "the other team has the ball, but the log holds our snaps only"
-                        : "the team with the ball is neither of the game's two");
+                 theirs
+                     ? _("the other team has the ball, but the log holds our snaps only")
+                     : _("the team with the ball is neither of the game's two"));
     link->facts.situation.offense = game->ours_only ? game->teams[0] : (RbTeamId){ 0 };
 }
 

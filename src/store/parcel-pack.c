@@ -1,4 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <inttypes.h>
+
 #include "rb/base/error.h"
 
 #include "parcel.h"
@@ -146,8 +148,8 @@ GBytes *rb_store_pack(RbStore *store, const RbParcelRange *range, GError **error
     }
     if ((int64_t)parcel->actions->len != range->last - range->first + 1) {
         rb_error_set(error, RB_STORE_ERROR, RB_STORE_ERROR_UNKNOWN,
-                     "The library does not hold the actions %" G_GINT64_FORMAT
-                     " to %" G_GINT64_FORMAT " any more; send again.",
+                     "The library does not hold the actions %" PRId64 " to %" PRId64
+                     " any more; send again.",
                      range->first, range->last);
         return NULL;
     }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "row.h"
 
+#include <inttypes.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -122,7 +123,7 @@ static bool read_int(RbStatement *row, const RbColumn *column, void *at, GError 
     const int64_t number = rb_statement_get_int_or(row, column->name, fallback);
     if (number < INT_MIN || number > INT_MAX) {
         return rb_error_set(error, RB_STORE_ERROR, RB_STORE_ERROR_DAMAGED,
-                            "The library holds the number %" G_GINT64_FORMAT
+                            "The library holds the number %" PRId64
                             " as %s, which cannot be; restore the newest backup.",
                             number, column->name);
     }

@@ -40,7 +40,7 @@ static void add(GPtrArray *checks, const RbSnap *snap, const char *field, char *
     check->snap = snap->id;
     check->number = snap->number;
     check->field = field;
-    check->sentence = g_strdup_printf("Snap %d: %s", snap->number, sentence);
+    check->sentence = g_strdup_printf(_("Snap %d: %s"), snap->number, sentence);
     check->repairs = g_ptr_array_new();
     g_ptr_array_add(checks, check);
     g_free(sentence);
@@ -127,26 +127,28 @@ static void check_against_facts(GPtrArray *checks, const RbSnap *snap,
     const char *result = rb_words_label(&rb_result_words, (int)snap->result);
     if (has_result(snap) && !ball_fits_result(chart->ball, snap->result)) {
         add(checks, snap, "ball",
-            g_strdup_printf("the ball is tagged \"%s\", but the result is \"%s\".",
+            g_strdup_printf(_("the ball is tagged \"%s\", but the result is \"%s\"."),
                             rb_words_label(&rb_ball_words, (int)chart->ball), result));
     }
     if (has_result(snap) && !catch_fits_result(chart->catch_, snap->result)) {
         add(checks, snap, "catch",
-            g_strdup_printf("the catch is tagged \"%s\", but the result is \"%s\".",
+            g_strdup_printf(_("the catch is tagged \"%s\", but the result is \"%s\"."),
                             rb_words_label(&rb_catch_words, (int)chart->catch_), result));
     }
     if (has_result(snap) && chart->contact == RB_CONTACT_SACKED &&
         snap->result != RB_RESULT_SACK) {
         add(checks, snap, "contact",
-            g_strdup_printf("he is tagged as sacked, but the result is \"%s\".", result));
+            g_strdup_printf(_("he is tagged as sacked, but the result is \"%s\"."),
+                            result));
     }
     if (is_thrown(chart->ball) && chart->throw_ == RB_THROW_NONE) {
         add(checks, snap, "throw",
-            g_strdup("the ball was thrown, but the throw is tagged as none."));
+            g_strdup(_("the ball was thrown, but the throw is tagged as none.")));
     }
     if (chart->catch_ == RB_CATCH_CAUGHT && chart->throw_ == RB_THROW_NOT_CATCHABLE) {
         add(checks, snap, "throw",
-            g_strdup("the ball was caught, but the throw is tagged as not catchable."));
+            g_strdup(
+                _("the ball was caught, but the throw is tagged as not catchable.")));
     }
 }
 
@@ -169,12 +171,12 @@ static void check_against_concept(GPtrArray *checks, const RbNames *names,
     if ((chart->call.first.value != 0 && context.first == NULL) ||
         (two && chart->call.second.value != 0 && context.second == NULL)) {
         add(checks, snap, "concept",
-            g_strdup("the concept called is no longer in the playbook."));
+            g_strdup(_("the concept called is no longer in the playbook.")));
         return;
     }
     if (two && chart->call.second.value == 0) {
         add(checks, snap, "concept-2",
-            g_strdup_printf("a call of kind \"%s\" needs a second concept.",
+            g_strdup_printf(_("a call of kind \"%s\" needs a second concept."),
                             rb_words_label(&rb_call_words, (int)chart->call.kind)));
         return;
     }
@@ -190,19 +192,19 @@ static void check_against_concept(GPtrArray *checks, const RbNames *names,
                                                           "read-7", "read-8" };
         if (chart->looks[i] != RB_LOOK_UNKNOWN && !has_slot(slots, n, i + 1)) {
             add(checks, snap, tokens[i],
-                g_strdup_printf("read %d is tagged, but %s has no read %d.", i + 1, call,
-                                i + 1));
+                g_strdup_printf(_("read %d is tagged, but %s has no read %d."), i + 1,
+                                call, i + 1));
         }
     }
     if (chart->ball == RB_BALL_READ && chart->ball_read > 0 &&
         !has_slot(slots, n, chart->ball_read)) {
         add(checks, snap, "ball",
-            g_strdup_printf("the ball went to read %d, but %s has no read %d.",
+            g_strdup_printf(_("the ball went to read %d, but %s has no read %d."),
                             chart->ball_read, call, chart->ball_read));
     }
     if (chart->fault_read > 0 && !has_slot(slots, n, chart->fault_read)) {
         add(checks, snap, "fault-read",
-            g_strdup_printf("the fault is on read %d, but %s has no read %d.",
+            g_strdup_printf(_("the fault is on read %d, but %s has no read %d."),
                             chart->fault_read, call, chart->fault_read));
     }
 }

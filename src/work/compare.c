@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/compare.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/report/text.h"
@@ -69,15 +72,15 @@ void rb_compare(const RbSelection *first, const RbSelection *second, RbCompared 
 static char *side_text(RbMeasure measure, const RbMeasured *figure, int x)
 {
     if (!figure->known) {
-        return g_strdup("none");
+        return g_strdup(C_("in a sentence", "none"));
     }
     if (!rb_measure_is_rate(measure)) {
         g_autofree char *mean = rb_points_text(figure->raw, 2);
-        return g_strdup_printf("%s over %d", mean, figure->n);
+        return g_strdup_printf(_("%s over %d"), mean, figure->n);
     }
     g_autofree char *rate = rb_rate_text(x, figure->n);
     return figure->n < RB_PAIRING_MIN ? g_steal_pointer(&rate)
-                                      : g_strdup_printf("%s of %d", rate, figure->n);
+                                      : g_strdup_printf(_("%s of %d"), rate, figure->n);
 }
 
 /* A difference of rates in points of a hundred, of means as it is. Returns: (transfer full). */
@@ -117,20 +120,20 @@ char *rb_compared_warning(const RbCompared *compared)
 {
     if (compared->first.dropbacks == 0 || compared->second.dropbacks == 0) {
         return g_strdup(compared->first.dropbacks == 0 && compared->second.dropbacks == 0
-                            ? "Neither side has a dropback: widen both filters."
+                            ? _("Neither side has a dropback: widen both filters.")
                         : compared->first.dropbacks == 0
-                            ? "The first side has no dropback: widen its filter."
-                            : "The second side has no dropback: widen its filter.");
+                            ? _("The first side has no dropback: widen its filter.")
+                            : _("The second side has no dropback: widen its filter."));
     }
     if (compared->shared > 0) {
         g_autofree char *shared = rb_dropbacks_text(compared->shared);
-        return g_strdup_printf("%s on both sides: the intervals hold for sides that "
-                               "share none.",
+        return g_strdup_printf(_("%s on both sides: the intervals hold for sides that "
+                                 "share none."),
                                shared);
     }
     if (compared->first.dropbacks < RB_PAIRING_MIN ||
         compared->second.dropbacks < RB_PAIRING_MIN) {
-        return g_strdup_printf("A side rests on fewer than %d dropbacks.",
+        return g_strdup_printf(_("A side rests on fewer than %d dropbacks."),
                                RB_PAIRING_MIN);
     }
     return NULL;
@@ -156,8 +159,8 @@ RbContrastWords rb_contrast_words(const RbCompared *compared, RbMeasure measure)
         g_autofree char *high_80 = size_text(measure, contrast->high_80);
         g_autofree char *low_95 = size_text(measure, contrast->low_95);
         g_autofree char *high_95 = size_text(measure, contrast->high_95);
-        words.interval_80 = g_strdup_printf("%s to %s", low_80, high_80);
-        words.interval_95 = g_strdup_printf("%s to %s", low_95, high_95);
+        words.interval_80 = g_strdup_printf(_("%s to %s"), low_80, high_80);
+        words.interval_95 = g_strdup_printf(_("%s to %s"), low_95, high_95);
     }
     return words;
 }

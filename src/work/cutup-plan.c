@@ -127,7 +127,7 @@ static char *result_text(const RbSnap *snap)
         return NULL;
     }
     const char *label = rb_words_label(&rb_result_words, (int)snap->result);
-    return snap->has_gain == RB_YES ? g_strdup_printf("%s, %+d yd", label, snap->gain)
+    return snap->has_gain == RB_YES ? g_strdup_printf(_("%s, %+d yd"), label, snap->gain)
                                     : g_strdup(label);
 }
 
@@ -147,7 +147,7 @@ static char *card_line(const Planner *planner, RbCardWord word, const RbSnap *sn
     case RB_CARD_GAME:
         return g_strdup(rb_names_game(names, snap->game));
     case RB_CARD_SNAP:
-        return g_strdup_printf("Snap %d", snap->number);
+        return g_strdup_printf(_("Snap %d"), snap->number);
     case RB_CARD_SITUATION:
         return rb_situation_text(&snap->situation);
     case RB_CARD_CALL:
@@ -190,10 +190,11 @@ static void write_titles(const Planner *planner, RbCutupClip *clip, const RbSnap
     g_autofree char *situation = rb_situation_text(&snap->situation);
     g_autofree char *call = call_text(planner, snap);
     g_autofree char *coverage = coverage_text(planner, snap);
-    clip->subtitle = call != NULL && coverage != NULL
-                         ? g_strdup_printf("%s, %s against %s", situation, call, coverage)
-                         : g_strdup_printf("%s%s%s", situation, call != NULL ? ", " : "",
-                                           call != NULL ? call : "");
+    clip->subtitle =
+        call != NULL && coverage != NULL
+            ? g_strdup_printf(_("%s, %s against %s"), situation, call, coverage)
+            : g_strdup_printf("%s%s%s", situation, call != NULL ? ", " : "",
+                              call != NULL ? call : "");
     write_card(planner, clip, snap);
 }
 
@@ -344,9 +345,10 @@ static bool plan_clip(const Planner *planner, RbCutupClip *plan, GError **error)
     g_autoptr(RbSnap) snap =
         rb_library_load_snap(planner->library, entry->snap, &failure);
     if (snap == NULL) {
-        plan->title = g_strdup("A snap that was removed");
+        plan->title = g_strdup(_("A snap that was removed"));
         plan->subtitle = g_strdup("");
-        plan->missing = g_strdup("The snap was removed; take its clip out of the list.");
+        plan->missing =
+            g_strdup(_("The snap was removed; take its clip out of the list."));
         return true;
     }
     write_titles(planner, plan, snap);
@@ -358,7 +360,7 @@ static bool plan_clip(const Planner *planner, RbCutupClip *plan, GError **error)
     const RbClip *clip = clip_shown(clips, entry->cut.view);
     const RbClip *tight = clip_of_angle(clips, RB_ANGLE_TIGHT);
     if (clip == NULL) {
-        plan->missing = g_strdup_printf("%s has no film.", plan->title);
+        plan->missing = g_strdup_printf(_("%s has no film."), plan->title);
         return true;
     }
     const bool both = entry->cut.view == RB_VIEW_BOTH && tight != NULL && tight != clip;

@@ -55,9 +55,14 @@ RbCutup *rb_library_find_cutup(RbLibrary *library, const char *text, GError **er
         }
         g_string_append_printf(list, "%s\"%s\"", i > 0 ? ", " : "", cutup->name);
     }
-    rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                 _("There is no cut-up \"%s\"; there %s %s."), text,
-                 all->len == 1 ? "is" : "are", all->len > 0 ? list->str : "none yet");
+    const char *held = all->len > 0 ? list->str : _("none yet");
+    if (all->len == 1) {
+        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
+                     _("There is no cut-up \"%s\"; there is %s."), text, held);
+    } else {
+        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
+                     _("There is no cut-up \"%s\"; there are %s."), text, held);
+    }
     return NULL;
 }
 

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/missing.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/store/films.h"
 #include "rb/store/snaps.h"
@@ -58,7 +62,7 @@ static void add_waiting(GPtrArray *found, const RbNames *names, const RbSnap *sn
     check->number = snap->number;
     check->field = field != NULL ? field->token : "chart";
     check->repairs = g_ptr_array_new();
-    check->sentence = g_strdup_printf("Snap %d: the verdict waits for this tag: %s.",
+    check->sentence = g_strdup_printf(_("Snap %d: the verdict waits for this tag: %s."),
                                       snap->number, tag);
     g_ptr_array_add(found, check);
 }
@@ -68,13 +72,13 @@ static char *missing_text(const RbSnap *snap, const GPtrArray *missing)
 {
     enum { NAMED = 4 };
     g_autoptr(GString) text = g_string_new(NULL);
-    g_string_append_printf(text, "Snap %d: not tagged yet: ", snap->number);
+    g_string_append_printf(text, _("Snap %d: not tagged yet: "), snap->number);
     for (guint i = 0; i < MIN(missing->len, NAMED); i++) {
         const RbTaggable *field = missing->pdata[i];
-        g_string_append_printf(text, "%s%s", i > 0 ? ", " : "", field->label);
+        g_string_append_printf(text, "%s%s", i > 0 ? ", " : "", _(field->label));
     }
     if (missing->len > NAMED) {
-        g_string_append_printf(text, " and %u more", missing->len - NAMED);
+        g_string_append_printf(text, _(" and %u more"), missing->len - NAMED);
     }
     g_string_append_c(text, '.');
     return g_string_free(g_steal_pointer(&text), FALSE);

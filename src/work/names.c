@@ -251,17 +251,17 @@ static bool same_text(const char *a, const char *b)
 static char *choices_text(const GPtrArray *tokens)
 {
     if (tokens->len == 0) {
-        return g_strdup("there is none yet");
+        return g_strdup(_("there is none yet"));
     }
-    GString *text = g_string_new("there is ");
+    GString *text = g_string_new(_("there is "));
     const guint shown = MIN(tokens->len, 24);
     for (guint i = 0; i < shown; i++) {
-        const char *between = i + 1 == shown && shown == tokens->len ? " or " : ", ";
+        const char *between = i + 1 == shown && shown == tokens->len ? _(" or ") : ", ";
         g_string_append(text, i == 0 ? "" : between);
         g_string_append(text, tokens->pdata[i]);
     }
     if (shown < tokens->len) {
-        g_string_append_printf(text, " and %u more", tokens->len - shown);
+        g_string_append_printf(text, _(" and %u more"), tokens->len - shown);
     }
     return g_string_free(text, FALSE);
 }
@@ -407,7 +407,8 @@ char *rb_names_player_text(const RbNames *names, RbPlayerId id)
 
 char *rb_names_snap_text(const RbNames *names, const RbSnap *snap)
 {
-    return g_strdup_printf("%s, snap %d", rb_names_game(names, snap->game), snap->number);
+    return g_strdup_printf(_("%s, snap %d"), rb_names_game(names, snap->game),
+                           snap->number);
 }
 
 char *rb_names_call_text(const RbNames *names, const RbCall *call)
@@ -419,6 +420,6 @@ char *rb_names_call_text(const RbNames *names, const RbCall *call)
     if (call->second.value == 0) {
         return g_strdup(first);
     }
-    const char *between = call->kind == RB_CALL_ACROSS ? " to " : " / ";
+    const char *between = call->kind == RB_CALL_ACROSS ? _(" to ") : " / ";
     return g_strconcat(first, between, rb_names_concept(names, call->second), NULL);
 }

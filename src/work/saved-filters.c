@@ -59,9 +59,14 @@ static const RbSavedFilter *refuse(const RbNames *names, const char *name, GErro
         const RbSavedFilter *saved = all->pdata[i];
         g_string_append_printf(list, "%s\"%s\"", i > 0 ? ", " : "", saved->name);
     }
-    rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                 _("There is no saved filter \"%s\"; there %s %s."), name,
-                 all->len == 1 ? "is" : "are", all->len > 0 ? list->str : "none yet");
+    const char *held = all->len > 0 ? list->str : _("none yet");
+    if (all->len == 1) {
+        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
+                     _("There is no saved filter \"%s\"; there is %s."), name, held);
+    } else {
+        rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
+                     _("There is no saved filter \"%s\"; there are %s."), name, held);
+    }
     return NULL;
 }
 

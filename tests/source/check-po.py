@@ -3,8 +3,8 @@
 
 usage: check-po.py SOURCE
 
-The template is made anew from po/POTFILES with the words that Meson's preset `glib` marks, and
-each catalogue is merged with it by exact match. Checked with GNU gettext (msgfmt, msgmerge,
+The template is made anew from po/POTFILES with the words that Meson's preset `glib` marks and
+those of po/meson.build, and each catalogue is merged with it by exact match. Checked with GNU gettext (msgfmt, msgmerge,
 msgattrib): form of the file, printf directives, plurals, a mnemonic where the original has one.
 Checked here: {names} to be filled in, the letter of a mnemonic, mnemonics that meet in one section
 of a menu, and ends of sentences. Exits 77 where gettext's tools are not installed.
@@ -33,11 +33,20 @@ def run(*command, where=None):
     return done.returncode, done.stdout, done.stderr.strip()
 
 
+def own_words(source):
+    """The functions of po/meson.build that translate what they are given: name and argument."""
+    text = (source / "po" / "meson.build").read_text(encoding="utf-8")
+    return re.findall(r"'(\w+)': '(\d+)'", text)
+
+
 def make_template(source, template):
     """xgettext's warnings are faults: a sentence cut off by a macro is never found again."""
+    own = own_words(source)
     code, _, said = run("xgettext", "-o", str(template), "--from-code=UTF-8",
                         *("--keyword=" + word for word in WORDS),
                         *("--flag=" + flag for flag in FLAGS),
+                        *(f"--keyword={name}:{at}" for name, at in own),
+                        *(f"--flag={name}:{at}:c-format" for name, at in own),
                         "--files-from=po/POTFILES", "-D", ".", where=source)
     return said.splitlines() if code or said else []
 

@@ -58,23 +58,23 @@ bool rb_film_drawing_check(const RbFilmDrawing *drawing, GError **error)
 {
     if (!is_inside(drawing->x1) || !is_inside(drawing->y1) || !is_inside(drawing->x2) ||
         !is_inside(drawing->y2)) {
-        return refuse(error, "A drawing lies outside the picture; draw it inside.");
+        return refuse(error, _("A drawing lies outside the picture; draw it inside."));
     }
     if (drawing->first < 0 || drawing->last < drawing->first) {
         return refuse(error,
-                      "A drawing ends before it begins; give it one frame or more.");
+                      _("A drawing ends before it begins; give it one frame or more."));
     }
     if (drawing->kind == RB_DRAW_TEXT) {
         const char *words = drawing->words != NULL ? drawing->words : "";
         if (words[0] == '\0' || strlen(words) > RB_DRAW_TEXT_BYTES ||
             !g_utf8_validate(words, -1, NULL)) {
             return refuse(error,
-                          "A text over the film needs words, a line of them at most.");
+                          _("A text over the film needs words, a line of them at most."));
         }
         return true;
     }
     return ABS(drawing->x2 - drawing->x1) + ABS(drawing->y2 - drawing->y1) >= LEAST ||
-           refuse(error, "The drawing is too small to be seen; draw it longer.");
+           refuse(error, _("The drawing is too small to be seen; draw it longer."));
 }
 
 void rb_film_drawing_mend(RbFilmDrawing *drawing)

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/model/repair.h"
 
+#include <glib/gi18n-lib.h>
 #include <stddef.h>
 
 #include "rb/base/ids.h"
@@ -35,24 +38,24 @@ enum {
 };
 
 static const Fact facts[] = {
-    [QUARTER] = { "quarter", offsetof(RbSnap, situation.quarter), NULL, false },
-    [CLOCK] = { "clock", offsetof(RbSnap, situation.clock_s), NULL, false },
-    [DOWN] = { "down", offsetof(RbSnap, situation.down), NULL, false },
-    [DISTANCE] = { "distance", offsetof(RbSnap, situation.distance), NULL, false },
-    [SPOT] = { "spot", offsetof(RbSnap, situation.yards_to_goal), NULL, true },
-    [SCORE_OFFENSE] = { "offense's score", offsetof(RbSnap, situation.score_offense),
+    [QUARTER] = { N_("quarter"), offsetof(RbSnap, situation.quarter), NULL, false },
+    [CLOCK] = { N_("clock"), offsetof(RbSnap, situation.clock_s), NULL, false },
+    [DOWN] = { N_("down"), offsetof(RbSnap, situation.down), NULL, false },
+    [DISTANCE] = { N_("distance"), offsetof(RbSnap, situation.distance), NULL, false },
+    [SPOT] = { N_("spot"), offsetof(RbSnap, situation.yards_to_goal), NULL, true },
+    [SCORE_OFFENSE] = { N_("offense's score"), offsetof(RbSnap, situation.score_offense),
                         NULL, false },
-    [SCORE_DEFENSE] = { "defense's score", offsetof(RbSnap, situation.score_defense),
+    [SCORE_DEFENSE] = { N_("defense's score"), offsetof(RbSnap, situation.score_defense),
                         NULL, false },
-    [TIMEOUTS_OFFENSE] = { "offense's time-outs", offsetof(RbSnap, timeouts_offense),
+    [TIMEOUTS_OFFENSE] = { N_("offense's time-outs"), offsetof(RbSnap, timeouts_offense),
                            NULL, false },
-    [TIMEOUTS_DEFENSE] = { "defense's time-outs", offsetof(RbSnap, timeouts_defense),
+    [TIMEOUTS_DEFENSE] = { N_("defense's time-outs"), offsetof(RbSnap, timeouts_defense),
                            NULL, false },
-    [GAIN] = { "gain", offsetof(RbSnap, gain), NULL, false },
-    [RESULT] = { "result", offsetof(RbSnap, result), &rb_result_words, false },
-    [ENDING] = { "ending", offsetof(RbSnap, ending), &rb_ending_words, false },
-    [PLAY] = { "kind of play", offsetof(RbSnap, play), &rb_play_words, false },
-    [NUMBER] = { "number", offsetof(RbSnap, number), NULL, false },
+    [GAIN] = { N_("gain"), offsetof(RbSnap, gain), NULL, false },
+    [RESULT] = { N_("result"), offsetof(RbSnap, result), &rb_result_words, false },
+    [ENDING] = { N_("ending"), offsetof(RbSnap, ending), &rb_ending_words, false },
+    [PLAY] = { N_("kind of play"), offsetof(RbSnap, play), &rb_play_words, false },
+    [NUMBER] = { N_("number"), offsetof(RbSnap, number), NULL, false },
 };
 
 typedef struct {
@@ -180,7 +183,7 @@ static void try_set(Bench *bench, const RbSnap *snap, int fact, int value, int s
     }
     g_autofree char *text = value_text(fact, value);
     try_repair(bench, repair,
-               g_strdup_printf("Set the %s of snap %d to %s.", facts[fact].what,
+               g_strdup_printf(_("Set the %s of snap %d to %s."), _(facts[fact].what),
                                snap->number, text));
 }
 
@@ -190,7 +193,7 @@ static void try_team(Bench *bench, const RbSnap *snap, RbTeamId team)
     change(repair, snap)->situation.offense = team;
     try_repair(
         bench, repair,
-        g_strdup_printf("Give the ball of snap %d to the other team.", snap->number));
+        g_strdup_printf(_("Give the ball of snap %d to the other team."), snap->number));
 }
 
 /* Down, distance and spot as they follow from the snap before. */
@@ -211,7 +214,7 @@ static void try_follow(Bench *bench, const RbSnap *before, const RbSnap *snap)
     g_autofree char *down = rb_situation_down_text(s);
     g_autofree char *spot = rb_yardline_text(s->yards_to_goal);
     try_repair(bench, repair,
-               g_strdup_printf("Set snap %d to %s at %s, as it follows from snap %d.",
+               g_strdup_printf(_("Set snap %d to %s at %s, as it follows from snap %d."),
                                snap->number, down, spot, before->number));
 }
 
@@ -224,7 +227,7 @@ static void try_swap(Bench *bench, const RbSnap *one, const RbSnap *other)
     change(repair, one)->number = other->number;
     change(repair, other)->number = one->number;
     try_repair(bench, repair,
-               g_strdup_printf("Let snaps %d and %d change places.", one->number,
+               g_strdup_printf(_("Let snaps %d and %d change places."), one->number,
                                other->number));
 }
 
@@ -249,11 +252,14 @@ static void try_add(Bench *bench, const RbSnap *before, const RbSnap *snap)
             change(repair, later)->number++;
         }
     }
-    try_repair(bench, repair,
-               g_strdup_printf("Add a snap %d that is missing between snap %d and this "
-                               "one%s.",
-                               added->number, before->number,
-                               is_free ? "" : "; those after it move up by one"));
+    try_repair(
+        bench, repair,
+        g_strdup_printf(
+            is_free
+                ? _("Add a snap %d that is missing between snap %d and this one.")
+                : _("Add a snap %d that is missing between snap %d and this one; those after "
+                    "it move up by one."),
+            added->number, before->number));
 }
 
 static bool stands_twice(const RbSnap *a, const RbSnap *b)

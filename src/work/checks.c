@@ -237,7 +237,8 @@ static void check_charts(GPtrArray *checks, const RbNames *names, const RbGame *
             check_against_facts(checks, snap, chart);
             check_against_concept(checks, names, snap, chart);
         } else if (is_ours(game, snap) && rb_snap_is_dropback(snap)) {
-            add(checks, snap, "chart", g_strdup("a dropback that nobody has charted."));
+            add(checks, snap, "chart",
+                g_strdup(_("a dropback that nobody has charted.")));
         }
     }
 }

@@ -96,21 +96,23 @@ char *rb_contrast_text(const RbCompared *compared, RbMeasure measure)
     g_autofree char *first = side_text(measure, &contrast->first, contrast->first_x);
     g_autofree char *second = side_text(measure, &contrast->second, contrast->second_x);
     GString *text = g_string_new(NULL);
-    g_string_append_printf(text, "%s: %s against %s.",
+    g_string_append_printf(text, _("%s: %s against %s."),
                            rb_words_label(&rb_measure_words, (int)measure), first,
                            second);
     if (!contrast->has_difference) {
         return g_string_free(text, FALSE);
     }
     g_autofree char *size = size_text(measure, contrast->difference);
-    g_string_append_printf(text, " Difference %s%s", size,
-                           rb_measure_is_rate(measure) ? " in a hundred" : "");
+    g_string_append_printf(text,
+                           rb_measure_is_rate(measure) ? _(" Difference %s in a hundred")
+                                                       : _(" Difference %s"),
+                           size);
     if (contrast->has_interval) {
         g_autofree char *low = size_text(measure, contrast->low_95);
         g_autofree char *high = size_text(measure, contrast->high_95);
-        g_string_append_printf(text, ", 95 %% interval %s to %s: %s", low, high,
-                               rb_contrast_is_settled(contrast) ? "not by chance alone"
-                                                                : "could be chance");
+        g_string_append_printf(text, _(", 95 %% interval %s to %s: %s"), low, high,
+                               rb_contrast_is_settled(contrast) ? _("not by chance alone")
+                                                                : _("could be chance"));
     }
     g_string_append_c(text, '.');
     return g_string_free(text, FALSE);

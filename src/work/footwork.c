@@ -24,10 +24,10 @@ typedef struct {
 } Special;
 
 static const Special specials[] = {
-    { RB_FOOTWORK_HITCH, "hitch", "a hitch", true, offsetof(RbFootwork, hitch_ms) },
-    { RB_FOOTWORK_FAKE, "fake", "a play fake", true, offsetof(RbFootwork, fake_ms) },
-    { RB_FOOTWORK_BOOT, "boot", "a boot", false, offsetof(RbFootwork, boot_ms) },
-    { RB_FOOTWORK_SPRINT, "sprint", "a sprint out", false,
+    { RB_FOOTWORK_HITCH, "hitch", N_("a hitch"), true, offsetof(RbFootwork, hitch_ms) },
+    { RB_FOOTWORK_FAKE, "fake", N_("a play fake"), true, offsetof(RbFootwork, fake_ms) },
+    { RB_FOOTWORK_BOOT, "boot", N_("a boot"), false, offsetof(RbFootwork, boot_ms) },
+    { RB_FOOTWORK_SPRINT, "sprint", N_("a sprint out"), false,
       offsetof(RbFootwork, sprint_ms) },
 };
 
@@ -76,10 +76,16 @@ static char *thing_text(RbBackfield backfield, int steps)
 {
     const Special *special = find_special(steps);
     if (special != NULL) {
-        return g_strdup(special->thing);
+        return g_strdup(_(special->thing));
     }
-    return g_strdup_printf("%d step%s from %s", steps, steps == 1 ? "" : "s",
-                           backfield == RB_BACKFIELD_GUN ? "the gun" : "centre");
+    if (backfield == RB_BACKFIELD_GUN) {
+        return g_strdup_printf(g_dngettext(GETTEXT_PACKAGE, "%d step from the gun",
+                                           "%d steps from the gun", (gulong)steps),
+                               steps);
+    }
+    return g_strdup_printf(g_dngettext(GETTEXT_PACKAGE, "%d step from centre",
+                                       "%d steps from centre", (gulong)steps),
+                           steps);
 }
 
 static int get_value(const RbFootwork *footwork, RbBackfield backfield, int steps)
@@ -161,11 +167,11 @@ char *rb_footwork_line_text(const RbFootworkLine *line)
 char *rb_footwork_mark_text(const RbFootworkLine *line)
 {
     if (!line->ours) {
-        return g_strdup_printf("default: %s", line->source);
+        return g_strdup_printf(_("default: %s"), line->source);
     }
-    return line->default_ms != NONE
-               ? g_strdup_printf("ours; the default is %.2f s", line->default_ms / 1000.0)
-               : g_strdup("ours; there is no default");
+    return line->default_ms != NONE ? g_strdup_printf(_("ours; the default is %.2f s"),
+                                                      line->default_ms / 1000.0)
+                                    : g_strdup(_("ours; there is no default"));
 }
 
 /* "2.35" is 2350. False for anything that is no plain decimal number. */

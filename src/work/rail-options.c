@@ -258,7 +258,7 @@ static void add_balls(GPtrArray *options, const RbRailView *view)
         g_autofree char *label =
             g_strdup_printf("%d  %s%s", slots[i].slot,
                             rb_words_label(&rb_route_words, (int)slots[i].route),
-                            slots[i].outlet ? ", the outlet" : "");
+                            slots[i].outlet ? _(", the outlet") : "");
         add_ball(options, view, RB_BALL_READ, label, token);
     }
     for (int ball = RB_BALL_HOT; ball < rb_ball_words.n; ball++) {

@@ -16,7 +16,7 @@ static bool refuse(GError **error, const RbTaggable *field, const char *text,
                    const char *wants)
 {
     return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                        _("%s cannot be \"%s\": give %s."), field->label, text, wants);
+                        _("%s cannot be \"%s\": give %s."), _(field->label), text, wants);
 }
 
 /* Digits with at most `places` decimals, no sign; -1 if `text` is something else. */
@@ -58,7 +58,7 @@ static bool parse_whole(const RbTaggable *field, const char *text, int *value,
     parsed = minus ? -parsed : parsed;
     if (!ok || !in_range(field, parsed)) {
         g_autofree char *wants =
-            g_strdup_printf("a whole number from %d to %d", field->low, field->high);
+            g_strdup_printf(_("a whole number from %d to %d"), field->low, field->high);
         return refuse(error, field, text, wants);
     }
     *value = (int)parsed;
@@ -90,7 +90,7 @@ static bool parse_clock(const RbTaggable *field, const char *text, int *value,
     const int64_t seconds = two ? parse_decimal(halves[1], 0) : -1;
     if (minutes < 0 || seconds < 0 || seconds > 59 || strlen(halves[1]) != 2 ||
         !in_range(field, minutes * 60 + seconds)) {
-        return refuse(error, field, text, "minutes and seconds such as 7:42");
+        return refuse(error, field, text, _("minutes and seconds such as 7:42"));
     }
     *value = (int)(minutes * 60 + seconds);
     return true;
@@ -128,7 +128,7 @@ static bool parse_ball(const RbTaggable *field, const char *text, RbChart *chart
     if (!rb_words_parse(&rb_ball_words, text, &value)) {
         g_autofree char *list = rb_words_list(&rb_ball_words);
         g_autofree char *wants =
-            g_strdup_printf("read-1 to read-%d, %s", RB_READS_MAX, list);
+            g_strdup_printf(_("read-1 to read-%d, %s"), RB_READS_MAX, list);
         return refuse(error, field, text, wants);
     }
     chart->ball = (RbBall)value;
@@ -151,7 +151,7 @@ static bool parse_id(const RbTaggable *field, const RbNames *names, const RbSnap
         *id = team != NULL ? team->id.value : 0;
         if (team != NULL && game != NULL && team->id.value != game->us.value &&
             team->id.value != game->them.value) {
-            return refuse(error, field, text, "one of the two teams of this game");
+            return refuse(error, field, text, _("one of the two teams of this game"));
         }
     } else {
         const RbPlayer *player =

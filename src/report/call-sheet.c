@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/report/call-sheet.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "boxed-private.h"
 #include "pages-private.h"
@@ -56,11 +60,11 @@ static void draw_cell(RbDrawing *drawing, const RbCallCell *cell, double x, doub
     if (cell->dropbacks > 0 && cell->n_picks == 0) {
         g_autofree char *count = rb_dropbacks_text(cell->dropbacks);
         g_autofree char *text =
-            g_strdup_printf("%s, each concept under %d", count, RB_PAIRING_MIN);
+            g_strdup_printf(_("%s, each concept under %d"), count, RB_PAIRING_MIN);
         rb_drawing_paragraph(drawing, x + 5.0, y, width - 10.0, 9.0, &muted, text);
     } else if (cell->thin > 0) {
         g_autofree char *text =
-            g_strdup_printf("%d more under %d", cell->thin, RB_PAIRING_MIN);
+            g_strdup_printf(_("%d more under %d"), cell->thin, RB_PAIRING_MIN);
         rb_drawing_text(drawing, x + 5.0, row_height - 2.6, &muted, text);
     }
 }
@@ -72,7 +76,7 @@ static void place_head(RbDocument *document, const Block *block)
     const double edge = names_width + block->width * (block->to - block->from);
     const cairo_rectangle_t ground = { 0.0, 0.0, edge, head_height };
     rb_drawing_rect(drawing, &ground, RB_TOKEN_PANEL, 1.0, RB_TOKEN_NONE, 0.0);
-    rb_drawing_text(drawing, 5.0, head_height - 6.0, &style, "Situation");
+    rb_drawing_text(drawing, 5.0, head_height - 6.0, &style, _("Situation"));
     for (int i = block->from; i < block->to; i++) {
         const RbTextBox box = { { names_width + block->width * (i - block->from) + 5.0,
                                   2.0, block->width - 10.0, head_height - 6.0 },
@@ -128,13 +132,13 @@ static void place_notes(RbDocument *document, const RbCallSheet *sheet)
     const char *const *cautions = rb_cautions();
     rb_document_place_paragraph(
         document,
-        "In each cell: the concepts that worked best there, with their estimated success rate, how "
-        "many dropbacks it rests on (n), and under it its 80 % interval on a line from 0 to 100 %.",
+        _("In each cell: the concepts that worked best there, with their estimated success rate, how "
+          "many dropbacks it rests on (n), and under it its 80 % interval on a line from 0 to 100 %."),
         &second, 1.0);
     rb_document_place_paragraph(document, rb_estimate_text(), &second, 1.0);
     rb_document_place_paragraph(document, success, &second, 1.0);
     for (int i = 0; cautions[i] != NULL; i++) {
-        rb_document_place_paragraph(document, cautions[i], &second, 1.0);
+        rb_document_place_paragraph(document, _(cautions[i]), &second, 1.0);
     }
 }
 
@@ -146,9 +150,9 @@ RbDocument *rb_call_sheet_document(const RbCallSheet *sheet)
                                 .landscape = true };
     RbDocument *document = rb_document_new(&setup);
     g_autofree char *under = g_strdup_printf(
-        "%s%s%s, made %s", sheet->team != NULL ? sheet->team : "",
+        _("%s%s%s, made %s"), sheet->team != NULL ? sheet->team : "",
         sheet->team != NULL ? ", " : "",
-        sheet->filter != NULL ? sheet->filter : "all dropbacks", sheet->made_on);
+        sheet->filter != NULL ? sheet->filter : _("all dropbacks"), sheet->made_on);
     rb_document_place_title(document, sheet->title, under);
     const double room = rb_document_inner_width(document) - names_width;
     const int blocks = (sheet->n_coverages + COLUMNS_MAX - 1) / COLUMNS_MAX;
@@ -163,8 +167,9 @@ RbDocument *rb_call_sheet_document(const RbCallSheet *sheet)
     }
     if (sheet->n_coverages == 0) {
         const RbTextStyle second = rb_text_style(9.0, false, RB_TOKEN_MUTED);
-        rb_document_place_paragraph(
-            document, "No dropbacks with both a concept and a coverage.", &second, 8.0);
+        rb_document_place_paragraph(document,
+                                    _("No dropbacks with both a concept and a coverage."),
+                                    &second, 8.0);
     }
     place_notes(document, sheet);
     return document;

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/report/chart-file.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/base/error.h"
 
@@ -123,7 +127,7 @@ GByteArray *rb_chart_of_ladder(const RbReport *report, const RbReportPairing *lo
     double height = 0.0;
     RbDrawing *ladder = rb_ladder_chart_lay_out(&chart, sheet.width, NULL, &height);
     sheet_append(&sheet, ladder, height + 6.0);
-    sheet_paragraph(&sheet, rb_cautions()[2], &second);
+    sheet_paragraph(&sheet, _(rb_cautions()[2]), &second);
     return finish(&sheet, title, format, width, error);
 }
 
@@ -137,7 +141,7 @@ GByteArray *rb_chart_of_table(const RbReport *report, RbChartFormat format, int 
     Sheet sheet = sheet_new(report, report->title, MAX(wide, least_width));
     double height = 0.0;
     if (pairings->n_cells == 0) {
-        sheet_paragraph(&sheet, "No dropbacks with both a concept and a coverage.",
+        sheet_paragraph(&sheet, _("No dropbacks with both a concept and a coverage."),
                         &second);
         return finish(&sheet, report->title, format, width, error);
     }

@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/report/concept-page.h"
 
 #include <cairo-pdf.h>
+#include <glib/gi18n-lib.h>
 
 #include "rb/base/error.h"
 #include "rb/report/report.h"
@@ -57,8 +60,8 @@ static RbDrawing *lay_out(const RbConceptPage *page, double width, double *heigh
     g_autoptr(RbDrawing) field = rb_diagram_lay_out(page->diagram, width, &tall);
     rb_drawing_append(drawing, field, 0.0, y);
     y += tall + 4.0;
-    y = add_list(drawing, y, width, "Reads in order", page->reads, false);
-    y = add_list(drawing, y, width, "Rules", page->rules, true);
+    y = add_list(drawing, y, width, _("Reads in order"), page->reads, false);
+    y = add_list(drawing, y, width, _("Rules"), page->rules, true);
     if (page->notes != NULL && page->notes[0] != '\0') {
         y = rb_drawing_paragraph(drawing, 0.0, y + 12.0, width, 12.5, &second,
                                  page->notes);

@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include <cairo-pdf.h>
+#include <glib/gi18n-lib.h>
 
 #include "rb/base/error.h"
 #include "rb/report/report.h"
@@ -46,12 +49,12 @@ static void page_free(void *page)
 RbDocument *rb_document_new(const RbPageSetup *setup)
 {
     RbDocument *document = g_new0(RbDocument, 1);
-    g_autofree char *made = g_strdup_printf("made %s", setup->made_on);
+    g_autofree char *made = g_strdup_printf(_("made %s"), setup->made_on);
     document->title = rb_text_clean(setup->title);
     document->made_on = rb_text_clean(setup->made_on);
     document->foot =
         g_strjoin(" \u00b7 ", setup->title,
-                  setup->filter != NULL ? setup->filter : "All dropbacks", made, NULL);
+                  setup->filter != NULL ? setup->filter : _("All dropbacks"), made, NULL);
     document->width = setup->landscape ? paper_long : paper_short;
     document->height = setup->landscape ? paper_short : paper_long;
     document->pages = g_ptr_array_new_with_free_func(page_free);
@@ -287,7 +290,7 @@ static bool paint_pages(const RbDocument *document, cairo_t *cr, RbCancel *cance
         if (!rb_cancel_check(cancel, error)) {
             return false;
         }
-        rb_progress_set(progress, (double)i / n, "Writing pages");
+        rb_progress_set(progress, (double)i / n, _("Writing pages"));
         rb_document_paint(document, i, cr);
         cairo_show_page(cr);
     }

@@ -23,20 +23,20 @@ static char *figures_text(const RbTally *tally, const RbMeasured *figure)
     GString *text = g_string_new(NULL);
     g_autofree char *count = rb_dropbacks_text(tally->dropbacks);
     if (tally->dropbacks == 0) {
-        g_string_append(text, "No dropbacks here.");
+        g_string_append(text, _("No dropbacks here."));
         return g_string_free(text, FALSE);
     }
     g_autofree char *rate = rb_rate_text(tally->successes, tally->dropbacks);
     g_autofree char *interval = rb_interval_text(tally->successes, tally->dropbacks);
-    g_string_append_printf(text, "%s: %s succeeded (%s)", count, rate, interval);
+    g_string_append_printf(text, _("%s: %s succeeded (%s)"), count, rate, interval);
     if (figure != NULL && figure->known) {
         g_string_append_printf(
-            text, ", estimated %.0f %% (80 %% interval %.0f to %.0f %%)",
+            text, _(", estimated %.0f %% (80 %% interval %.0f to %.0f %%)"),
             100.0 * figure->shown, 100.0 * figure->low, 100.0 * figure->high);
     }
     if (tally->pointed > 0) {
         g_autofree char *points = rb_points_text(tally->points / tally->pointed, 2);
-        g_string_append_printf(text, ", %s points a dropback", points);
+        g_string_append_printf(text, _(", %s points a dropback"), points);
     }
     g_autofree char *sacks = g_strdup_printf(
         g_dngettext(GETTEXT_PACKAGE, "%d sack", "%d sacks", (gulong)tally->sacks),
@@ -47,8 +47,8 @@ static char *figures_text(const RbTally *tally, const RbMeasured *figure)
                         tally->interceptions);
     g_string_append_printf(
         text,
-        ", %.1f yards a dropback, %d of %d completed, %d explosive, %s, "
-        "%s; %d of %d judged decisions right.",
+        _(", %.1f yards a dropback, %d of %d completed, %d explosive, %s, "
+          "%s; %d of %d judged decisions right."),
         (double)tally->yards / tally->dropbacks, tally->completions, tally->attempts,
         tally->explosive, sacks, taken, tally->right, tally->judged);
     return g_string_free(text, FALSE);
@@ -117,9 +117,9 @@ typedef struct {
 } Column;
 
 static const Column columns[] = {
-    { "Snap", 0.0, 0.35 },         { "Situation", 0.36, 0.46 },
-    { "Quarterback", 0.47, 0.61 }, { "Decision", 0.62, 0.74 },
-    { "Ended at", 0.75, 0.93 },    { "Points", 0.93, 1.0 },
+    { N_("Snap"), 0.0, 0.35 },         { N_("Situation"), 0.36, 0.46 },
+    { N_("Quarterback"), 0.47, 0.61 }, { N_("Decision"), 0.62, 0.74 },
+    { N_("Ended at"), 0.75, 0.93 },    { N_("Points"), 0.93, 1.0 },
 };
 enum { N_COLUMNS = G_N_ELEMENTS(columns) };
 
@@ -163,7 +163,7 @@ static void place_snaps(RbDocument *document, const RbPairingPage *page, double 
     RbDrawing *drawing = rb_drawing_new(NULL);
     const char *heads[N_COLUMNS];
     for (int i = 0; i < N_COLUMNS; i++) {
-        heads[i] = i == 2 && page->snaps[0].quarterback == NULL ? "" : columns[i].head;
+        heads[i] = i == 2 && page->snaps[0].quarterback == NULL ? "" : _(columns[i].head);
     }
     double y = 9.0;
     draw_line(drawing, y, width, true, heads);
@@ -180,7 +180,8 @@ static void place_snaps(RbDocument *document, const RbPairingPage *page, double 
     }
     if (drawn < page->n_snaps) {
         const RbTextStyle style = rb_text_style(7.5, false, RB_TOKEN_MUTED);
-        g_autofree char *more = g_strdup_printf("   and %d more", page->n_snaps - drawn);
+        g_autofree char *more =
+            g_strdup_printf(_("   and %d more"), page->n_snaps - drawn);
         y += line_height;
         rb_drawing_text(drawing, 0.0, y, &style, more);
     }
@@ -263,7 +264,7 @@ static void place_contents(RbDocument *document, const RbReport *report,
         if (from > 0) {
             rb_document_start_page(document);
         }
-        rb_document_place_head(document, "Pairings in this book");
+        rb_document_place_head(document, _("Pairings in this book"));
         RbDrawing *drawing = rb_drawing_new(NULL);
         const int to = MIN(from + each, n_pages);
         for (int i = from; i < to; i++) {

@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/report/report.h"
 
 #include "ladder-chart-private.h"
@@ -41,10 +45,11 @@ void rb_report_place_table(RbDocument *document, const RbReport *report)
 {
     const RbPairings *pairings = report->pairings;
     const RbTextStyle second = rb_text_style(7.5, false, RB_TOKEN_MUTED);
-    rb_document_place_head(document, "Concept against coverage");
+    rb_document_place_head(document, _("Concept against coverage"));
     if (pairings->n_cells == 0) {
-        rb_document_place_paragraph(
-            document, "No dropbacks with both a concept and a coverage.", &second, 8.0);
+        rb_document_place_paragraph(document,
+                                    _("No dropbacks with both a concept and a coverage."),
+                                    &second, 8.0);
         return;
     }
     const int columns = pairings->n_coverages + 1;
@@ -108,7 +113,7 @@ void rb_report_place_notes(RbDocument *document, const RbReport *report)
         rb_report_draw_notes(report, rb_document_inner_width(document), &height);
     if (height > rb_document_room(document) && !rb_document_is_fresh(document)) {
         rb_document_start_page(document); /* a page of its own says what it is */
-        rb_document_place_head(document, "How to read these pages");
+        rb_document_place_head(document, _("How to read these pages"));
     }
     rb_document_place(document, notes, height);
 }

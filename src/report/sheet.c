@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/report/sheet.h"
 
+#include <glib/gi18n-lib.h>
 #include <glib/gstdio.h>
 #include <string.h>
 #include <xlsxwriter.h>
@@ -221,7 +224,7 @@ static lxw_error write_workbook(const RbPairings *pairings, const RbReportNames 
     write_rows(pairings, names, write_sheet_row, sheet);
     const char *const *cautions = rb_cautions();
     for (int i = 0; cautions[i] != NULL; i++) {
-        write_text(meanings, COLUMNS + 1 + i, 1, cautions[i], NULL);
+        write_text(meanings, COLUMNS + 1 + i, 1, _(cautions[i]), NULL);
     }
     return workbook_close(book);
 }

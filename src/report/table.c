@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 #include "rb/stats/intervals.h"
@@ -23,7 +26,7 @@ const char *rb_table_row_name(const RbPairings *pairings, const RbReportNames *n
                               int row)
 {
     return row == pairings->n_concepts
-               ? "All"
+               ? _("All")
                : names->concept(pairings->concepts[row].concept, names->data);
 }
 
@@ -31,7 +34,7 @@ const char *rb_table_column_name(const RbPairings *pairings, const RbReportNames
                                  int column)
 {
     return column == pairings->n_coverages
-               ? "All"
+               ? _("All")
                : names->coverage(pairings->coverages[column].coverage, names->data);
 }
 
@@ -136,7 +139,7 @@ void rb_table_draw_whisker(RbDrawing *drawing, const RbTally *tally,
 char *rb_success_profile_text(const int percent[4])
 {
     return g_strdup_printf(
-        "Success: a gain of at least %d / %d / %d / %d %% of the distance "
-        "on 1st / 2nd / 3rd / 4th down, or a touchdown; a turnover never.",
+        _("Success: a gain of at least %d / %d / %d / %d %% of the distance "
+          "on 1st / 2nd / 3rd / 4th down, or a touchdown; a turnover never."),
         percent[0], percent[1], percent[2], percent[3]);
 }

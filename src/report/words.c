@@ -187,23 +187,24 @@ char *rb_break_text_open(const RbBreak *found, const RbLadder *ladder, int open)
 
 const char *rb_estimate_text(void)
 {
-    return "Estimated rate: what the pairing will do in the long run, from its own dropbacks and from "
-           "what its concept and its coverage do elsewhere; its 80 % interval holds the true rate "
-           "four times in five. Plain rate: successes by dropbacks of the pairing alone, with its "
-           "95 % interval (Wilson).";
+    return /* xgettext:no-c-format */ _(
+        "Estimated rate: what the pairing will do in the long run, from its own dropbacks and from "
+        "what its concept and its coverage do elsewhere; its 80 % interval holds the true rate "
+        "four times in five. Plain rate: successes by dropbacks of the pairing alone, with its "
+        "95 % interval (Wilson).");
 }
 
 const char *const *rb_cautions(void)
 {
     static const char *const cautions[] = {
-        "Read a rate with its number: beside each stand its dropbacks and an interval; "
-        "under 5 dropbacks only the count.",
-        "A grade is one coach's reading of one angle.",
-        "Points are expected points added, fitted on professional play: use them to compare "
-        "this team with itself, not with another.",
-        "Tags about players are personal data, some of it about minors: pass this page to the "
-        "staff only, and leave names out of what goes further.",
-        "Exchange of film and the use of video on game day follow your league's rules.",
+        N_("Read a rate with its number: beside each stand its dropbacks and an interval; "
+           "under 5 dropbacks only the count."),
+        N_("A grade is one coach's reading of one angle."),
+        N_("Points are expected points added, fitted on professional play: use them to compare "
+           "this team with itself, not with another."),
+        N_("Tags about players are personal data, some of it about minors: pass this page to the "
+           "staff only, and leave names out of what goes further."),
+        N_("Exchange of film and the use of video on game day follow your league's rules."),
         NULL,
     };
     return cautions;

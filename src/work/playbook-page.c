@@ -23,26 +23,31 @@ char *rb_clock_text(const RbClock *clock, const RbFootwork *footwork)
                                 : g_strdup("");
     switch (clock->kind) {
     case RB_CLOCK_UNKNOWN:
-        return g_strdup("no clock");
+        return g_strdup(_("no clock"));
     case RB_CLOCK_SECONDS:
-        return g_strdup_printf("by %.2f s%s", clock->ms / 1000.0, tolerance);
+        return g_strdup_printf(_("by %.2f s%s"), clock->ms / 1000.0, tolerance);
     case RB_CLOCK_FOOTWORK:
         break;
     }
-    g_autofree char *hitches = clock->hitches == 0
-                                   ? g_strdup("no hitch")
-                                   : g_strdup_printf("%d hitch%s", clock->hitches,
-                                                     clock->hitches == 1 ? "" : "es");
+    g_autofree char *hitches =
+        clock->hitches == 0
+            ? g_strdup(_("no hitch"))
+            : g_strdup_printf(g_dngettext(GETTEXT_PACKAGE, "%d hitch", "%d hitches",
+                                          (gulong)clock->hitches),
+                              clock->hitches);
     g_autofree char *time = rb_clock_ms(clock, footwork, &ms)
                                 ? g_strdup_printf("%.2f s%s", ms / 1000.0, tolerance)
-                                : g_strdup("not in the footwork table");
+                                : g_strdup(_("not in the footwork table"));
     if (clock->drop != RB_DROP_STRAIGHT) {
         return g_strdup_printf("%s, %s (%s)",
                                rb_words_label(&rb_drop_words, (int)clock->drop), hitches,
                                time);
     }
-    return g_strdup_printf("%s%d step%s, %s (%s)", clock->fake ? "fake, " : "",
-                           clock->steps, clock->steps == 1 ? "" : "s", hitches, time);
+    g_autofree char *steps = g_strdup_printf(
+        g_dngettext(GETTEXT_PACKAGE, "%d step", "%d steps", (gulong)clock->steps),
+        clock->steps);
+    return g_strdup_printf("%s%s, %s (%s)", clock->fake ? _("fake, ") : "", steps,
+                           hitches, time);
 }
 
 char *rb_landmark_text(const RbRead *read)
@@ -55,15 +60,18 @@ char *rb_landmark_text(const RbRead *read)
     case RB_FROM_NONE:
         break;
     case RB_FROM_SIDELINE:
-        g_string_append_printf(text, "%s%g yd from the sideline", joint, yards);
+        g_string_append_printf(text, _("%s%g yd from the sideline"), joint, yards);
         break;
     case RB_FROM_NUMBERS:
-        g_string_append_printf(text, "%s%g yd %s the numbers", joint, yards,
-                               inside ? "inside" : "outside");
+        g_string_append_printf(text,
+                               inside ? _("%s%g yd inside the numbers")
+                                      : _("%s%g yd outside the numbers"),
+                               joint, yards);
         break;
     case RB_FROM_HASH:
-        g_string_append_printf(text, "%s%g yd %s the hash", joint, yards,
-                               inside ? "inside" : "outside");
+        g_string_append_printf(
+            text, inside ? _("%s%g yd inside the hash") : _("%s%g yd outside the hash"),
+            joint, yards);
         break;
     }
     return g_strdup(text->str);
@@ -74,29 +82,29 @@ char *rb_read_text(const RbRead *read, const RbFootwork *footwork)
     g_autoptr(GString) text =
         g_string_new(rb_words_label(&rb_route_words, (int)read->route));
     if (read->runner == RB_RUNNER_BACK) {
-        g_string_append(text, " by the back");
+        g_string_append(text, _(" by the back"));
     } else if (read->runner != RB_RUNNER_UNKNOWN) {
-        g_string_append_printf(text, " by %s",
+        g_string_append_printf(text, _(" by %s"),
                                rb_words_label(&rb_runner_words, (int)read->runner));
     }
     if (read->side == RB_READ_SIDE_OTHER) {
-        g_string_append(text, " on the other side");
+        g_string_append(text, _(" on the other side"));
     }
     if (read->depth_yd != 0) {
-        g_string_append_printf(text, " at %d yards", read->depth_yd);
+        g_string_append_printf(text, _(" at %d yards"), read->depth_yd);
     }
     g_autofree char *landmark = rb_landmark_text(read);
     if (*landmark != '\0') {
         g_string_append_printf(text, ", %s", landmark);
     }
     if (read->clear_out) {
-        g_string_append(text, ", to clear out");
+        g_string_append(text, _(", to clear out"));
         return g_strdup(text->str);
     }
     g_autofree char *clock = rb_clock_text(&read->clock, footwork);
-    g_string_append_printf(text, ", %s%s", read->outlet ? "outlet, " : "", clock);
+    g_string_append_printf(text, ", %s%s", read->outlet ? _("outlet, ") : "", clock);
     if (read->key != NULL) {
-        g_string_append_printf(text, ", key: %s", read->key);
+        g_string_append_printf(text, _(", key: %s"), read->key);
     }
     return g_strdup(text->str);
 }
@@ -107,7 +115,7 @@ static GStrv read_sentences(const RbConcept *concept, const RbNames *names)
     for (guint i = 0; i < concept->reads->len; i++) {
         const RbRead *read = concept->reads->pdata[i];
         g_autofree char *words = rb_read_text(read, rb_names_footwork(names));
-        g_autofree char *line = g_strdup_printf("Read %d: %s.", read->number, words);
+        g_autofree char *line = g_strdup_printf(_("Read %d: %s."), read->number, words);
         g_strv_builder_add(builder, line);
     }
     GStrv lines = g_strv_builder_end(builder);

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/report/call-sheet.h"
@@ -17,11 +20,11 @@ typedef struct {
 } Situation;
 
 static const Situation situations[] = {
-    { "1st down", 1, 1, 99, 0 },       { "2nd & 7 or more", 2, 7, 99, 0 },
-    { "2nd & 6 or less", 2, 1, 6, 0 }, { "3rd & 7 or more", 3, 7, 99, 0 },
-    { "3rd & 3 to 6", 3, 3, 6, 0 },    { "3rd & 1 or 2", 3, 1, 2, 0 },
-    { "4th down", 4, 1, 99, 0 },       { "Inside the 20", 0, 1, 99, 20 },
-    { "All situations", 0, 0, 99, 0 },
+    { N_("1st down"), 1, 1, 99, 0 },       { N_("2nd & 7 or more"), 2, 7, 99, 0 },
+    { N_("2nd & 6 or less"), 2, 1, 6, 0 }, { N_("3rd & 7 or more"), 3, 7, 99, 0 },
+    { N_("3rd & 3 to 6"), 3, 3, 6, 0 },    { N_("3rd & 1 or 2"), 3, 1, 2, 0 },
+    { N_("4th down"), 4, 1, 99, 0 },       { N_("Inside the 20"), 0, 1, 99, 20 },
+    { N_("All situations"), 0, 0, 99, 0 },
 };
 enum { SITUATIONS = G_N_ELEMENTS(situations) };
 
@@ -145,13 +148,13 @@ RbDocument *rb_report_call_sheet(const RbSelection *selection,
     for (int i = 0; i < columns; i++) {
         coverages[i] = i < whole->n_coverages
                            ? rb_names_term(names, whole->coverages[i].coverage)
-                           : "All coverages";
+                           : _("All coverages");
     }
     for (int i = 0; i < SITUATIONS; i++) {
-        labels[i] = situations[i].label;
+        labels[i] = _(situations[i].label);
         if (columns > 0) {
             rb_progress_set(options->progress, (double)i / SITUATIONS,
-                            "Ordering the concepts");
+                            _("Ordering the concepts"));
             fill_row(&cells[i * columns], selection, &situations[i], whole);
         }
     }

@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/report/pairing-page.h"
 
 #include "reports-private.h"
@@ -224,7 +228,7 @@ static GPtrArray *all_pages(const RbSelection *selection, const RbReportHeading 
     for (int i = 0; i < pairings->n_cells; i++) {
         const RbTally *cell = &pairings->cells[i];
         rb_progress_set(options->progress, 0.9 * i / pairings->n_cells,
-                        "Looking into the pairings");
+                        _("Looking into the pairings"));
         if (cell->dropbacks < RB_PAIRING_MIN) {
             continue;
         }

@@ -14,13 +14,13 @@
 #include "reports-private.h"
 
 static const RbWord kind_words[] = {
-    [RB_REPORT_PAGE] = { "page", "Pairing table and break points" },
-    [RB_REPORT_PAIRING] = { "pairing", "One page of a pairing" },
-    [RB_REPORT_BOOK] = { "book", "Season pairing book" },
-    [RB_REPORT_CALL_SHEET] = { "call-sheet", "Call sheet" },
-    [RB_REPORT_FIGURES] = { "figures", "Table for a spreadsheet" },
-    [RB_REPORT_TABLE_CHART] = { "table-chart", "Table as a picture" },
-    [RB_REPORT_LADDER_CHART] = { "ladder-chart", "Ladder as a picture" },
+    [RB_REPORT_PAGE] = { "page", N_("Pairing table and break points") },
+    [RB_REPORT_PAIRING] = { "pairing", N_("One page of a pairing") },
+    [RB_REPORT_BOOK] = { "book", N_("Season pairing book") },
+    [RB_REPORT_CALL_SHEET] = { "call-sheet", N_("Call sheet") },
+    [RB_REPORT_FIGURES] = { "figures", N_("Table for a spreadsheet") },
+    [RB_REPORT_TABLE_CHART] = { "table-chart", N_("Table as a picture") },
+    [RB_REPORT_LADDER_CHART] = { "ladder-chart", N_("Ladder as a picture") },
 };
 const RbWords rb_report_kind_words = { "kind of report", kind_words, RB_REPORT_KINDS };
 
@@ -203,7 +203,7 @@ char *rb_report_filter_text(const RbNames *names, const RbFilter *filter,
     rb_filter_remove(rest, RB_FIELD_QUARTERBACK);
     g_autofree char *text =
         rest->clauses->len > 0 ? rb_filter_text(names, rest) : g_strdup("");
-    return g_strconcat(text, *text != '\0' ? "; " : "", "Quarterback: name left out",
+    return g_strconcat(text, *text != '\0' ? "; " : "", _("Quarterback: name left out"),
                        NULL);
 }
 
@@ -399,7 +399,7 @@ bool rb_selection_write_report(const RbSelection *selection, const char *path,
 {
     const RbReportOptions options = {
         .kind = RB_REPORT_PAGE,
-        .title = title != NULL ? title : "Pairings and break points",
+        .title = title != NULL ? title : _("Pairings and break points"),
     };
     return rb_selection_write(selection, path, &options, error);
 }

@@ -58,23 +58,41 @@ static void assert_links(const char *name, const char *markup)
     }
 }
 
-START_TEST(test_help__each_page_is_whole_and_its_links_lead_somewhere)
+static void assert_whole(const char *name)
 {
-    for (int i = 0; rb_help_pages[i] != NULL; i++) {
-        g_autoptr(GPtrArray) blocks = page(rb_help_pages[i]);
-        const RbHelpBlock *first = blocks->pdata[0];
-        ck_assert_int_eq(first->kind, RB_HELP_HEADING);
-        ck_assert_int_eq(first->level, 1);
-        for (guint j = 0; j < blocks->len; j++) {
-            const RbHelpBlock *block = blocks->pdata[j];
-            ck_assert_uint_gt(block->texts->len, 0);
-            for (guint k = 0; k < block->texts->len; k++) {
-                ck_assert_msg(*(const char *)block->texts->pdata[k] != '\0',
-                              "%s, block %u", rb_help_pages[i], j);
-                assert_links(rb_help_pages[i], block->texts->pdata[k]);
-            }
+    g_autoptr(GPtrArray) blocks = page(name);
+    const RbHelpBlock *first = blocks->pdata[0];
+    ck_assert_int_eq(first->kind, RB_HELP_HEADING);
+    ck_assert_int_eq(first->level, 1);
+    for (guint j = 0; j < blocks->len; j++) {
+        const RbHelpBlock *block = blocks->pdata[j];
+        ck_assert_uint_gt(block->texts->len, 0);
+        for (guint k = 0; k < block->texts->len; k++) {
+            ck_assert_msg(*(const char *)block->texts->pdata[k] != '\0', "%s, block %u",
+                          name, j);
+            assert_links(name, block->texts->pdata[k]);
         }
     }
+}
+
+/* Else in English. */
+static const struct {
+    const char *user;
+    const char *page;
+} languages[] = { { "en", "en" }, { "xx", "en" }, { "es", "es" }, { "es_MX", "es" } };
+
+START_TEST(test_help__each_page_is_whole_in_the_language_of_the_user)
+{
+    g_setenv("LANGUAGE", languages[_i].user, TRUE);
+    g_autofree char *said = g_strdup_printf(" lang=\"%s\">", languages[_i].page);
+    for (int i = 0; rb_help_pages[i] != NULL; i++) {
+        g_autoptr(GBytes) bytes = rb_help_load(rb_help_pages[i]);
+        ck_assert_msg(g_strstr_len(g_bytes_get_data(bytes, NULL),
+                                   (gssize)g_bytes_get_size(bytes), said) != NULL,
+                      "%s has not%s", rb_help_pages[i], said);
+        assert_whole(rb_help_pages[i]);
+    }
+    g_unsetenv("LANGUAGE");
 }
 END_TEST
 
@@ -336,7 +354,8 @@ END_TEST
 TCase *rb_case_help(void)
 {
     TCase *tcase = rb_case_new("help");
-    tcase_add_test(tcase, test_help__each_page_is_whole_and_its_links_lead_somewhere);
+    tcase_add_loop_test(tcase, test_help__each_page_is_whole_in_the_language_of_the_user,
+                        0, G_N_ELEMENTS(languages));
     tcase_add_test(tcase, test_help__each_measure_verdict_and_stage_is_defined);
     tcase_add_test(tcase, test_help__whatever_shows_a_figure_leads_to_its_definition);
     tcase_add_test(tcase, test_help__a_part_of_a_widget_leads_where_the_widget_does);

@@ -12,7 +12,7 @@ import unittest
 
 BUILD = os.environ["RB_BUILD"]
 ID = "org.readbreak.Readbreak"
-HELP = os.listdir(os.path.join(os.environ["RB_SOURCE"], "ui", "help", "C"))
+HELP = glob.glob("*/*.html", root_dir=os.path.join(os.environ["RB_SOURCE"], "ui", "help"))
 
 
 def call(*words, **options):
@@ -77,7 +77,7 @@ class Install(unittest.TestCase):
                  "share/man/man1/readbreak-cli.1", "share/man/man1/readbreak.1",
                  f"share/metainfo/{ID}.metainfo.xml", f"share/mime/packages/{ID}.xml",
                  "share/readbreak/gschemas.compiled",
-                 *[f"share/readbreak/help/C/{name}" for name in sorted(HELP)],
+                 *[f"share/readbreak/help/{name}" for name in sorted(HELP)],
                  "share/readbreak/schema/cli.schema.json", "share/readbreak/schema/playbook.schema.json"]
         there = [name for name in files_below(self.root) if not name.startswith("share/locale/")]
         self.assertEqual(there, known)

@@ -103,7 +103,8 @@ const RbKey rb_key_table[] = {
 
     { RB_FIXED, "<Control>n", N_("New concept"), RB_KEYS_PLAYBOOK },
     { RB_FIXED, "<Control>f", N_("Find a concept"), RB_KEYS_PLAYBOOK },
-    { RB_FIXED, "<Alt>a <Alt>u", N_("Add a read, a rule"), RB_KEYS_PLAYBOOK },
+    /* Translators: the letters that "_Add read" and "Add r_ule" underline. */
+    { RB_FIXED, N_("<Alt>a <Alt>u"), N_("Add a read, a rule"), RB_KEYS_PLAYBOOK },
     { RB_FIXED, "<Alt>Up <Alt>Down", N_("Move the chosen read or rule"),
       RB_KEYS_PLAYBOOK },
     { RB_FIXED, "Return", N_("To the fields of the chosen read or rule"),

@@ -65,7 +65,12 @@ static unsigned places_of(RbKeyGroup group)
 
 const char *rb_keys_of(RbKeys *keys, int row)
 {
-    return keys->own[row] != NULL ? keys->own[row] : rb_key_table[row].keys;
+    if (keys->own[row] != NULL) {
+        return keys->own[row];
+    }
+    /* Letters that a label underlines are others in another language. */
+    return rb_key_table[row].action == NULL ? _(rb_key_table[row].keys)
+                                            : rb_key_table[row].keys;
 }
 
 bool rb_keys_is_changed(RbKeys *keys, int row)

@@ -295,6 +295,7 @@ START_TEST(test_schema__released_scripts_are_as_they_left)
         "463d82467ea1c3e225c0519820e098062a9c107af12694be27e7acea55b289b5",
         "ee883988ca7ecb4779b41cc9d4c16d32ba9f5c06416cb4470ba3c809679d5544",
         "aee0aa22bfc2f92fee4bddffac832ce79738c9b5b452eaccb17227e1805aab51",
+        "4b3306d1a3d8dc6a9ff7a98a25110990021e06927667a778a1147ec264abef08",
     };
     for (size_t i = 0; i < G_N_ELEMENTS(sums); i++) {
         g_autofree char *sum =

@@ -8,16 +8,13 @@ import shutil
 import subprocess
 import tempfile
 
-from window import DESKS, Role, cli, demo, fail, key, opened, program, step, wait_for
+from window import DESKS, PRESSED, Role, cli, demo, fail, key, opened, program, step, wait_for
 
 WIDE, HIGH = 1366, 768
 SOURCE = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..")
 # Around each text, to tell what was translated from what was not.
 FIRST, LAST = "⟦", "⟧"
 LONGER = "áéíóú ñüêô àèìòù "
-ROLLED = {Role.TREE_TABLE, Role.LIST, Role.TABLE, Role.SCROLL_PANE}
-PRESSED = {Role.PUSH_BUTTON, Role.TOGGLE_BUTTON, Role.COMBO_BOX, Role.CHECK_BOX, Role.ENTRY,
-           Role.TEXT, Role.RADIO_BUTTON}
 
 
 def longer(text):
@@ -89,31 +86,6 @@ def install(folder):
     os.environ["RB_APP"] = shutil.copy(program("RB_APP"), os.path.join(folder, "bin"))
 
 
-def fixed(node):
-    yield node
-    if node.role not in ROLLED:
-        for child in node.children:
-            if child.is_shown():
-                yield from fixed(child)
-
-
-def expect_whole(window, where, within=None):
-    left = []
-
-    def is_whole():
-        root = window.root(exact=True)
-        top = root if within is None else root.find(name=within)
-        left[:] = []
-        for node in fixed(top):
-            if node.role in PRESSED:
-                x, y, wide, high = window.extents(node)
-                if wide > 0 and (x < 0 or y < 0 or x + wide > WIDE or y + high > HIGH):
-                    left.append("%s at %d,%d, %dx%d" % (node.name, x, y, wide, high))
-        return not left
-
-    wait_for(lambda: "%s whole within the window; outside: %s" % (where, "; ".join(left)), is_whole, 8)
-
-
 def is_ours(node):
     """A text of the program, and not a name, a number or what the toolkit says."""
     return node.role in PRESSED and node.name not in ("Close", "Maximize", "Minimize") and re.search(r"[A-Za-z]{3}", node.name) and \
@@ -135,26 +107,22 @@ def desk(window, number, where, is_there):
     got = window.resize(WIDE, HIGH)
     if got != (WIDE, HIGH):
         fail("%s makes the window %dx%d" % (where, *got))
-    expect_whole(window, where)
+    window.expect_whole(where, WIDE, HIGH)
     expect_translated(window, where)
     step(where)
 
 
-def contains(window, words):
-    return any(words in node.name for node in window.root().all())
-
-
 def go_through(window, library):
-    desk(window, 1, "Chart", lambda: contains(window, "Snap 5"))
+    desk(window, 1, "Chart", lambda: window.contains("Snap 5"))
     key("ctrl+l")
-    wait_for("the table of snaps", lambda: contains(window, " 0 "))
-    expect_whole(window, "the table of snaps")
+    wait_for("the table of snaps", lambda: window.contains(" 0 "))
+    window.expect_whole("the table of snaps", WIDE, HIGH)
     key("Escape")
-    desk(window, 2, "Playbook", lambda: contains(window, "Curl-flat"))
+    desk(window, 2, "Playbook", lambda: window.contains("Curl-flat"))
     desk(window, 3, "Pairings", lambda: window.find(Role.TABLE))
-    desk(window, 4, "Quarterback", lambda: contains(window, "right decisions"))
+    desk(window, 4, "Quarterback", lambda: window.contains("right decisions"))
     cli("cutup", "make", library, "Eyes", "--stage", "eyes", "--json")
-    desk(window, 5, "Cut-ups", lambda: contains(window, "26 clips"))
+    desk(window, 5, "Cut-ups", lambda: window.contains("26 clips"))
 
 
 def main():

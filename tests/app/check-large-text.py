@@ -7,10 +7,6 @@ import os
 from window import Role, cli, counted_snaps, demo, fail, key, opened, sheet_snap, step, wait_for
 
 WIDE, HIGH = 1366, 768
-# What is in these rolls.
-ROLLED = {Role.TREE_TABLE, Role.LIST, Role.TABLE}
-PRESSED = {Role.PUSH_BUTTON, Role.TOGGLE_BUTTON, Role.COMBO_BOX, Role.CHECK_BOX, Role.ENTRY,
-           Role.TEXT, Role.RADIO_BUTTON}
 
 
 def set_text(percent):
@@ -27,37 +23,8 @@ def set_text(percent):
     x11.XCloseDisplay(display)
 
 
-def fixed(node):
-    """It and what is in it, but not what is in something that rolls."""
-    yield node
-    if node.role not in ROLLED:
-        for child in node.children:
-            if child.is_shown():
-                yield from fixed(child)
-
-
-def outside(window, within, wide, high):
-    """The controls of a window that are not, or not whole, within it."""
-    root = window.root(exact=True)
-    top = root if within is None else root.find(name=within)
-    found = []
-    for node in fixed(top):
-        if node.role in PRESSED:
-            x, y, width, height = window.extents(node)
-            if width > 0 and (x < 0 or y < 0 or x + width > wide or y + height > high):
-                found.append("%s at %d,%d, %dx%d" % (node.name, x, y, width, height))
-    return found
-
-
 def expect_inside(window, where, within=None):
-    left = []
-
-    def is_whole():
-        left[:] = outside(window, within, WIDE, HIGH)
-        return not left
-
-    wait_for(lambda: "%s whole within the window; outside: %s" % (where, "; ".join(left)), is_whole,
-             8)
+    window.expect_whole(where, WIDE, HIGH, within)
 
 
 def check_drawer(window):
@@ -97,10 +64,6 @@ def check_windows(window):
     key("shift+F2")
 
 
-def contains(window, words):
-    return any(words in node.name for node in window.root().all())
-
-
 def is_seen(window, node):
     x, y, wide, high = window.extents(node)
     return wide == 0 or (x + wide > 0 and y + high > 0 and x < WIDE and y < HIGH)
@@ -131,9 +94,9 @@ def check_desk(window, letters, desk, is_there):
 def check_desks(window, library):
     check_desk(window, "ctrl+2", "Playbook", lambda: window.find(Role.LIST, "Concepts"))
     check_desk(window, "ctrl+3", "Pairings", lambda: window.find(Role.TABLE))
-    check_desk(window, "ctrl+4", "Quarterback", lambda: contains(window, "right decisions"))
+    check_desk(window, "ctrl+4", "Quarterback", lambda: window.contains("right decisions"))
     cli("cutup", "make", library, "Eyes", "--stage", "eyes", "--json")
-    check_desk(window, "ctrl+5", "Cut-ups", lambda: contains(window, "26 clips"))
+    check_desk(window, "ctrl+5", "Cut-ups", lambda: window.contains("26 clips"))
 
 
 def main():

@@ -26,6 +26,11 @@ ACCESSIBLE = "org.a11y.atspi.Accessible"
 Role, State = Atspi.Role, Atspi.StateType
 DESKS = {"RbChartDesk": "Chart", "RbPlaybookDesk": "Playbook", "RbPairingsDesk": "Pairings",
          "RbQuarterbackDesk": "Quarterback", "RbCutupsDesk": "Cut-ups"}
+# What is in these rolls.
+ROLLED = {Role.TREE_TABLE, Role.LIST, Role.TABLE, Role.SCROLL_PANE}
+# What a person presses or fills in.
+PRESSED = {Role.PUSH_BUTTON, Role.TOGGLE_BUTTON, Role.COMBO_BOX, Role.CHECK_BOX, Role.ENTRY,
+           Role.TEXT, Role.RADIO_BUTTON}
 # Of a table with a hundred rows of ten cells, so many rows are looked at: they are all alike.
 ROWS = 8
 # What a person can act on: each of these must have a name.
@@ -159,6 +164,14 @@ class Node:
             return True
         return (self.role == Role.PUSH_BUTTON and self.parent is not None and
                 self.parent.role in (Role.COMBO_BOX, Role.PUSH_BUTTON) and self.parent.is_named())
+
+    def fixed(self):
+        """It and what is in it, but not what is in something that rolls."""
+        yield self
+        if self.role not in ROLLED:
+            for child in self.children:
+                if child.is_shown():
+                    yield from child.fixed()
 
     def all(self):
         """It and all that is in it and shown, in order."""
@@ -355,6 +368,32 @@ class Window:
         """Of a widget, on the display: the window lies at its upper left."""
         x, y, width, height = self.extents(node)
         return x + width // 2, y + height // 2
+
+    def expect_whole(self, where, width, height, within=None):
+        """Every control is whole within a window of that size, but for those in what rolls. within:
+        the title of a window beside the main one."""
+        left = []
+
+        def is_whole():
+            root = self.root(exact=True)
+            left[:] = self.outside(root if within is None else root.find(name=within), width, height)
+            return not left
+
+        wait_for(lambda: "%s whole within the window; outside: %s" % (where, "; ".join(left)),
+                 is_whole, 8)
+
+    def outside(self, top, width, height):
+        found = []
+        for node in top.fixed():
+            if node.role in PRESSED:
+                x, y, wide, high = self.extents(node)
+                if wide > 0 and (x < 0 or y < 0 or x + wide > width or y + high > height):
+                    found.append("%s at %d,%d, %dx%d" % (node.name, x, y, wide, high))
+        return found
+
+    def contains(self, words):
+        """Whether they are in anything that is on the screen."""
+        return any(words in node.name for node in self.root().all())
 
     def resize(self, width, height):
         """Makes the main window that large, as a small screen does. Returns what came of it."""

@@ -9,6 +9,7 @@ import contextlib
 import ctypes
 import functools
 import json
+import math
 import os
 import subprocess
 import sys
@@ -76,6 +77,22 @@ def cli(*words):
     """What readbreak-cli answers in JSON."""
     done = subprocess.run([program("RB_CLI"), *words], check=True, capture_output=True, text=True)
     return json.loads(done.stdout)
+
+
+def geometry(window):
+    """Width and height of a window on the display, by its number there."""
+    told = subprocess.run(["xdotool", "getwindowgeometry", "--shell", window],
+                          capture_output=True, text=True, check=False).stdout
+    words = dict(line.split("=") for line in told.split())
+    return int(words.get("WIDTH", 0)), int(words.get("HEIGHT", 0))
+
+
+def shown(title):
+    """The number of the window with that title, a pattern; "" if there is none. A tooltip or menu bears
+    the title too: the largest one is meant, and of such the newest."""
+    found = subprocess.run(["xdotool", "search", "--onlyvisible", "--name", title],
+                           capture_output=True, text=True, check=False).stdout.split()
+    return max(reversed(found), key=lambda window: math.prod(geometry(window)), default="")
 
 
 def repeat_keys(on):
@@ -204,10 +221,8 @@ class Window:
     @staticmethod
     def focus(title):
         """Without a window manager nobody gives a new window the keyboard. title: a pattern."""
-        found = wait_for("the window %s on the display" % title, lambda: subprocess.run(
-            ["xdotool", "search", "--onlyvisible", "--name", title],
-            capture_output=True, text=True, check=False).stdout.split())
-        subprocess.run(["xdotool", "windowfocus", "--sync", found[-1]], check=True, timeout=30)
+        found = wait_for("the window %s on the display" % title, lambda: shown(title))
+        subprocess.run(["xdotool", "windowfocus", "--sync", found], check=True, timeout=30)
 
     def items(self):
         packed = self.bus.packed(self.owner, "/org/a11y/atspi/cache", "org.a11y.atspi.Cache",
@@ -397,14 +412,10 @@ class Window:
 
     def resize(self, width, height):
         """Makes the main window that large, as a small screen does. Returns what came of it."""
-        found = subprocess.run(["xdotool", "search", "--onlyvisible", "--name", "Readbreak"],
-                               capture_output=True, text=True, check=True).stdout.split()[-1]
-        mouse("windowsize", "--sync", found, width, height)
+        window = shown("Readbreak")
+        mouse("windowsize", "--sync", window, width, height)
         self.focus("Readbreak")
-        told = subprocess.run(["xdotool", "getwindowgeometry", "--shell", found],
-                              capture_output=True, text=True, check=True).stdout
-        words = dict(line.split("=") for line in told.split())
-        return int(words["WIDTH"]), int(words["HEIGHT"])
+        return geometry(window)
 
     def expect_names(self, where, within=None):
         """within: the title of a window beside the main one."""

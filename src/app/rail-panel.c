@@ -12,6 +12,8 @@
 
 /* Keys pressed while an answer is on its way to the disk. */
 enum { WAITING_MAX = 16 };
+/* The least height of the answers, in pixels. */
+enum { LIST_PX = 90 };
 
 struct _RbRailPanel {
     GtkWidget parent_instance;
@@ -124,6 +126,8 @@ static void show_question(RbRailPanel *panel)
     gtk_label_set_text(panel->hint, hint_of(panel));
     g_autoptr(GPtrArray) options = question != NULL ? standing(panel) : g_ptr_array_new();
     rb_rail_list_set_options(panel->list, options, question != NULL && question->follows);
+    /* With nothing to ask, the room is the verdict's reasons'. */
+    gtk_widget_set_size_request(GTK_WIDGET(panel->list), -1, question != NULL ? LIST_PX : 0);
     gtk_accessible_update_property(GTK_ACCESSIBLE(panel), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    title, -1);
 }

@@ -5,6 +5,7 @@
 
 #include <glib/gi18n.h>
 
+#include "access.h"
 #include "draw-layer.h"
 #include "drive-strip.h"
 #include "film-log-panel.h"
@@ -143,7 +144,9 @@ static void show_verdict(RbChartDesk *desk, const RbSheet *sheet)
     g_autofree char *verdict = rb_sheet_verdict_text(sheet);
     g_autofree char *outcome = rb_sheet_outcome_text(sheet);
     g_autofree char *reasons = rb_sheet_reasons_text(sheet);
-    gtk_label_set_text(desk->verdict, verdict);
+    if (!g_str_equal(gtk_label_get_text(desk->verdict), verdict)) {
+        rb_access_announce(desk->verdict, verdict);
+    }
     gtk_label_set_text(desk->outcome, outcome);
     gtk_label_set_text(desk->reasons, reasons);
     gtk_widget_set_visible(GTK_WIDGET(desk->reasons), reasons[0] != '\0');

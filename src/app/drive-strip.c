@@ -5,6 +5,7 @@
 
 #include <glib/gi18n.h>
 
+#include "access.h"
 #include "ink.h"
 
 #define HEIGHT 76
@@ -90,19 +91,15 @@ static void reveal_chosen(RbDriveStrip *strip)
 
 static void say_chosen(RbDriveStrip *strip)
 {
-    GtkAccessible *accessible = GTK_ACCESSIBLE(strip);
     const guint n = n_tiles(strip);
     if (strip->chosen < 0) {
-        gtk_accessible_update_property(accessible, GTK_ACCESSIBLE_PROPERTY_VALUE_TEXT,
-                                       n == 0 ? _("no snaps") : _("no snap chosen"), -1);
+        rb_access_set_no_value(GTK_WIDGET(strip),
+                               n == 0 ? _("no snaps") : _("no snap chosen"));
         return;
     }
     const RbTile *tile = tile_at(strip, strip->chosen);
     g_autofree char *text = g_strdup_printf(_("Drive %d. %s"), tile->drive, tile->text);
-    gtk_accessible_update_property(accessible, GTK_ACCESSIBLE_PROPERTY_VALUE_MIN, 1.0,
-                                   GTK_ACCESSIBLE_PROPERTY_VALUE_MAX, (double)n,
-                                   GTK_ACCESSIBLE_PROPERTY_VALUE_NOW, strip->chosen + 1.0,
-                                   GTK_ACCESSIBLE_PROPERTY_VALUE_TEXT, text, -1);
+    rb_access_set_value(GTK_WIDGET(strip), 1, n, strip->chosen + 1, text);
 }
 
 static void draw_shape(GtkSnapshot *snapshot, RbDriveStrip *strip, RbTileShape shape,

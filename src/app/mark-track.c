@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "access.h"
 #include "ink.h"
 
 #define EDGE 12
@@ -241,11 +242,8 @@ void rb_mark_track_set_frame(RbMarkTrack *track, int64_t frame, const char *text
 {
     g_return_if_fail(RB_IS_MARK_TRACK(track));
     track->frame = frame;
-    gtk_accessible_update_property(
-        GTK_ACCESSIBLE(track), GTK_ACCESSIBLE_PROPERTY_VALUE_MIN, (double)track->first,
-        GTK_ACCESSIBLE_PROPERTY_VALUE_MAX, (double)MAX(track->last, track->first),
-        GTK_ACCESSIBLE_PROPERTY_VALUE_NOW, (double)frame,
-        GTK_ACCESSIBLE_PROPERTY_VALUE_TEXT, text, -1);
+    rb_access_set_value(GTK_WIDGET(track), (double)track->first,
+                        (double)MAX(track->last, track->first), (double)frame, text);
     gtk_widget_queue_draw(GTK_WIDGET(track));
 }
 

@@ -216,12 +216,15 @@ static void accept(RbRailPanel *panel)
     }
 }
 
-static void skip(RbRailPanel *panel)
+/* With nothing left to ask, Tab goes on to the next control. */
+static bool skip(RbRailPanel *panel)
 {
-    if (panel->question != NULL) {
-        rb_rail_skip(panel->rail, panel->question);
-        ask(panel);
+    if (panel->question == NULL) {
+        return false;
     }
+    rb_rail_skip(panel->rail, panel->question);
+    ask(panel);
+    return true;
 }
 
 static void back(RbRailPanel *panel)
@@ -281,8 +284,7 @@ static bool take_key(RbRailPanel *panel, guint keyval)
         accept(panel);
         return true;
     case GDK_KEY_Tab:
-        skip(panel);
-        return true;
+        return skip(panel);
     case GDK_KEY_BackSpace:
         back(panel);
         return true;

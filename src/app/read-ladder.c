@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "access.h"
 #include "ink.h"
 
 #define PAD 6
@@ -88,11 +89,7 @@ static void say_chosen(RbReadLadder *ladder)
     const int n = n_rungs(ladder);
     g_autofree char *text = n == 0 ? g_strdup(_("no reads: the concept is not tagged"))
                                    : spoken(rung_at(ladder, ladder->chosen));
-    gtk_accessible_update_property(
-        GTK_ACCESSIBLE(ladder), GTK_ACCESSIBLE_PROPERTY_VALUE_MIN, 1.0,
-        GTK_ACCESSIBLE_PROPERTY_VALUE_MAX, (double)MAX(n, 1),
-        GTK_ACCESSIBLE_PROPERTY_VALUE_NOW, ladder->chosen + 1.0,
-        GTK_ACCESSIBLE_PROPERTY_VALUE_TEXT, text, -1);
+    rb_access_set_value(GTK_WIDGET(ladder), 1, MAX(n, 1), ladder->chosen + 1, text);
 }
 
 static void source(cairo_t *cr, GdkRGBA colour)
@@ -295,7 +292,9 @@ static bool cycle(RbReadLadder *ladder, int index)
         return false;
     }
     view->look = next_look(view->look);
+    ladder->chosen = index;
     ladder->ahead = true;
+    say_chosen(ladder);
     gtk_widget_queue_draw(GTK_WIDGET(ladder));
     g_signal_emit(ladder, signals[LOOK], 0, view->slot, (int)view->look);
     return true;

@@ -5,6 +5,7 @@
 
 #include <glib/gi18n.h>
 
+#include "access.h"
 #include "cutups-desk.h"
 #include "drawer.h"
 #include "form.h"
@@ -109,7 +110,7 @@ void rb_window_step_out(RbWindow *window)
 void rb_window_say(RbWindow *window, const char *sentence)
 {
     g_return_if_fail(RB_IS_WINDOW(window));
-    gtk_label_set_text(window->said, sentence);
+    rb_access_announce(window->said, sentence);
     gtk_widget_set_tooltip_text(GTK_WIDGET(window->said), sentence);
 }
 

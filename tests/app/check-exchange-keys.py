@@ -2,31 +2,15 @@
 """The exchange in the real window, by keyboard: theirs is taken from the shared folder, two facts in
 conflict are listed, one is settled by a person, and mine is sent."""
 import os
-import subprocess
 
-from window import cli, demo, fail, key, opened, program, step, wait_for, write
+from places import quarrel, run
+from window import cli, demo, fail, key, opened, step, wait_for, write
 
 GAME = ("--game", "1", "--snap")
 
 
-def run(*words):
-    subprocess.run([program("RB_CLI"), *words], check=True, stdout=subprocess.DEVNULL)
-
-
 def down(library, snap):
     return cli("tag", library, *GAME, str(snap), "--json")["tags"].get("down")
-
-
-def prepare(ann, bo, shared):
-    """Two laptops with one game, and two facts that each tells otherwise."""
-    run("exchange", "send", ann, shared, "--as", "Ann")
-    run("new", bo, "--as", "Bo")
-    run("exchange", "receive", bo, shared, "--as", "Bo")
-    for library, who, value in ((ann, "Ann", "2"), (bo, "Bo", "3")):
-        run("tag", library, *GAME, "5", "down=" + value, "--as", who)
-    run("tag", ann, *GAME, "6", "result=incomplete", "--as", "Ann")
-    run("tag", bo, *GAME, "6", "result=sack", "--as", "Bo")
-    run("exchange", "send", bo, shared, "--as", "Bo")
 
 
 def check(window, ann, bo, shared):
@@ -63,7 +47,7 @@ def main():
         ann, bo, shared = (os.path.join(folder, name) for name in
                            ("season.readbreak", "bo.readbreak", "shared"))
         os.mkdir(shared)
-        prepare(ann, bo, shared)
+        quarrel(ann, bo, shared)
         with opened(ann) as window:
             wait_for("the window", lambda: window.focus_name())
             check(window, ann, bo, shared)

@@ -53,11 +53,8 @@ void rb_notice_set_progress(RbNotice *notice, double fraction, const char *what)
 {
     g_return_if_fail(RB_IS_NOTICE(notice));
     gtk_widget_set_visible(GTK_WIDGET(notice->bar), TRUE);
-    if (fraction < 0) {
-        gtk_progress_bar_pulse(notice->bar);
-    } else {
-        gtk_progress_bar_set_fraction(notice->bar, CLAMP(fraction, 0, 1));
-    }
+    /* Of an unknown share the words tell: a bar that swings would move by itself. */
+    gtk_progress_bar_set_fraction(notice->bar, CLAMP(fraction, 0, 1));
     gtk_progress_bar_set_show_text(notice->bar, what != NULL);
     gtk_progress_bar_set_text(notice->bar, what);
 }

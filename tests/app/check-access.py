@@ -19,6 +19,8 @@ from window import ACCESSIBLE, CONTROLS, PRESSED, Role, State, demo, fail, key, 
 # What is in these is walked by the arrows.
 BY_ARROWS = {Role.LIST, Role.TABLE, Role.TREE_TABLE, Role.PAGE_TAB_LIST, Role.MENU, Role.COMBO_BOX}
 MOST = 90
+# While measuring, Tab leads from the film to what was measured; the angle has its key, A.
+BY_KEY = {"measuring": ("Wide", "Tight")}
 ROWED = {Role.LIST, Role.TREE_TABLE}
 ROWS_SEEN = 3
 # The frame's own, for the mouse; a desktop has keys for them.
@@ -124,7 +126,7 @@ class Walk:
             if any(n.path in ways or (n.role in BY_ARROWS and n.path in reached)
                    for n in above(node)):
                 continue
-            if self.is_seen(node):
+            if node.name not in BY_KEY.get(self.where, ()) and self.is_seen(node):
                 left.append("%s (%d)" % (node.name, node.role))
         if left:
             fail("%s: Tab does not reach: %s" % (self.where, "; ".join(left)))

@@ -87,6 +87,53 @@ START_TEST(test_style__high_contrast_turns_hairlines_into_ink)
 }
 END_TEST
 
+/* How often the window is drawn until it stands still, after `change` is done to `widget`. */
+static int count_frames(GtkWidget *widget, void (*change)(GtkWidget *))
+{
+    GdkFrameClock *clock = gtk_widget_get_frame_clock(widget);
+    g_usleep(700 * 1000); /* what came before is over */
+    rb_display_settle();
+    const int64_t before = gdk_frame_clock_get_frame_counter(clock);
+    change(widget);
+    const gint64 end = g_get_monotonic_time() + 700 * 1000;
+    while (g_get_monotonic_time() < end) {
+        if (!g_main_context_iteration(NULL, FALSE)) {
+            g_usleep(1000);
+        }
+    }
+    return (int)(gdk_frame_clock_get_frame_counter(clock) - before);
+}
+
+static void press(GtkWidget *stack)
+{
+    GtkWidget *toggle = gtk_stack_get_visible_child(GTK_STACK(stack));
+    g_signal_emit_by_name(toggle, "activate");
+}
+
+static void turn_page(GtkWidget *stack)
+{
+    gtk_stack_set_visible_child_name(GTK_STACK(stack), "second");
+}
+
+/* WCAG 2.1, 2.3.3, from memory: motion that an interaction starts can be turned off. */
+START_TEST(test_style__without_animations_a_change_is_drawn_at_once)
+{
+    rb_display_start();
+    GtkWidget *stack = gtk_stack_new();
+    gtk_stack_add_named(GTK_STACK(stack), gtk_switch_new(), "first");
+    gtk_stack_add_named(GTK_STACK(stack), gtk_button_new_with_label("b"), "second");
+    GtkWidget *window = rb_display_show(stack, 200, 100);
+    g_object_set(gtk_settings_get_default(), "gtk-enable-animations", TRUE, NULL);
+    const int moving = count_frames(stack, press);
+    g_object_set(gtk_settings_get_default(), "gtk-enable-animations", FALSE, NULL);
+    const int still = count_frames(stack, press);
+    const int turned = count_frames(stack, turn_page);
+    ck_assert_msg(moving > 5, "the toolkit drew %d frames: nothing to turn off", moving);
+    ck_assert_msg(still <= 3 && turned <= 3, "drawn %d and %d times", still, turned);
+    gtk_window_destroy(GTK_WINDOW(window));
+}
+END_TEST
+
 START_TEST(test_ink__signed_figures_use_a_true_minus_and_no_minus_zero)
 {
     g_autofree char *plus = rb_ink_signed(1.44);
@@ -104,6 +151,7 @@ TCase *rb_case_style(void)
     tcase_add_test(tcase, test_contrast__formula_gives_21_for_black_on_white);
     tcase_add_test(tcase, test_style__text_is_readable_in_both_themes);
     tcase_add_test(tcase, test_style__high_contrast_turns_hairlines_into_ink);
+    tcase_add_test(tcase, test_style__without_animations_a_change_is_drawn_at_once);
     tcase_add_test(tcase, test_ink__signed_figures_use_a_true_minus_and_no_minus_zero);
     return tcase;
 }

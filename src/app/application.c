@@ -7,6 +7,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "help-key.h"
 #include "keys.h"
 #include "manual.h"
 #include "settings.h"
@@ -74,6 +75,7 @@ static void rb_application_startup(GApplication *application)
     g_action_map_add_action_entries(G_ACTION_MAP(application), actions,
                                     G_N_ELEMENTS(actions), application);
     rb_keys_bind_application(rb_keys_get(), GTK_APPLICATION(application));
+    rb_help_key_serve();
     gtk_window_set_default_icon_name(RB_APPLICATION_ID);
     rb_style_start(gdk_display_get_default());
     GSettings *settings = rb_settings_get();

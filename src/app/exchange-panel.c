@@ -8,6 +8,7 @@
 
 #include "caution.h"
 #include "form.h"
+#include "help.h"
 #include "path-row.h"
 
 struct _RbExchangePanel {
@@ -181,6 +182,7 @@ static GtkBox *add_list(GtkWidget *box, const char *title)
 
 static void rb_exchange_panel_init(RbExchangePanel *panel)
 {
+    rb_help_mark(GTK_WIDGET(panel), "exchange.html");
     GtkWidget *box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 10);
     GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 6);
     GtkWidget *folder = rb_path_row_new(

@@ -8,7 +8,9 @@
 
 #include "rb/base/rational.h"
 
+#include "help.h"
 #include "keys.h"
+#include "side-panel.h"
 
 /* One step of a clip: its key, its name, its frame. */
 typedef struct {
@@ -31,8 +33,7 @@ static const struct {
 
 struct _RbFilmLogPanel {
     GtkWidget parent_instance;
-    GtkWidget
-        *scrolled; /* owned: the only child; large letters need more than a screen */
+    GtkWidget *scrolled; /* owned: the only child */
     GtkWidget *box;
     GtkLabel *film;
     GtkLabel *next;
@@ -195,12 +196,7 @@ void rb_film_log_panel_set_logger(RbFilmLogPanel *panel, RbFilmLogger *logger)
 
 static GtkLabel *add_label(GtkWidget *box, const char *style)
 {
-    GtkWidget *label = gtk_label_new("");
-    gtk_label_set_xalign(GTK_LABEL(label), 0);
-    gtk_label_set_wrap(GTK_LABEL(label), TRUE);
-    gtk_label_set_wrap_mode(GTK_LABEL(label), PANGO_WRAP_WORD_CHAR);
-    gtk_label_set_max_width_chars(GTK_LABEL(label), 30); /* the panel sets the width */
-    gtk_widget_add_css_class(label, style);
+    GtkWidget *label = rb_side_label_new("", style);
     gtk_box_append(GTK_BOX(box), label);
     return GTK_LABEL(label);
 }
@@ -261,17 +257,9 @@ static void rb_film_log_panel_class_init(RbFilmLogPanelClass *klass)
 
 static void rb_film_log_panel_init(RbFilmLogPanel *panel)
 {
-    panel->box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 8);
-    gtk_widget_set_margin_start(panel->box, 14);
-    gtk_widget_set_margin_end(panel->box, 14);
-    gtk_widget_set_margin_top(panel->box, 8);
-    gtk_widget_set_margin_bottom(panel->box, 10);
-    panel->scrolled = gtk_scrolled_window_new();
-    gtk_scrolled_window_set_policy(GTK_SCROLLED_WINDOW(panel->scrolled), GTK_POLICY_NEVER,
-                                   GTK_POLICY_AUTOMATIC);
-    gtk_scrolled_window_set_child(GTK_SCROLLED_WINDOW(panel->scrolled), panel->box);
-    gtk_widget_set_focusable(panel->scrolled, FALSE);
-    gtk_widget_set_parent(panel->scrolled, GTK_WIDGET(panel));
+    panel->scrolled =
+        rb_side_panel_fill(GTK_WIDGET(panel), _("Log snaps"), 8, &panel->box);
+    rb_help_mark(GTK_WIDGET(panel), "tagging.html#film");
     GtkLabel *title = add_label(panel->box, "desk-title");
     gtk_label_set_text(title, _("Log snaps"));
     panel->film = add_label(panel->box, "second");
@@ -289,8 +277,6 @@ static void rb_film_log_panel_init(RbFilmLogPanel *panel)
                          "speed. A mark or an end given again is moved. Backspace gives "
                          "up a clip that is begun, Escape ends logging."));
     gtk_widget_set_focusable(GTK_WIDGET(panel), TRUE);
-    gtk_accessible_update_property(GTK_ACCESSIBLE(panel), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                   _("Log snaps"), -1);
     GtkEventController *keys = gtk_event_controller_key_new();
     g_signal_connect_swapped(keys, "key-pressed", G_CALLBACK(on_key), panel);
     gtk_widget_add_controller(GTK_WIDGET(panel), keys);

@@ -11,6 +11,7 @@
 #include "cut-review.h"
 #include "film-rows.h"
 #include "form.h"
+#include "help.h"
 #include "intake-errands.h"
 #include "path-row.h"
 #include "snap-marks-panel.h"
@@ -494,6 +495,7 @@ static GtkWidget *make_foot(RbFilmPanel *panel)
 
 static void rb_film_panel_init(RbFilmPanel *panel)
 {
+    rb_help_mark(GTK_WIDGET(panel), "tagging.html#film");
     GtkWidget *box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 10);
     GtkDropTarget *drop = gtk_drop_target_new(GDK_TYPE_FILE_LIST, GDK_ACTION_COPY);
     panel->paths = g_ptr_array_new_with_free_func(g_free);

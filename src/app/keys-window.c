@@ -6,6 +6,7 @@
 #include <glib/gi18n.h>
 
 #include "form.h"
+#include "help.h"
 
 struct _RbKeysWindow {
     GtkWindow parent_instance;
@@ -267,6 +268,7 @@ static void rb_keys_window_class_init(RbKeysWindowClass *klass)
 
 static void rb_keys_window_init(RbKeysWindow *window)
 {
+    rb_help_mark(GTK_WIDGET(window), "tagging.html");
     window->waiting = -1;
     window->list = GTK_LIST_BOX(gtk_list_box_new());
     gtk_list_box_set_header_func(window->list, add_head, NULL, NULL);

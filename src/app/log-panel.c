@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "form.h"
+#include "help.h"
 #include "path-row.h"
 #include "task-window.h"
 
@@ -257,6 +258,7 @@ static GtkWidget *scrolled(GtkWidget *child, int height)
 
 static void rb_log_panel_init(RbLogPanel *panel)
 {
+    rb_help_mark(GTK_WIDGET(panel), "first-game.html");
     GtkWidget *box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 10);
     GtkWidget *grid = gtk_grid_new();
     panel->ask = g_new0(RbLogAsk, 1);

@@ -8,7 +8,9 @@
 #include "rb/base/text.h"
 
 #include "choice.h"
+#include "help.h"
 #include "measure-keys.h"
+#include "side-panel.h"
 
 struct _RbMeasurePanel {
     GtkWidget parent_instance;
@@ -74,19 +76,6 @@ static void on_take_off(GtkButton *button, RbMeasurePanel *panel)
     take_off(panel, (guint)gtk_list_box_row_get_index(GTK_LIST_BOX_ROW(row)));
 }
 
-static GtkWidget *label_new(const char *text, const char *style)
-{
-    GtkWidget *label = gtk_label_new(text);
-    gtk_label_set_xalign(GTK_LABEL(label), 0);
-    gtk_label_set_wrap(GTK_LABEL(label), TRUE);
-    gtk_label_set_wrap_mode(GTK_LABEL(label), PANGO_WRAP_WORD_CHAR);
-    gtk_label_set_max_width_chars(GTK_LABEL(label), 30); /* the panel sets the width */
-    if (style != NULL) {
-        gtk_widget_add_css_class(label, style);
-    }
-    return label;
-}
-
 /* Returns: (transfer full). */
 static char *what_of(RbMeasurePanel *panel, const RbFilmMeasure *measure)
 {
@@ -116,7 +105,7 @@ static GtkWidget *row_new(RbMeasurePanel *panel, const RbFilmMeasure *measure)
     g_autofree char *off = g_strdup_printf(_("Take off: %s"), what);
     GtkWidget *row = gtk_list_box_row_new();
     GtkWidget *grid = gtk_grid_new();
-    GtkWidget *head = label_new(what, NULL);
+    GtkWidget *head = rb_side_label_new(what, NULL);
     GtkWidget *figure = gtk_label_new(value);
     GtkWidget *button = gtk_button_new_from_icon_name("window-close-symbolic");
     gtk_widget_set_hexpand(head, TRUE);
@@ -133,7 +122,7 @@ static GtkWidget *row_new(RbMeasurePanel *panel, const RbFilmMeasure *measure)
     gtk_widget_set_margin_bottom(grid, 3);
     gtk_grid_attach(GTK_GRID(grid), head, 0, 0, 1, 1);
     gtk_grid_attach(GTK_GRID(grid), figure, 1, 0, 1, 1);
-    gtk_grid_attach(GTK_GRID(grid), label_new(remark, "small"), 0, 1, 2, 1);
+    gtk_grid_attach(GTK_GRID(grid), rb_side_label_new(remark, "small"), 0, 1, 2, 1);
     gtk_grid_attach(GTK_GRID(grid), button, 2, 0, 1, 2);
     gtk_list_box_row_set_child(GTK_LIST_BOX_ROW(row), grid);
     gtk_accessible_update_property(GTK_ACCESSIBLE(row), GTK_ACCESSIBLE_PROPERTY_LABEL,
@@ -316,8 +305,13 @@ static GtkWidget *button_new(const RbMeasureCommand *command, const char *action
     GtkWidget *key = gtk_label_new(_(command->key));
     GtkWidget *name = gtk_label_new(_(command->label));
     gtk_widget_add_css_class(key, "key");
-    gtk_label_set_ellipsize(GTK_LABEL(name), PANGO_ELLIPSIZE_END);
+    /* Longer ones take two lines: half a name is no name. */
+    gtk_label_set_wrap(GTK_LABEL(name), TRUE);
+    gtk_label_set_wrap_mode(GTK_LABEL(name), PANGO_WRAP_WORD_CHAR);
+    gtk_label_set_max_width_chars(GTK_LABEL(name), 1);
+    gtk_widget_set_hexpand(name, TRUE);
     gtk_label_set_xalign(GTK_LABEL(name), 0);
+    gtk_widget_set_valign(key, GTK_ALIGN_CENTER);
     gtk_box_append(GTK_BOX(box), key);
     gtk_box_append(GTK_BOX(box), name);
     gtk_button_set_child(GTK_BUTTON(button), box);
@@ -335,7 +329,7 @@ static GtkWidget *button_new(const RbMeasureCommand *command, const char *action
 
 static void add_title(GtkWidget *box, const char *text, const char *style)
 {
-    gtk_box_append(GTK_BOX(box), label_new(text, style));
+    gtk_box_append(GTK_BOX(box), rb_side_label_new(text, style));
 }
 
 static GtkGrid *add_buttons(GtkWidget *box, const RbMeasureCommand *commands,
@@ -360,7 +354,7 @@ static void add_list(RbMeasurePanel *panel)
     g_signal_connect_swapped(panel->list, "row-activated", G_CALLBACK(on_activated),
                              panel);
     gtk_box_append(GTK_BOX(panel->box), GTK_WIDGET(panel->list));
-    panel->none = GTK_LABEL(label_new(_("Nothing yet."), "second"));
+    panel->none = GTK_LABEL(rb_side_label_new(_("Nothing yet."), "second"));
     gtk_box_append(GTK_BOX(panel->box), GTK_WIDGET(panel->none));
 }
 
@@ -384,7 +378,7 @@ static void add_parts(RbMeasurePanel *panel)
                                            N_("Mark this frame anew") };
     add_title(panel->box, _("Measure"), "desk-title");
     GtkGrid *takes = add_buttons(panel->box, rb_measure_takes(), "measure.take");
-    gtk_grid_attach(takes, button_new(&anew, "measure.anew"), 0, 6, 2, 1);
+    gtk_grid_attach(takes, button_new(&anew, "measure.anew"), 0, 7, 2, 1);
     panel->marks = gtk_box_new(GTK_ORIENTATION_VERTICAL, 6);
     gtk_box_append(GTK_BOX(panel->box), panel->marks);
     add_title(panel->marks, _("Another mark or landmark"), "section");
@@ -393,7 +387,7 @@ static void add_parts(RbMeasurePanel *panel)
     add_list(panel);
     add_lengths(panel);
     add_title(panel->box, _("Times"), "section");
-    panel->times = GTK_LABEL(label_new("", "second"));
+    panel->times = GTK_LABEL(rb_side_label_new("", "second"));
     gtk_box_append(GTK_BOX(panel->box), GTK_WIDGET(panel->times));
 }
 
@@ -419,20 +413,9 @@ static void rb_measure_panel_class_init(RbMeasurePanelClass *klass)
 
 static void rb_measure_panel_init(RbMeasurePanel *panel)
 {
-    panel->box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 6);
-    gtk_widget_set_margin_start(panel->box, 14);
-    gtk_widget_set_margin_end(panel->box, 14);
-    gtk_widget_set_margin_top(panel->box, 8);
-    gtk_widget_set_margin_bottom(panel->box, 10);
-    panel->scrolled = gtk_scrolled_window_new();
-    gtk_scrolled_window_set_policy(GTK_SCROLLED_WINDOW(panel->scrolled), GTK_POLICY_NEVER,
-                                   GTK_POLICY_AUTOMATIC);
-    gtk_scrolled_window_set_child(GTK_SCROLLED_WINDOW(panel->scrolled), panel->box);
-    gtk_widget_set_focusable(panel->scrolled, FALSE);
-    gtk_widget_set_parent(panel->scrolled, GTK_WIDGET(panel));
+    panel->scrolled = rb_side_panel_fill(GTK_WIDGET(panel), _("Measure"), 6, &panel->box);
+    rb_help_mark(GTK_WIDGET(panel), "measuring.html");
     add_parts(panel);
-    gtk_accessible_update_property(GTK_ACCESSIBLE(panel), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                   _("Measure"), -1);
     GtkEventController *keys = gtk_event_controller_key_new();
     g_signal_connect_swapped(keys, "key-pressed", G_CALLBACK(on_key), panel);
     gtk_widget_add_controller(GTK_WIDGET(panel), keys);

@@ -8,6 +8,7 @@
 #include "rb/work/games.h"
 
 #include "form.h"
+#include "help.h"
 #include "rail-errands.h"
 
 struct _RbNewGameWindow {
@@ -149,6 +150,7 @@ static GtkWidget *make_fields(RbNewGameWindow *window)
 
 static void rb_new_game_window_init(RbNewGameWindow *window)
 {
+    rb_help_mark(GTK_WIDGET(window), "tagging.html#film");
     GtkWidget *box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 12);
     GtkWidget *add = rb_button_new(_("Add the _game"));
     GtkWidget *said = gtk_label_new(

@@ -8,6 +8,7 @@
 #include "rb/work/rail.h"
 
 #include "form.h"
+#include "help.h"
 #include "rail-errands.h"
 
 struct _RbRequiredWindow {
@@ -158,6 +159,7 @@ static void rb_required_window_class_init(RbRequiredWindowClass *klass)
 
 static void rb_required_window_init(RbRequiredWindow *window)
 {
+    rb_help_mark(GTK_WIDGET(window), "tagging.html#rail");
     GtkWidget *box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 8);
     GtkWidget *scroll = gtk_scrolled_window_new();
     GtkWidget *standard = rb_button_new(_("As _delivered"));

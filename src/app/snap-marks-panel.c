@@ -7,6 +7,7 @@
 
 #include "bridge.h"
 #include "form.h"
+#include "help.h"
 #include "snap-mark-rows.h"
 #include "still-view.h"
 #include "task-window.h"
@@ -204,6 +205,7 @@ static GtkWidget *make_middle(RbSnapMarksPanel *panel)
 
 static void rb_snap_marks_panel_init(RbSnapMarksPanel *panel)
 {
+    rb_help_mark(GTK_WIDGET(panel), "tagging.html#marks");
     GtkWidget *box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 10);
     panel->jobs = rb_jobs_new(1);
     panel->waker = rb_waker_new(on_news, panel);

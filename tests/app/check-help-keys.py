@@ -40,6 +40,29 @@ def check_topics(window):
     wait_for("the Chart desk", lambda: window.has_desk("Chart"))
 
 
+def help_in(window, title, words, *keys):
+    """F1 in a window that stands over the main one."""
+    key(*keys)
+    window.focus(title)
+    key("F1")
+    window.focus("^Help$")
+    wait_for("%s, from %s" % (words, title), lambda: words in shown_page(window)[1])
+    key("F1")  # in the help itself: its first page
+    wait_for("the contents", lambda: words not in shown_page(window)[1])
+    key("Escape")
+    window.focus(title)
+    wait_for("the help away", lambda: window.root().find(name="Help") is None)
+    key("Escape")
+    window.focus("Readbreak")
+    step("help in “%s”" % title)
+
+
+def check_windows(window):
+    """Windows for one task are served as the main one is."""
+    help_in(window, "Keys", "The rail", "ctrl+question")
+    help_in(window, "New game", "The rail", "ctrl+shift+g")
+
+
 def check_start(window, name):
     """The doors of a window without a library."""
     wait_for("the last library's door", lambda: window.focus_name() == "Go on: " + name)
@@ -70,6 +93,7 @@ def main():
         with opened(library) as window:
             wait_for("the snap", lambda: sheet_snap(window))
             check_topics(window)
+            check_windows(window)
             window.close()
         with opened(library, plain=True) as window:
             check_start(window, "season.readbreak")

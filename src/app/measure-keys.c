@@ -9,8 +9,8 @@
 static const RbMeasureCommand takes[] = {
     { GDK_KEY_1, "1", "left-cushion", N_("Left cushion") },
     { GDK_KEY_2, "2", "right-cushion", N_("Right cushion") },
-    { GDK_KEY_3, "3", "split", N_("Split, ball") },
-    { GDK_KEY_4, "4", "numbers", N_("Split, numbers") },
+    { GDK_KEY_3, "3", "left-split", N_("Left split") },
+    { GDK_KEY_4, "4", "right-split", N_("Right split") },
     { GDK_KEY_5, "5", "sideline", N_("To sideline") },
     { GDK_KEY_6, "6", "depth", N_("Break, depth") },
     { GDK_KEY_7, "7", "width", N_("Break, width") },
@@ -19,6 +19,7 @@ static const RbMeasureCommand takes[] = {
     { GDK_KEY_0, "0", "length", N_("Any length") },
     { GDK_KEY_d, "D", "landmark", N_("To a landmark") },
     { GDK_KEY_v, "V", "speed", N_("Speed") },
+    { GDK_KEY_u, "U", "numbers", N_("Split, numbers") },
     { 0, NULL, NULL, NULL },
 };
 
@@ -48,14 +49,11 @@ const RbMeasureCommand *rb_measure_marks(void)
 bool rb_measure_take(RbFieldwork *work, const char *token)
 {
     int kind = 0;
-    RbSide side = RB_SIDE_UNKNOWN;
-    if (strcmp(token, "left-cushion") == 0) {
-        side = RB_SIDE_LEFT;
-        kind = RB_MEASURE_CUSHION;
-    } else if (strcmp(token, "right-cushion") == 0) {
-        side = RB_SIDE_RIGHT;
-        kind = RB_MEASURE_CUSHION;
-    } else if (!rb_words_parse(&rb_film_measure_words, token, &kind)) {
+    const RbSide side = g_str_has_prefix(token, "left-")    ? RB_SIDE_LEFT
+                        : g_str_has_prefix(token, "right-") ? RB_SIDE_RIGHT
+                                                            : RB_SIDE_UNKNOWN;
+    const char *what = side != RB_SIDE_UNKNOWN ? strchr(token, '-') + 1 : token;
+    if (!rb_words_parse(&rb_film_measure_words, what, &kind)) {
         return false;
     }
     rb_fieldwork_measure(work, (RbMeasureKind)kind, side);

@@ -31,7 +31,8 @@ static guint signals[N_SIGNALS];
 /* Tenths of a yard are shown as yards. */
 static double unit_of(RbConditionKind kind)
 {
-    return kind == RB_IF_CUSHION_AT_MOST || kind == RB_IF_CUSHION_AT_LEAST ? 10.0 : 1.0;
+    const RbConditionForm *form = rb_book_condition_form(kind);
+    return form->form == RB_FORM_NUMBER && form->sided ? 10.0 : 1.0;
 }
 
 static const char *flag_label(RbConditionKind kind, bool yes)
@@ -151,7 +152,10 @@ static double likely_number(RbConditionKind kind)
         return 3;
     case RB_IF_DISTANCE_AT_LEAST:
         return 7;
-    default: /* yards of cushion, rushers, yards to gain at most */
+    case RB_IF_SPLIT_AT_MOST:
+    case RB_IF_SPLIT_AT_LEAST:
+        return 8; /* of the quick out, 12 of hitch and slant: Walsh, staff notes */
+    default:      /* yards of cushion, rushers, yards to gain at most */
         return 5;
     }
 }

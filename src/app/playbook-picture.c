@@ -7,12 +7,19 @@
 
 #include "form.h"
 
-enum { CUSHION_MOST_YD = 12, DISTANCE_MOST_YD = 25, RUSHERS_LEAST = 2, RUSHERS_MOST = 8 };
+enum {
+    CUSHION_MOST_YD = 12,
+    SPLIT_MOST_YD = 20,
+    DISTANCE_MOST_YD = 25,
+    RUSHERS_LEAST = 2,
+    RUSHERS_MOST = 8
+};
 
 /* The parts of one corner. */
 typedef struct {
     RbChoice *technique;
     RbChoice *cushion;
+    RbChoice *split; /* of the receiver over there */
     RbChoice *leverage;
 } Corner;
 
@@ -42,6 +49,7 @@ static RbSideShown get_corner(const Corner *corner)
 {
     return (RbSideShown){ .technique = (RbTechnique)rb_choice_get(corner->technique),
                           .cushion_tenths = (int)rb_choice_get(corner->cushion),
+                          .split_tenths = (int)rb_choice_get(corner->split),
                           .leverage = (RbLeverage)rb_choice_get(corner->leverage) };
 }
 
@@ -133,6 +141,24 @@ static void put_corner(RbPlaybookPicture *picture, Corner *corner, const char *s
     rb_choice_add_words(corner->leverage, &rb_leverage_words, 1);
 }
 
+static RbChoice *put_split(RbPlaybookPicture *picture, const char *name, int column)
+{
+    RbChoice *split = put_choice(picture, name, column, 6);
+    rb_choice_add(split, -1, _("any split"));
+    for (int yards = 1; yards <= SPLIT_MOST_YD; yards++) {
+        g_autofree char *word = g_strdup_printf(_("%d yd"), yards);
+        rb_choice_add(split, yards * 10, word);
+    }
+    return split;
+}
+
+static void put_splits(RbPlaybookPicture *picture)
+{
+    put_label(picture, _("Splits"), 0, 6);
+    picture->left.split = put_split(picture, _("Left split"), 1);
+    picture->right.split = put_split(picture, _("Right split"), 2);
+}
+
 static void put_offense(RbPlaybookPicture *picture)
 {
     put_label(picture, _("Worked to"), 0, 0);
@@ -198,6 +224,7 @@ static void put_fields(RbPlaybookPicture *picture)
     put_defense(picture);
     put_corner(picture, &picture->left, _("Left corner"), 4);
     put_corner(picture, &picture->right, _("Right corner"), 5);
+    put_splits(picture);
 }
 
 static void rb_playbook_picture_dispose(GObject *object)

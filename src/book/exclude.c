@@ -24,6 +24,7 @@ typedef struct {
 static bool is_numeric(RbConditionKind kind)
 {
     return kind == RB_IF_CUSHION_AT_MOST || kind == RB_IF_CUSHION_AT_LEAST ||
+           kind == RB_IF_SPLIT_AT_MOST || kind == RB_IF_SPLIT_AT_LEAST ||
            kind == RB_IF_RUSHERS_AT_LEAST || kind == RB_IF_DISTANCE_AT_MOST ||
            kind == RB_IF_DISTANCE_AT_LEAST;
 }
@@ -34,12 +35,16 @@ static RbConditionKind field_of(RbConditionKind kind)
     if (kind == RB_IF_CUSHION_AT_LEAST) {
         return RB_IF_CUSHION_AT_MOST;
     }
+    if (kind == RB_IF_SPLIT_AT_LEAST) {
+        return RB_IF_SPLIT_AT_MOST;
+    }
     return kind == RB_IF_DISTANCE_AT_LEAST ? RB_IF_DISTANCE_AT_MOST : kind;
 }
 
 static Range range_of(const RbCondition *condition)
 {
     const bool is_most = condition->kind == RB_IF_CUSHION_AT_MOST ||
+                         condition->kind == RB_IF_SPLIT_AT_MOST ||
                          condition->kind == RB_IF_DISTANCE_AT_MOST;
     if (is_most != condition->negated) {
         /* at most v, or not at least v */

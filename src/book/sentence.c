@@ -54,6 +54,26 @@ static const Sided cushion_at_least = {
     [RB_WHERE_RIGHT] = { N_("the cushion on the right is at least {word} yards"),
         N_("the cushion on the right is not at least {word} yards") },
 };
+static const Sided split_at_most = {
+    [RB_WHERE_READ_SIDE] = { N_("the split on its side is at most {word} yards"),
+        N_("the split on its side is not at most {word} yards") },
+    [RB_WHERE_OTHER_SIDE] = { N_("the split on the other side is at most {word} yards"),
+        N_("the split on the other side is not at most {word} yards") },
+    [RB_WHERE_LEFT] = { N_("the split on the left is at most {word} yards"),
+        N_("the split on the left is not at most {word} yards") },
+    [RB_WHERE_RIGHT] = { N_("the split on the right is at most {word} yards"),
+        N_("the split on the right is not at most {word} yards") },
+};
+static const Sided split_at_least = {
+    [RB_WHERE_READ_SIDE] = { N_("the split on its side is at least {word} yards"),
+        N_("the split on its side is not at least {word} yards") },
+    [RB_WHERE_OTHER_SIDE] = { N_("the split on the other side is at least {word} yards"),
+        N_("the split on the other side is not at least {word} yards") },
+    [RB_WHERE_LEFT] = { N_("the split on the left is at least {word} yards"),
+        N_("the split on the left is not at least {word} yards") },
+    [RB_WHERE_RIGHT] = { N_("the split on the right is at least {word} yards"),
+        N_("the split on the right is not at least {word} yards") },
+};
 static const Sided safety_over = {
     [RB_WHERE_READ_SIDE] = { N_("a half-field safety is over its side"),
         N_("no half-field safety is over its side") },
@@ -208,6 +228,12 @@ static const char *sided_pattern(const RbCondition *condition)
     case RB_IF_CUSHION_AT_LEAST:
         sided = &cushion_at_least;
         break;
+    case RB_IF_SPLIT_AT_MOST:
+        sided = &split_at_most;
+        break;
+    case RB_IF_SPLIT_AT_LEAST:
+        sided = &split_at_least;
+        break;
     case RB_IF_SAFETY_OVER:
         sided = &safety_over;
         break;
@@ -240,7 +266,7 @@ static char *value_text(const RbCondition *condition, const GPtrArray *terms)
     case RB_FORM_TERM:
         return g_strdup(rb_vocabulary_name(terms, (RbTermId){ condition->value }));
     case RB_FORM_NUMBER:
-        /* Of the numbers only cushions have a side, and they are tenths of a yard. */
+        /* The numbers that have a side are tenths of a yard. */
         return form->sided && value % 10 != 0
                    ? g_strdup_printf("%d.%d", value / 10, value % 10)
                    : g_strdup_printf("%d", form->sided ? value / 10 : value);

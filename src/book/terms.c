@@ -65,6 +65,8 @@ static const RbConditionForm forms[] = {
     [RB_IF_TECHNIQUE] = { RB_FORM_WORD, true, .words = &rb_technique_words },
     [RB_IF_CUSHION_AT_MOST] = { RB_FORM_NUMBER, true, .low = 0, .high = 500 },
     [RB_IF_CUSHION_AT_LEAST] = { RB_FORM_NUMBER, true, .low = 0, .high = 500 },
+    [RB_IF_SPLIT_AT_MOST] = { RB_FORM_NUMBER, true, .low = 0, .high = 500 },
+    [RB_IF_SPLIT_AT_LEAST] = { RB_FORM_NUMBER, true, .low = 0, .high = 500 },
     [RB_IF_LEVERAGE] = { RB_FORM_WORD, true, .words = &rb_leverage_words },
     [RB_IF_SAFETY_OVER] = { RB_FORM_WORD, true, .words = &rb_yes_no_words },
     [RB_IF_ROTATION] = { RB_FORM_FLAG, true, .yes = "toward", .no = "away" },

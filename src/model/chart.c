@@ -14,6 +14,8 @@ RbChart *rb_chart_new(RbSnapId snap, RbPersonId author)
     chart->author = author;
     chart->shown.left.cushion_tenths = -1;
     chart->shown.right.cushion_tenths = -1;
+    chart->shown.left.split_tenths = -1;
+    chart->shown.right.split_tenths = -1;
     chart->played.rushers = -1;
     chart->release_ms = -1;
     chart->pressure_ms = -1;

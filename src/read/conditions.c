@@ -32,6 +32,8 @@ bool rb_condition_is_played(RbConditionKind kind)
     case RB_IF_TECHNIQUE:
     case RB_IF_CUSHION_AT_MOST:
     case RB_IF_CUSHION_AT_LEAST:
+    case RB_IF_SPLIT_AT_MOST:
+    case RB_IF_SPLIT_AT_LEAST:
     case RB_IF_LEVERAGE:
     case RB_IF_ROTATION:
     case RB_IF_HASH:
@@ -151,6 +153,10 @@ static Answer on_side(RbInquiry *inquiry, const RbCondition *condition, RbSide s
         return at_most(inquiry, sided(RB_VAR_CUSHION_LEFT, side), value);
     case RB_IF_CUSHION_AT_LEAST:
         return at_least(inquiry, sided(RB_VAR_CUSHION_LEFT, side), value);
+    case RB_IF_SPLIT_AT_MOST:
+        return at_most(inquiry, sided(RB_VAR_SPLIT_LEFT, side), value);
+    case RB_IF_SPLIT_AT_LEAST:
+        return at_least(inquiry, sided(RB_VAR_SPLIT_LEFT, side), value);
     case RB_IF_LEVERAGE:
         return equals(inquiry, sided(RB_VAR_LEVERAGE_LEFT, side), value);
     case RB_IF_SAFETY_OVER:
@@ -195,6 +201,8 @@ static Answer holds(RbInquiry *inquiry, const RbRule *rule, const RbCondition *c
     case RB_IF_TECHNIQUE:
     case RB_IF_CUSHION_AT_MOST:
     case RB_IF_CUSHION_AT_LEAST:
+    case RB_IF_SPLIT_AT_MOST:
+    case RB_IF_SPLIT_AT_LEAST:
     case RB_IF_LEVERAGE:
     case RB_IF_SAFETY_OVER:
     case RB_IF_ROTATION:

@@ -126,15 +126,25 @@ static void add_numbers(const RbFacts *facts, const Cuts *cuts)
 }
 
 /* A measured one is somewhere within its plus or minus: what is in doubt is on which side of a
- * limit that lies there. */
+ * limit that lies there. tenths: below 0 it is not known at all. */
+static void add_yards(const RbFacts *facts, RbConditionKind at_least,
+                      RbConditionKind at_most, int tenths, int pm, RbDomain *domain)
+{
+    const int64_t low = tenths >= 0 ? tenths - pm : 0;
+    const int64_t high = tenths >= 0 ? tenths + pm : G_MAXINT;
+    add_numbers(facts, &(Cuts){ at_least, at_most, MAX(low, 0), high, domain });
+}
+
 static void add_cushions(const RbFacts *facts, const RbSideShown *side, RbDomain *domain)
 {
-    const bool measured = side->cushion_tenths >= 0;
-    const int64_t low = measured ? side->cushion_tenths - side->cushion_pm_tenths : 0;
-    const int64_t high =
-        measured ? side->cushion_tenths + side->cushion_pm_tenths : G_MAXINT;
-    add_numbers(facts, &(Cuts){ RB_IF_CUSHION_AT_LEAST, RB_IF_CUSHION_AT_MOST,
-                                MAX(low, 0), high, domain });
+    add_yards(facts, RB_IF_CUSHION_AT_LEAST, RB_IF_CUSHION_AT_MOST, side->cushion_tenths,
+              side->cushion_pm_tenths, domain);
+}
+
+static void add_splits(const RbFacts *facts, const RbSideShown *side, RbDomain *domain)
+{
+    add_yards(facts, RB_IF_SPLIT_AT_LEAST, RB_IF_SPLIT_AT_MOST, side->split_tenths,
+              side->split_pm_tenths, domain);
 }
 
 /* Terms of the vocabulary; of those no condition names, one for each family. */
@@ -345,6 +355,12 @@ static void build_picture(const RbFacts *facts, RbVar var, RbDomain *domain)
         break;
     case RB_VAR_CUSHION_RIGHT:
         add_cushions(facts, &facts->chart->shown.right, domain);
+        break;
+    case RB_VAR_SPLIT_LEFT:
+        add_splits(facts, &facts->chart->shown.left, domain);
+        break;
+    case RB_VAR_SPLIT_RIGHT:
+        add_splits(facts, &facts->chart->shown.right, domain);
         break;
     case RB_VAR_LEVERAGE_LEFT:
     case RB_VAR_LEVERAGE_RIGHT:

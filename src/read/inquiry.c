@@ -23,6 +23,9 @@ static void flatten_shown(RbFacts *facts, const RbPictureShown *shown)
         set(facts, RB_VAR_CUSHION_LEFT + i,
             sides[i]->cushion_tenths >= 0 && sides[i]->cushion_pm_tenths <= 0,
             sides[i]->cushion_tenths);
+        set(facts, RB_VAR_SPLIT_LEFT + i,
+            sides[i]->split_tenths >= 0 && sides[i]->split_pm_tenths <= 0,
+            sides[i]->split_tenths);
         set(facts, RB_VAR_LEVERAGE_LEFT + i, sides[i]->leverage != RB_LEVERAGE_UNKNOWN,
             sides[i]->leverage);
     }

@@ -38,53 +38,73 @@ static void add_rules(RbJudgment *judgment)
     }
 }
 
-static bool asks_cushion(const RbConcept *concept)
+/* A cushion or split on one side, as the chart has it. */
+typedef struct {
+    RbTagKind tag;
+    RbReasonKind reason;
+    RbConditionKind most;
+    RbConditionKind least;
+} Yards;
+
+static const Yards yards[] = {
+    { RB_TAG_CUSHION, RB_REASON_CUSHION, RB_IF_CUSHION_AT_MOST, RB_IF_CUSHION_AT_LEAST },
+    { RB_TAG_SPLIT, RB_REASON_SPLIT, RB_IF_SPLIT_AT_MOST, RB_IF_SPLIT_AT_LEAST },
+};
+
+static bool asks_free_access(const RbConcept *concept)
 {
-    for (guint i = 0; concept != NULL && i < concept->picks->len; i++) {
+    for (guint i = 0; i < concept->picks->len; i++) {
         if (g_array_index(concept->picks, RbPick, i).kind == RB_PICK_FREE_ACCESS) {
             return true;
-        }
-    }
-    for (guint r = 0; concept != NULL && r < concept->rules->len; r++) {
-        const RbRule *rule = g_ptr_array_index(concept->rules, r);
-        for (guint i = 0; i < rule->conditions->len; i++) {
-            const RbConditionKind kind =
-                g_array_index(rule->conditions, RbCondition, i).kind;
-            if (kind == RB_IF_CUSHION_AT_MOST || kind == RB_IF_CUSHION_AT_LEAST) {
-                return true;
-            }
         }
     }
     return false;
 }
 
-static const RbSideShown *corner_of(const RbFacts *facts, RbSide side)
+static bool asks(const RbConcept *concept, const Yards *of)
+{
+    if (concept == NULL) {
+        return false;
+    }
+    for (guint r = 0; r < concept->rules->len; r++) {
+        const RbRule *rule = g_ptr_array_index(concept->rules, r);
+        for (guint i = 0; i < rule->conditions->len; i++) {
+            const RbConditionKind kind =
+                g_array_index(rule->conditions, RbCondition, i).kind;
+            if (kind == of->most || kind == of->least) {
+                return true;
+            }
+        }
+    }
+    return of->tag == RB_TAG_CUSHION && asks_free_access(concept);
+}
+
+/* Tenths of a yard and their plus or minus; false when it was not measured. */
+static bool get_measured(const RbFacts *facts, RbTagKind tag, RbSide side, int *tenths,
+                         int *pm)
 {
     const RbPictureShown *shown = &facts->chart->shown;
-    return side == RB_SIDE_LEFT ? &shown->left : &shown->right;
+    const RbSideShown *one = side == RB_SIDE_LEFT ? &shown->left : &shown->right;
+    const bool is_cushion = tag == RB_TAG_CUSHION;
+    *tenths = is_cushion ? one->cushion_tenths : one->split_tenths;
+    *pm = is_cushion ? one->cushion_pm_tenths : one->split_pm_tenths;
+    return *tenths >= 0 && *pm > 0;
 }
 
-static bool is_measured(const RbSideShown *corner)
+/* Measured ones, where the playbook asks for one; the one that leaves the verdict open is told with
+ * what would settle it. */
+static void add_measured(const RbFacts *facts, const Yards *of, RbJudgment *judgment)
 {
-    return corner->cushion_tenths >= 0 && corner->cushion_pm_tenths > 0;
-}
-
-/* Measured cushions, where the playbook asks for one; the one that leaves the verdict open is
- * told with what would settle it. */
-static void add_cushions(const RbFacts *facts, RbJudgment *judgment)
-{
-    if (!asks_cushion(facts->context->first) && !asks_cushion(facts->context->second)) {
+    if (!asks(facts->context->first, of) && !asks(facts->context->second, of)) {
         return;
     }
     for (RbSide side = RB_SIDE_LEFT; side <= RB_SIDE_RIGHT; side++) {
-        const RbSideShown *corner = corner_of(facts, side);
+        RbReason reason = { .kind = of->reason, .side = side };
         const bool settles =
-            judgment->settle.kind == RB_TAG_CUSHION && judgment->settle.side == side;
-        if (is_measured(corner) && !settles) {
-            add(judgment, &(RbReason){ .kind = RB_REASON_CUSHION,
-                                       .side = side,
-                                       .value = corner->cushion_tenths,
-                                       .extra = corner->cushion_pm_tenths });
+            judgment->settle.kind == of->tag && judgment->settle.side == side;
+        if (get_measured(facts, of->tag, side, &reason.value, &reason.extra) &&
+            !settles) {
+            add(judgment, &reason);
         }
     }
 }
@@ -92,10 +112,11 @@ static void add_cushions(const RbFacts *facts, RbJudgment *judgment)
 static void add_settle(const RbFacts *facts, RbJudgment *judgment)
 {
     RbReason reason = { .kind = RB_REASON_SETTLE, .tag = judgment->settle };
-    if (reason.tag.kind == RB_TAG_CUSHION) {
-        const RbSideShown *corner = corner_of(facts, reason.tag.side);
-        reason.value = is_measured(corner) ? corner->cushion_tenths : 0;
-        reason.extra = is_measured(corner) ? corner->cushion_pm_tenths : 0;
+    const bool in_yards =
+        reason.tag.kind == RB_TAG_CUSHION || reason.tag.kind == RB_TAG_SPLIT;
+    if (in_yards && !get_measured(facts, reason.tag.kind, reason.tag.side, &reason.value,
+                                  &reason.extra)) {
+        reason.value = reason.extra = 0;
     }
     add(judgment, &reason);
 }
@@ -190,7 +211,9 @@ void rb_reasons_fill(const RbFacts *facts, RbJudgment *judgment)
     if (judgment->order.live > 0) {
         add(judgment, &(RbReason){ .kind = RB_REASON_ORDER });
     }
-    add_cushions(facts, judgment);
+    for (size_t i = 0; i < G_N_ELEMENTS(yards); i++) {
+        add_measured(facts, &yards[i], judgment);
+    }
     add_before_snap(facts, judgment);
     add_looks(facts, judgment);
     add_ball(facts, judgment);
@@ -209,6 +232,8 @@ RbTag rb_var_tag(RbVar var)
         [RB_VAR_TECHNIQUE_SHOWN_RIGHT] = { RB_TAG_TECHNIQUE_SHOWN, 0, RB_SIDE_RIGHT },
         [RB_VAR_CUSHION_LEFT] = { RB_TAG_CUSHION, 0, RB_SIDE_LEFT },
         [RB_VAR_CUSHION_RIGHT] = { RB_TAG_CUSHION, 0, RB_SIDE_RIGHT },
+        [RB_VAR_SPLIT_LEFT] = { RB_TAG_SPLIT, 0, RB_SIDE_LEFT },
+        [RB_VAR_SPLIT_RIGHT] = { RB_TAG_SPLIT, 0, RB_SIDE_RIGHT },
         [RB_VAR_LEVERAGE_LEFT] = { RB_TAG_LEVERAGE, 0, RB_SIDE_LEFT },
         [RB_VAR_LEVERAGE_RIGHT] = { RB_TAG_LEVERAGE, 0, RB_SIDE_RIGHT },
         [RB_VAR_COVERAGE] = { RB_TAG_COVERAGE, 0, 0 },

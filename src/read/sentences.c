@@ -18,6 +18,7 @@ static const RbWord tag_table[] = {
     [RB_TAG_ROTATION_SHOWN] = { "rotation-shown", N_("the rotation hinted") },
     [RB_TAG_TECHNIQUE_SHOWN] = { "technique-shown", N_("corner's technique shown") },
     [RB_TAG_CUSHION] = { "cushion", N_("corner's cushion") },
+    [RB_TAG_SPLIT] = { "split", N_("outside receiver's split") },
     [RB_TAG_LEVERAGE] = { "leverage", N_("corner's leverage") },
     [RB_TAG_COVERAGE] = { "coverage", N_("the coverage") },
     [RB_TAG_ROTATION_PLAYED] = { "rotation-played", N_("the rotation played") },
@@ -55,6 +56,9 @@ static const char *side_label(const RbTag *tag)
                     : _("the right corner's technique shown");
     case RB_TAG_CUSHION:
         return left ? _("the left corner's cushion") : _("the right corner's cushion");
+    case RB_TAG_SPLIT:
+        return left ? _("the split of the outside receiver on the left")
+                    : _("the split of the outside receiver on the right");
     case RB_TAG_LEVERAGE:
         return left ? _("the left corner's leverage") : _("the right corner's leverage");
     case RB_TAG_TECHNIQUE_PLAYED:
@@ -321,31 +325,58 @@ static char *measured_text(const RbReason *reason)
                            reason->extra / 10, reason->extra % 10);
 }
 
-static char *cushion_text(const RbReason *reason)
+/* Of a side: left, then right. */
+static char *fill_measured(const char *const patterns[2], RbSide side,
+                           const RbReason *reason)
 {
     g_autofree char *measured = measured_text(reason);
-    return rb_text_fill(reason->side == RB_SIDE_LEFT
-                            ? _("The left corner's cushion was measured {measured}.")
-                            : _("The right corner's cushion was measured {measured}."),
-                        "measured", measured, NULL);
+    return rb_text_fill(_(patterns[side == RB_SIDE_RIGHT]), "measured", measured, NULL);
+}
+
+static char *cushion_text(const RbReason *reason)
+{
+    static const char *const patterns[] = {
+        N_("The left corner's cushion was measured {measured}."),
+        N_("The right corner's cushion was measured {measured}."),
+    };
+    return fill_measured(patterns, reason->side, reason);
+}
+
+static char *split_text(const RbReason *reason)
+{
+    static const char *const patterns[] = {
+        N_("The split of the outside receiver on the left was measured {measured}."),
+        N_("The split of the outside receiver on the right was measured {measured}."),
+    };
+    return fill_measured(patterns, reason->side, reason);
 }
 
 /* A limit of the playbook lies inside the plus or minus. */
 static char *settle_measured_text(const RbReason *reason)
 {
-    g_autofree char *measured = measured_text(reason);
-    return rb_text_fill(
-        reason->tag.side == RB_SIDE_LEFT
-            ? _("The left corner's cushion was measured {measured}, and a limit of the "
-                "playbook lies within that: the verdict waits for a person to say.")
-            : _("The right corner's cushion was measured {measured}, and a limit of the "
-                "playbook lies within that: the verdict waits for a person to say."),
-        "measured", measured, NULL);
+    static const char *const cushions[] = {
+        N_("The left corner's cushion was measured {measured}, and a limit of the "
+           "playbook lies within that: the verdict waits for a person to say."),
+        N_("The right corner's cushion was measured {measured}, and a limit of the "
+           "playbook lies within that: the verdict waits for a person to say."),
+    };
+    static const char *const splits[] = {
+        N_("The split of the outside receiver on the left was measured {measured}, and a "
+           "limit of the playbook lies within that: the verdict waits for a person to "
+           "say."),
+        N_("The split of the outside receiver on the right was measured {measured}, and a "
+           "limit of the playbook lies within that: the verdict waits for a person to "
+           "say."),
+    };
+    return fill_measured(reason->tag.kind == RB_TAG_CUSHION ? cushions : splits,
+                         reason->tag.side, reason);
 }
 
 static char *settle_text(const RbReason *reason)
 {
-    if (reason->tag.kind == RB_TAG_CUSHION && reason->extra > 0) {
+    const bool in_yards =
+        reason->tag.kind == RB_TAG_CUSHION || reason->tag.kind == RB_TAG_SPLIT;
+    if (in_yards && reason->extra > 0) {
         return settle_measured_text(reason);
     }
     g_autofree char *tag = rb_tag_text(&reason->tag);
@@ -384,6 +415,8 @@ char *rb_reason_text(const RbReadContext *context, const RbJudgment *judgment,
         return fault_text(judgment, reason);
     case RB_REASON_CUSHION:
         return cushion_text(reason);
+    case RB_REASON_SPLIT:
+        return split_text(reason);
     case RB_REASON_SETTLE:
         return settle_text(reason);
     case RB_REASON_NO_CONCEPT:

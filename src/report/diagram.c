@@ -66,8 +66,9 @@ RbDiagram rb_diagram_of_concept(const RbConcept *concept, const RbDiagramField *
                           .hash = RB_HASH_MIDDLE,
                           .backfield = backfield_of(concept),
                           .width = RB_WIDTH_NORMAL,
-                          .shown = { .left = { .cushion_tenths = -1 },
-                                     .right = { .cushion_tenths = -1 } } };
+                          .shown = {
+                              .left = { .cushion_tenths = -1, .split_tenths = -1 },
+                              .right = { .cushion_tenths = -1, .split_tenths = -1 } } };
     const RbSide worked = right_unless_left(side);
     bool first = true;
     for (guint i = 0; i < concept->reads->len; i++) {

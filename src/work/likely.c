@@ -165,6 +165,8 @@ static const Source sources[] = {
     { "right-technique", { "shell", "left-technique", ":zone", ":situation" } },
     { "left-cushion",    { "left-technique" } },
     { "right-cushion",   { "right-technique" } },
+    { "left-split",      { "formation", "right-split" } },
+    { "right-split",     { "formation", "left-split" } },
     { "left-leverage",   { "left-technique", "shell" } },
     { "right-leverage",  { "right-technique", "shell" } },
     { "adjusted",        { "concept", "shell", "left-technique", "right-technique" } },

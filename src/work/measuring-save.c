@@ -55,7 +55,7 @@ bool rb_library_save_field_view(RbLibrary *library, const RbFieldView *view,
            end(library, rb_store_save_field_view(store, view, error), error);
 }
 
-/* What goes with the tags of a cushion, or alone. */
+/* What goes with the tags of a cushion or split, or alone. */
 typedef struct {
     const RbFieldView *view; /* nullable */
     const RbFilmMeasure *measure;
@@ -87,52 +87,61 @@ static char *tenths(int thousandths)
     return g_strdup_printf("%d.%d", rounded / 10, rounded % 10);
 }
 
-static bool tag_cushion(RbLibrary *library, const RbFilmMeasure *measure,
-                        const char *value, const char *pm, const char *words,
-                        RbTagAlong along, void *data, GError **error)
+static bool tag(RbLibrary *library, const RbFilmMeasure *measure, const RbFedTags *fed,
+                const char *value, const char *pm, const char *words, RbTagAlong along,
+                void *data, GError **error)
 {
-    const bool left = measure->side == RB_SIDE_LEFT;
-    const RbTagChange changes[] = {
-        { left ? "left-cushion" : "right-cushion", value },
-        { left ? "left-cushion-error" : "right-cushion-error", pm },
-    };
+    const RbTagChange changes[] = { { fed->value, value }, { fed->error, pm } };
     return rb_library_tag_with(library, measure->snap, changes, G_N_ELEMENTS(changes),
                                words, along, data, error);
 }
 
-static bool save_cushion(RbLibrary *library, Kept *kept, const char *words,
-                         GError **error)
+static bool save_fed(RbLibrary *library, Kept *kept, const RbFedTags *fed,
+                     const char *words, GError **error)
 {
     const RbFilmMeasure *measure = kept->measure;
     g_autofree char *value = tenths(measure->value);
     /* At least a tenth: an exact measure there is not. */
     g_autofree char *pm = tenths(MAX(rb_film_measure_pm(measure), RB_MEASURE_PART / 10));
-    return tag_cushion(library, measure, value, pm, words, keep, kept, error);
+    return tag(library, measure, fed, value, pm, words, keep, kept, error);
+}
+
+/* Whether the tag takes the measure; if not, the words say why. */
+static bool finds_room(const RbFedTags *fed, const RbSheet *sheet, char **words)
+{
+    if (!fed->yields || !sheet->own || *fed->tenths(sheet->chart) < 0 ||
+        *fed->pm_tenths(sheet->chart) > 0) {
+        return true;
+    }
+    const int said = *fed->tenths(sheet->chart);
+    g_autofree char *measured = *words;
+    *words = g_strdup_printf("%s; its tag stays at %d.%d yd, as a person said", measured,
+                             said / 10, said % 10);
+    return false;
 }
 
 bool rb_library_save_measure(RbLibrary *library, const RbFieldView *view,
                              const RbFilmMeasure *measure, char **words, GError **error)
 {
-    g_autoptr(RbSnap) snap = rb_library_load_snap(library, measure->snap, error);
-    if (snap == NULL) {
+    g_autoptr(RbSheet) sheet = rb_library_load_sheet(library, measure->snap, error);
+    if (sheet == NULL) {
         return false;
     }
     g_autoptr(RbFilmMeasure) kept_measure = rb_film_measure_copy(measure);
-    const bool cushion =
-        measure->kind == RB_MEASURE_CUSHION && measure->side != RB_SIDE_UNKNOWN;
-    if (cushion) {
-        kept_measure->id.value = rb_id_from_pair(
-            measure->side == RB_SIDE_LEFT ? "left cushion" : "right cushion",
-            measure->snap.value, measure->clip.value);
+    const RbFedTags *fed = rb_film_measure_fed(measure);
+    if (fed != NULL) {
+        kept_measure->id.value =
+            rb_id_from_pair(fed->id, measure->snap.value, measure->clip.value);
     } else if (kept_measure->id.value == 0) {
         kept_measure->id.value = rb_id_random();
     }
     Kept kept = { view, kept_measure };
-    g_autofree char *text = words_for(kept_measure, snap);
+    g_autofree char *text = words_for(kept_measure, sheet->snap);
+    const bool tags = fed != NULL && finds_room(fed, sheet, &text);
     const bool saved =
-        cushion ? save_cushion(library, &kept, text, error)
-                : rb_library_begin(library, text, error) &&
-                      end(library, keep(rb_library_store(library), &kept, error), error);
+        tags ? save_fed(library, &kept, fed, text, error)
+             : rb_library_begin(library, text, error) &&
+                   end(library, keep(rb_library_store(library), &kept, error), error);
     if (saved && words != NULL) {
         *words = g_steal_pointer(&text);
     }
@@ -152,15 +161,15 @@ bool rb_library_remove_measure(RbLibrary *library, RbFilmMeasureId id, GError **
     if (measure == NULL) {
         return rb_library_not_found(error, failure, _("This measure is gone already."));
     }
-    RbSheet *sheet = rb_library_load_sheet(library, measure->snap, error);
+    g_autoptr(RbSheet) sheet = rb_library_load_sheet(library, measure->snap, error);
     if (sheet == NULL) {
         return false;
     }
     g_autofree char *measured = words_for(measure, sheet->snap);
     g_autofree char *words = g_strdup_printf("taken off: %s", measured);
     const bool feeds = sheet->own && rb_film_measure_feeds(measure, sheet->chart);
-    rb_sheet_free(sheet);
-    return feeds ? tag_cushion(library, measure, "", "", words, take_off, &id, error)
+    return feeds ? tag(library, measure, rb_film_measure_fed(measure), "", "", words,
+                       take_off, &id, error)
                  : rb_library_begin(library, words, error) &&
                        end(library, take_off(store, &id, error), error);
 }

@@ -52,9 +52,12 @@ char *rb_film_measure_what(const RbFilmMeasure *measure, RbRules rules)
         g_autofree char *name = rb_field_mark_name(&mark);
         return rb_text_fill(_("To the {landmark}"), "landmark", name, NULL);
     }
+    const bool left = measure->side == RB_SIDE_LEFT;
     if (measure->kind == RB_MEASURE_CUSHION && measure->side != RB_SIDE_UNKNOWN) {
-        return g_strdup(measure->side == RB_SIDE_LEFT ? _("Left cushion")
-                                                      : _("Right cushion"));
+        return g_strdup(left ? _("Left cushion") : _("Right cushion"));
+    }
+    if (measure->kind == RB_MEASURE_SPLIT && measure->side != RB_SIDE_UNKNOWN) {
+        return g_strdup(left ? _("Left split") : _("Right split"));
     }
     return g_strdup(rb_words_label(&rb_film_measure_words, (int)measure->kind));
 }
@@ -64,17 +67,76 @@ int rb_film_measure_tenths(int thousandths)
     return (thousandths + RB_MEASURE_PART / 20) / (RB_MEASURE_PART / 10);
 }
 
+/* ---- what the picture takes of it */
+
+static const int *left_cushion(const RbChart *chart)
+{
+    return &chart->shown.left.cushion_tenths;
+}
+
+static const int *left_cushion_pm(const RbChart *chart)
+{
+    return &chart->shown.left.cushion_pm_tenths;
+}
+
+static const int *left_split(const RbChart *chart)
+{
+    return &chart->shown.left.split_tenths;
+}
+
+static const int *left_split_pm(const RbChart *chart)
+{
+    return &chart->shown.left.split_pm_tenths;
+}
+
+static const int *right_cushion(const RbChart *chart)
+{
+    return &chart->shown.right.cushion_tenths;
+}
+
+static const int *right_cushion_pm(const RbChart *chart)
+{
+    return &chart->shown.right.cushion_pm_tenths;
+}
+
+static const int *right_split(const RbChart *chart)
+{
+    return &chart->shown.right.split_tenths;
+}
+
+static const int *right_split_pm(const RbChart *chart)
+{
+    return &chart->shown.right.split_pm_tenths;
+}
+
+/* A cushion by eye is a guess that the measure is made to replace; a split is told by those who have
+ * paced it off. */
+static const RbFedTags fed_tags[] = {
+    { RB_MEASURE_CUSHION, RB_SIDE_LEFT, "left-cushion", "left-cushion-error",
+      "left cushion", false, left_cushion, left_cushion_pm },
+    { RB_MEASURE_CUSHION, RB_SIDE_RIGHT, "right-cushion", "right-cushion-error",
+      "right cushion", false, right_cushion, right_cushion_pm },
+    { RB_MEASURE_SPLIT, RB_SIDE_LEFT, "left-split", "left-split-error", "left split",
+      true, left_split, left_split_pm },
+    { RB_MEASURE_SPLIT, RB_SIDE_RIGHT, "right-split", "right-split-error", "right split",
+      true, right_split, right_split_pm },
+};
+
+const RbFedTags *rb_film_measure_fed(const RbFilmMeasure *measure)
+{
+    for (size_t i = 0; i < G_N_ELEMENTS(fed_tags); i++) {
+        if (fed_tags[i].kind == measure->kind && fed_tags[i].side == measure->side) {
+            return &fed_tags[i];
+        }
+    }
+    return NULL;
+}
+
 bool rb_film_measure_feeds(const RbFilmMeasure *measure, const RbChart *chart)
 {
-    if (measure->kind != RB_MEASURE_CUSHION || measure->side == RB_SIDE_UNKNOWN) {
-        return false;
-    }
-    const bool left = measure->side == RB_SIDE_LEFT;
-    const int has =
-        left ? chart->shown.left.cushion_tenths : chart->shown.right.cushion_tenths;
-    const int pm =
-        left ? chart->shown.left.cushion_pm_tenths : chart->shown.right.cushion_pm_tenths;
-    return pm > 0 && has == rb_film_measure_tenths(measure->value);
+    const RbFedTags *fed = rb_film_measure_fed(measure);
+    return fed != NULL && *fed->pm_tenths(chart) > 0 &&
+           *fed->tenths(chart) == rb_film_measure_tenths(measure->value);
 }
 
 static const RbSnap *snap_of(const GPtrArray *snaps, RbSnapId id)

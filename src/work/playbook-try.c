@@ -12,11 +12,12 @@
 
 RbPictureTry rb_picture_try(void)
 {
-    return (RbPictureTry){ .side = RB_SIDE_RIGHT,
-                           .hash = RB_HASH_MIDDLE,
-                           .shown = { .left = { .cushion_tenths = -1 },
-                                      .right = { .cushion_tenths = -1 } },
-                           .rushers = -1 };
+    return (
+        RbPictureTry){ .side = RB_SIDE_RIGHT,
+                       .hash = RB_HASH_MIDDLE,
+                       .shown = { .left = { .cushion_tenths = -1, .split_tenths = -1 },
+                                  .right = { .cushion_tenths = -1, .split_tenths = -1 } },
+                       .rushers = -1 };
 }
 
 static void add_word(GString *text, const char *word)
@@ -41,6 +42,11 @@ static void add_corner(GString *text, const RbSideShown *shown, RbSide side)
         g_autofree char *yards = g_strdup_printf("%g", shown->cushion_tenths / 10.0);
         add_filled(text,
                    left ? _("cushion {value} yd left") : _("cushion {value} yd right"),
+                   yards);
+    }
+    if (shown->split_tenths >= 0) {
+        g_autofree char *yards = g_strdup_printf("%g", shown->split_tenths / 10.0);
+        add_filled(text, left ? _("split {value} yd left") : _("split {value} yd right"),
                    yards);
     }
     if (shown->leverage != RB_LEVERAGE_UNKNOWN) {

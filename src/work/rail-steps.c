@@ -32,6 +32,8 @@ static const RbStep steps[] = {
       true },
     { "left-cushion", N_("Left cushion"), RB_ASK_PICTURE, { "left-cushion" } },
     { "right-cushion", N_("Right cushion"), RB_ASK_PICTURE, { "right-cushion" } },
+    { "left-split", N_("Left split"), RB_ASK_PICTURE, { "left-split" } },
+    { "right-split", N_("Right split"), RB_ASK_PICTURE, { "right-split" } },
     { "leverage",
       N_("Leverage"),
       RB_ASK_PICTURE,

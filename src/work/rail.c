@@ -118,14 +118,23 @@ static bool is_known(const Wants *wants, const RbTaggable *field)
     return *value != '\0';
 }
 
-/* A cushion measured with the rule's limit inside its plus or minus: still to be told. */
+/* A cushion or split measured with the rule's limit inside its plus or minus: still to be told. */
 static bool is_in_doubt(const Wants *wants, const RbTaggable *field)
 {
     const RbPictureShown *shown = &wants->chart->shown;
-    return (strcmp(field->token, "left-cushion") == 0 &&
-            shown->left.cushion_pm_tenths > 0) ||
-           (strcmp(field->token, "right-cushion") == 0 &&
-            shown->right.cushion_pm_tenths > 0);
+    const struct {
+        const char *token;
+        int pm;
+    } measured[] = { { "left-cushion", shown->left.cushion_pm_tenths },
+                     { "right-cushion", shown->right.cushion_pm_tenths },
+                     { "left-split", shown->left.split_pm_tenths },
+                     { "right-split", shown->right.split_pm_tenths } };
+    for (size_t i = 0; i < G_N_ELEMENTS(measured); i++) {
+        if (strcmp(field->token, measured[i].token) == 0) {
+            return measured[i].pm > 0;
+        }
+    }
+    return false;
 }
 
 static Wants wants_new(const RbRail *rail, const RbRailView *view)

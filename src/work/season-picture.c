@@ -195,6 +195,7 @@ static RbSideShown show_side(SeasonMaker *maker, const Coverage *coverage,
     return (RbSideShown){
         .technique = shown,
         .cushion_tenths = halves * 5,
+        .split_tenths = -1,
         .leverage = head_up ? RB_LEVERAGE_HEAD_UP : coverage->leverage,
     };
 }

@@ -57,6 +57,18 @@ static void after_right_cushion(RbSnap *snap, RbChart *chart)
     chart->shown.right.cushion_pm_tenths = 0;
 }
 
+static void after_left_split(RbSnap *snap, RbChart *chart)
+{
+    (void)snap;
+    chart->shown.left.split_pm_tenths = 0;
+}
+
+static void after_right_split(RbSnap *snap, RbChart *chart)
+{
+    (void)snap;
+    chart->shown.right.split_pm_tenths = 0;
+}
+
 static void after_fault(RbSnap *snap, RbChart *chart)
 {
     (void)snap;
@@ -148,6 +160,10 @@ static const RbTaggable taggables[] = {
       RANGE(RB_VALUE_TENTHS, 0, 250, -1), .after = after_left_cushion },
     { "left-cushion-error", N_("Left cushion, plus or minus"), RB_GROUP_SHOWN,
       MINE(shown.left.cushion_pm_tenths), RANGE(RB_VALUE_TENTHS, 0, 250, 0) },
+    { "left-split", N_("Left split"), RB_GROUP_SHOWN, MINE(shown.left.split_tenths),
+      RANGE(RB_VALUE_TENTHS, 0, 500, -1), .after = after_left_split },
+    { "left-split-error", N_("Left split, plus or minus"), RB_GROUP_SHOWN,
+      MINE(shown.left.split_pm_tenths), RANGE(RB_VALUE_TENTHS, 0, 500, 0) },
     { "left-leverage", N_("Left leverage"), RB_GROUP_SHOWN, MINE(shown.left.leverage),
       WORD(rb_leverage_words) },
     { "right-technique", N_("Right corner"), RB_GROUP_SHOWN, MINE(shown.right.technique),
@@ -157,6 +173,10 @@ static const RbTaggable taggables[] = {
       .after = after_right_cushion },
     { "right-cushion-error", N_("Right cushion, plus or minus"), RB_GROUP_SHOWN,
       MINE(shown.right.cushion_pm_tenths), RANGE(RB_VALUE_TENTHS, 0, 250, 0) },
+    { "right-split", N_("Right split"), RB_GROUP_SHOWN, MINE(shown.right.split_tenths),
+      RANGE(RB_VALUE_TENTHS, 0, 500, -1), .after = after_right_split },
+    { "right-split-error", N_("Right split, plus or minus"), RB_GROUP_SHOWN,
+      MINE(shown.right.split_pm_tenths), RANGE(RB_VALUE_TENTHS, 0, 500, 0) },
     { "right-leverage", N_("Right leverage"), RB_GROUP_SHOWN, MINE(shown.right.leverage),
       WORD(rb_leverage_words) },
     { "adjusted", N_("Adjusted"), RB_GROUP_SHOWN, MINE(adjusted), WORD(rb_yes_no_words),
@@ -277,6 +297,8 @@ static const char *token_for(const RbTag *tag)
         return left ? "left-technique" : "right-technique";
     case RB_TAG_CUSHION:
         return left ? "left-cushion" : "right-cushion";
+    case RB_TAG_SPLIT:
+        return left ? "left-split" : "right-split";
     case RB_TAG_LEVERAGE:
         return left ? "left-leverage" : "right-leverage";
     case RB_TAG_COVERAGE:

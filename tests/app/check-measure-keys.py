@@ -217,7 +217,51 @@ def check_lengths(window):
     step("lengths in feet, a measure by mouse")
 
 
-def check_after_restart(library, moment, camera, players):
+def check_split(window, library, snap, camera, players):
+    """The split of the outside receiver feeds the picture too, and goes with one undo."""
+    receiver, ball = nearest_receiver(players, players[CORNERS["left"]]), players[0]
+    truth = abs(receiver[1] - ball[1])
+    key("3")
+    wait_for("the ball asked for", lambda: "the ball" in said(window))
+    mouse("mousemove", *camera.display(*ball), "click", 1)
+    wait_for("the receiver asked for", lambda: "receiver's feet" in said(window))
+    mouse("mousemove", *camera.display(*receiver), "click", 1)
+    wait_for("the split", lambda: "Enter keeps it" in said(window))
+    looks("measure-split")
+    key("Return")
+    row = wait_for("the split in the list",
+                   lambda: row_named(window, "Left split: ", " yd; wide, frame ",
+                                     "The picture has it"))
+    value, pm = map(float, re.search(r"([0-9.]+) ± ([0-9.]+) yd", row.name).groups())
+    tags = stored_tag(library, snap, "left-split"), stored_tag(library, snap, "left-split-error")
+    if tags != ("%.1f" % value, "%.1f" % pm):
+        fail("the split is tagged %s ± %s, the list says %s" % (*tags, row.name))
+    if abs(value - truth) > 2 * pm:
+        fail("a split of %.2f ± %.2f yd, in truth %.2f" % (value, pm, truth))
+    print("split %.1f ± %.1f yd, in truth %.2f" % (value, pm, truth))
+    key("ctrl+z")
+    wait_for("the split gone", lambda: not row_named(window, "Left split: "))
+    if stored_tag(library, snap, "left-split"):
+        fail("the tag of a split that was undone is still there")
+    step("a split measured, tagged, undone")
+
+
+def check_other_angle(window, moment, tight):
+    """From the tight film, the list leads to the frame of the wide one where a measure was made."""
+    key("a")
+    wait_for("the tight film", lambda: window.frame() == tight["frame"] != moment["frame"])
+    wait_for("no view there", lambda: "Mark 1" in said(window) or key("m"))
+    looks("measure-tight")
+    key("Tab")
+    wait_for("the list", lambda: window.focus_name().startswith("Left cushion: "))
+    key("Return")
+    wait_for(lambda: "the wide film; it says: " + said(window),
+             lambda: window.frame() == moment["frame"])
+    wait_for("its view", lambda: "The view stands" in said(window))
+    step("to a measure of the other angle")
+
+
+def check_after_restart(library, snap, moment, camera, players, tight):
     """A kept view is there at once in a new window: no mark is clicked again."""
     with opened(library) as window:
         wait_for("the snap's frame", lambda: window.frame() == moment["frame"])
@@ -237,6 +281,8 @@ def check_after_restart(library, moment, camera, players):
         if abs(value - math.dist(a, b)) > 3 * pm + 0.1:
             fail("on a kept view %.2f yd, in truth %.2f" % (value, math.dist(a, b)))
         step("a kept view after a restart")
+        check_split(window, library, snap, camera, players)
+        check_other_angle(window, moment, tight)
 
 
 def main():
@@ -280,7 +326,9 @@ def main():
             check_lengths(window)
             key("Escape")
             wait_for("no more measuring", lambda: not said(window) or key("Escape"))
-        check_after_restart(library, moment, camera, moment["players"])
+        tight = next(one for film in snap["film"] if film["angle"] == "tight"
+                     for one in film["moments"] if one["mark"] == "snap")
+        check_after_restart(library, snap["snap"], moment, camera, moment["players"], tight)
         with opened(library) as window:
             wait_for("the snap's frame", lambda: window.frame() == moment["frame"])
             for _ in range(2):

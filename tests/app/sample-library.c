@@ -116,7 +116,8 @@ static RbChart *make_chart(const RbNames *names, RbSnapId snap, RbPersonId perso
     chart->side_worked = RB_SIDE_LEFT;
     chart->shown.shell = RB_SHELL_TWO_HIGH;
     chart->shown.rotation = RB_ROTATION_NONE;
-    chart->shown.left = (RbSideShown){ RB_TECHNIQUE_OFF, 70, RB_LEVERAGE_INSIDE };
+    chart->shown.left =
+        (RbSideShown){ RB_TECHNIQUE_OFF, 70, RB_LEVERAGE_INSIDE, 0, -1, 0 };
     chart->shown.right = chart->shown.left;
     chart->played.coverage = coverage->id;
     chart->played.rotation = RB_ROTATION_NONE;

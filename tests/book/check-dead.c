@@ -20,6 +20,7 @@ typedef struct {
     const RbTerm *formation;
     RbTechnique technique[2];
     int cushion[2];
+    int split[2];
     RbLeverage leverage[2];
     bool safety[2];
     int rotates;
@@ -101,6 +102,7 @@ static Picture some_picture(void)
         .technique = { (RbTechnique)roll(1, rb_technique_words.n - 1),
                        (RbTechnique)roll(1, rb_technique_words.n - 1) },
         .cushion = { near(cushions), near(cushions) },
+        .split = { near(cushions), near(cushions) },
         .leverage = { (RbLeverage)roll(1, 3), (RbLeverage)roll(1, 3) },
         .safety = { roll(0, 1) == 1, roll(0, 1) == 1 },
         .rotates = roll(-1, 1),
@@ -157,6 +159,10 @@ static bool is_so(const Picture *picture, const RbCondition *condition)
         return picture->cushion[side] <= value;
     case RB_IF_CUSHION_AT_LEAST:
         return picture->cushion[side] >= value;
+    case RB_IF_SPLIT_AT_MOST:
+        return picture->split[side] <= value;
+    case RB_IF_SPLIT_AT_LEAST:
+        return picture->split[side] >= value;
     case RB_IF_LEVERAGE:
         return (int64_t)picture->leverage[side] == value;
     case RB_IF_SAFETY_OVER:
@@ -229,6 +235,8 @@ static RbConditionKind some_kind(int before)
         [RB_IF_FAMILY] = RB_IF_COVERAGE,
         [RB_IF_CUSHION_AT_MOST] = RB_IF_CUSHION_AT_LEAST,
         [RB_IF_CUSHION_AT_LEAST] = RB_IF_CUSHION_AT_MOST,
+        [RB_IF_SPLIT_AT_MOST] = RB_IF_SPLIT_AT_LEAST,
+        [RB_IF_SPLIT_AT_LEAST] = RB_IF_SPLIT_AT_MOST,
         [RB_IF_DISTANCE_AT_MOST] = RB_IF_DISTANCE_AT_LEAST,
         [RB_IF_DISTANCE_AT_LEAST] = RB_IF_DISTANCE_AT_MOST,
         [RB_IF_STRONG_SIDE] = RB_IF_SHELL,

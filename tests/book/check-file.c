@@ -283,14 +283,15 @@ START_TEST(test_file__every_condition_survives)
         int low;
         int high;
     } rows[] = {
-        { RB_IF_SHELL, 1, 5 },       { RB_IF_FAMILY, 1, 3 },
-        { RB_IF_TECHNIQUE, 1, 5 },   { RB_IF_CUSHION_AT_MOST, 0, 9 },
-        { RB_IF_LEVERAGE, 1, 3 },    { RB_IF_CUSHION_AT_LEAST, 490, 500 },
-        { RB_IF_SAFETY_OVER, 1, 2 }, { RB_IF_ROTATION, 0, 1 },
-        { RB_IF_UNBLOCKED, 0, 0 },   { RB_IF_RUSHERS_AT_LEAST, 0, 11 },
-        { RB_IF_HASH, 1, 3 },        { RB_IF_FIELD_SIDE, 0, 1 },
-        { RB_IF_DOWN, 1, 4 },        { RB_IF_DISTANCE_AT_MOST, 1, 9 },
-        { RB_IF_WIDTH, 1, 3 },       { RB_IF_DISTANCE_AT_LEAST, 90, 99 },
+        { RB_IF_SHELL, 1, 5 },         { RB_IF_FAMILY, 1, 3 },
+        { RB_IF_TECHNIQUE, 1, 5 },     { RB_IF_CUSHION_AT_MOST, 0, 9 },
+        { RB_IF_LEVERAGE, 1, 3 },      { RB_IF_CUSHION_AT_LEAST, 490, 500 },
+        { RB_IF_SPLIT_AT_MOST, 0, 9 }, { RB_IF_SPLIT_AT_LEAST, 490, 500 },
+        { RB_IF_SAFETY_OVER, 1, 2 },   { RB_IF_ROTATION, 0, 1 },
+        { RB_IF_UNBLOCKED, 0, 0 },     { RB_IF_RUSHERS_AT_LEAST, 0, 11 },
+        { RB_IF_HASH, 1, 3 },          { RB_IF_FIELD_SIDE, 0, 1 },
+        { RB_IF_DOWN, 1, 4 },          { RB_IF_DISTANCE_AT_MOST, 1, 9 },
+        { RB_IF_WIDTH, 1, 3 },         { RB_IF_DISTANCE_AT_LEAST, 90, 99 },
         { RB_IF_STRONG_SIDE, 0, 1 },
     };
     for (size_t i = 0; i < G_N_ELEMENTS(rows); i++) {

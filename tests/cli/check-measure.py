@@ -99,6 +99,31 @@ class Measure(Case):
         self.done("undo", self.library)
         self.assertEqual(self.json("measure", "list", self.library)["measures"], [])
 
+    def test_a_split_is_kept_with_its_tag_and_undone(self):
+        men = self.moments["snap"]["players"]
+        truth = abs(men[3][1] - men[9][1])
+        unsided = self.take("split", men[3], men[9], "--save", *self.marks())
+        self.assertLess(abs(unsided["value"] - truth), 0.3)
+        tags = self.tags()
+        self.assertNotIn("left-split", tags)
+        found = self.take("split", men[3], men[9], "--side", "left", "--save")
+        self.assertIn("left split", found["saved"])
+        tags = self.tags()
+        self.assertAlmostEqual(float(tags["left-split"]), found["value"], delta=0.051)
+        self.assertAlmostEqual(float(tags["left-split-error"]), max(found["plus_minus"], 0.1),
+                               delta=0.051)
+        self.done("undo", self.library)
+        self.assertNotIn("left-split", self.tags())
+        self.done("tag", self.library, "--snap", self.snap["snap"], "left-split=11.5")
+        told = self.take("split", men[3], men[9], "--side", "left", "--save")
+        self.assertIn("as a person said", told["saved"])
+        self.assertEqual(self.tags()["left-split"], "11.5")
+        self.assertEqual(len(self.json("measure", "list", self.library)["measures"]), 2)
+
+    def tags(self):
+        return next(one for one in self.json("snaps", self.library)["snaps"]
+                    if one["snap"] == self.snap["snap"])["tags"]
+
     def test_a_view_is_carried_to_the_next_mark(self):
         men = self.moments["top"]["players"]
         seen = [one for one in men if 5 < self.pixel("top", one)[0] < 955 and

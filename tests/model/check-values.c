@@ -13,6 +13,8 @@ START_TEST(test_values__new_chart_knows_nothing)
     g_autoptr(RbChart) chart = rb_chart_new((RbSnapId){ 5 }, (RbPersonId){ 9 });
     ck_assert_int_eq(chart->shown.left.cushion_tenths, -1);
     ck_assert_int_eq(chart->shown.right.cushion_tenths, -1);
+    ck_assert_int_eq(chart->shown.left.split_tenths, -1);
+    ck_assert_int_eq(chart->shown.right.split_tenths, -1);
     ck_assert_int_eq(chart->played.rushers, -1);
     ck_assert_int_eq(chart->release_ms, -1);
     ck_assert_int_eq(chart->pressure_ms, -1);

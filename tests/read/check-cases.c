@@ -81,6 +81,10 @@ static bool read_shown(Table *table, const char *key, const char *value)
         side->cushion_pm_tenths = scaled(value, 10);
     } else if (length == 9 && g_str_has_prefix(key, "cushion-")) {
         side->cushion_tenths = scaled(value, 10);
+    } else if (length == 10 && g_str_has_prefix(key, "split-pm-")) {
+        side->split_pm_tenths = scaled(value, 10);
+    } else if (length == 7 && g_str_has_prefix(key, "split-")) {
+        side->split_tenths = scaled(value, 10);
     } else if (length == 5 && g_str_has_prefix(key, "lev-")) {
         side->leverage = (RbLeverage)word(table, &rb_leverage_words, value);
     } else {
@@ -246,23 +250,15 @@ static void expect(Table *table, const char *what, const char *wanted, const cha
 }
 
 static const char *const reason_names[] = {
-    [RB_REASON_RULE] = "rule",
-    [RB_REASON_ORDER] = "order",
-    [RB_REASON_OPEN] = "open",
-    [RB_REASON_COVERED] = "covered",
-    [RB_REASON_DEAD] = "dead",
-    [RB_REASON_NOTHING_OPEN] = "nothing-open",
-    [RB_REASON_BALL] = "ball",
-    [RB_REASON_BALL_OTHER] = "ball-other",
-    [RB_REASON_CLOCK] = "clock",
-    [RB_REASON_PRESSURE] = "pressure",
-    [RB_REASON_ADJUSTMENT] = "adjust",
-    [RB_REASON_SIDE] = "side",
-    [RB_REASON_HOT] = "hot",
-    [RB_REASON_FAULT] = "fault",
-    [RB_REASON_CUSHION] = "cushion",
-    [RB_REASON_SETTLE] = "settle",
-    [RB_REASON_NO_CONCEPT] = "no-concept",
+    [RB_REASON_RULE] = "rule",         [RB_REASON_ORDER] = "order",
+    [RB_REASON_OPEN] = "open",         [RB_REASON_COVERED] = "covered",
+    [RB_REASON_DEAD] = "dead",         [RB_REASON_NOTHING_OPEN] = "nothing-open",
+    [RB_REASON_BALL] = "ball",         [RB_REASON_BALL_OTHER] = "ball-other",
+    [RB_REASON_CLOCK] = "clock",       [RB_REASON_PRESSURE] = "pressure",
+    [RB_REASON_ADJUSTMENT] = "adjust", [RB_REASON_SIDE] = "side",
+    [RB_REASON_HOT] = "hot",           [RB_REASON_FAULT] = "fault",
+    [RB_REASON_CUSHION] = "cushion",   [RB_REASON_SPLIT] = "split",
+    [RB_REASON_SETTLE] = "settle",     [RB_REASON_NO_CONCEPT] = "no-concept",
 };
 
 static const char *const picks[] = {

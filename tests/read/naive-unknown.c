@@ -78,6 +78,11 @@ static void add_picture(const RbReadContext *context, const RbChart *chart, List
         } else if (corner->cushion_pm_tenths > 0) {
             add(list, RB_TAG_CUSHION, 0, side, 2 * corner->cushion_pm_tenths + 1);
         }
+        if (corner->split_tenths < 0) {
+            add(list, RB_TAG_SPLIT, 0, side, NAIVE_CUSHION_MAX + 1);
+        } else if (corner->split_pm_tenths > 0) {
+            add(list, RB_TAG_SPLIT, 0, side, 2 * corner->split_pm_tenths + 1);
+        }
         if (corner->leverage == RB_LEVERAGE_UNKNOWN) {
             add(list, RB_TAG_LEVERAGE, 0, side, 3);
         }
@@ -232,6 +237,12 @@ static void set_sided(const RbTag *tag, int value, RbChart *chart)
                 : shown->cushion_tenths - shown->cushion_pm_tenths + value;
         shown->cushion_pm_tenths = 0;
         break;
+    case RB_TAG_SPLIT:
+        shown->split_tenths = shown->split_tenths < 0
+                                  ? value
+                                  : shown->split_tenths - shown->split_pm_tenths + value;
+        shown->split_pm_tenths = 0;
+        break;
     case RB_TAG_LEVERAGE:
         shown->leverage = (RbLeverage)(value + 1);
         break;
@@ -384,6 +395,7 @@ void naive_set(const RbReadContext *context, const RbTag *tag, int value, RbSnap
         break;
     case RB_TAG_TECHNIQUE_SHOWN:
     case RB_TAG_CUSHION:
+    case RB_TAG_SPLIT:
     case RB_TAG_LEVERAGE:
     case RB_TAG_TECHNIQUE_PLAYED:
     case RB_TAG_SAFETY_OVER:

@@ -113,6 +113,10 @@ static bool holds(const Naive *naive, const RbCondition *condition, RbSide own,
         return shown->cushion_tenths <= value;
     case RB_IF_CUSHION_AT_LEAST:
         return shown->cushion_tenths >= value;
+    case RB_IF_SPLIT_AT_MOST:
+        return shown->split_tenths <= value;
+    case RB_IF_SPLIT_AT_LEAST:
+        return shown->split_tenths >= value;
     case RB_IF_LEVERAGE:
         return shown->leverage == value;
     case RB_IF_SAFETY_OVER:

@@ -18,7 +18,7 @@ typedef struct {
 NaiveVerdict naive_judge(const RbReadContext *context, const RbChart *chart, bool success,
                          const RbReadSettings *settings);
 
-/* Times and cushions of the random charts stay below this, so that every value can be tried. */
+/* Times, cushions and splits of the random charts stay below this, so that every value can be tried. */
 enum { NAIVE_TIME_MAX = 16, NAIVE_CUSHION_MAX = 8, NAIVE_UNKNOWN_MAX = 48 };
 
 typedef struct {

@@ -94,6 +94,8 @@ static int64_t parse_value(RbConditionKind kind, const char *text, const GPtrArr
         return word(&rb_width_words, text);
     case RB_IF_CUSHION_AT_MOST:
     case RB_IF_CUSHION_AT_LEAST:
+    case RB_IF_SPLIT_AT_MOST:
+    case RB_IF_SPLIT_AT_LEAST:
         return thousandths(text) / 100;
     case RB_IF_ROTATION:
         return strcmp(text, "toward") == 0;

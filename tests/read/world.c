@@ -82,6 +82,8 @@ static int64_t make_value(RbConditionKind kind, RbRandom *random)
         return roll(random, 1, 2);
     case RB_IF_CUSHION_AT_MOST:
     case RB_IF_CUSHION_AT_LEAST:
+    case RB_IF_SPLIT_AT_MOST:
+    case RB_IF_SPLIT_AT_LEAST:
         return roll(random, 0, NAIVE_CUSHION_MAX - 1);
     case RB_IF_ROTATION:
     case RB_IF_FIELD_SIDE:
@@ -161,6 +163,9 @@ static void make_side(RbSideShown *side, RbRandom *random)
     side->cushion_tenths = roll(random, 0, NAIVE_CUSHION_MAX);
     side->cushion_pm_tenths =
         rb_random_chance(random, 0.1) ? roll(random, 0, MIN(2, side->cushion_tenths)) : 0;
+    side->split_tenths = roll(random, 0, NAIVE_CUSHION_MAX);
+    side->split_pm_tenths =
+        rb_random_chance(random, 0.1) ? roll(random, 0, MIN(2, side->split_tenths)) : 0;
     side->leverage = (RbLeverage)roll(random, 1, 3);
 }
 
@@ -300,7 +305,7 @@ static void forget_picture(RbChart *chart, int which, RbRandom *random)
         side->technique = RB_TECHNIQUE_UNKNOWN;
         break;
     case 3:
-        side->cushion_tenths = -1;
+        *(roll(random, 0, 1) ? &side->cushion_tenths : &side->split_tenths) = -1;
         break;
     case 4:
         side->leverage = RB_LEVERAGE_UNKNOWN;

@@ -178,7 +178,8 @@ START_TEST(test_diagram__corner_and_safeties_stand_as_the_picture_says)
                                           RB_TECHNIQUE_OFF };
     double last = 0.0;
     for (int i = 0; i < 3; i++) {
-        diagram.shown.left = (RbSideShown){ nearer[i], -1, RB_LEVERAGE_UNKNOWN };
+        diagram.shown.left =
+            (RbSideShown){ nearer[i], -1, RB_LEVERAGE_UNKNOWN, 0, -1, 0 };
         ck_assert(rb_diagram_corner(&diagram, RB_SIDE_LEFT, at));
         ck_assert_double_gt(at[0].deep, last);
         last = at[0].deep;

@@ -141,7 +141,7 @@ START_TEST(test_schema__a_library_is_set_up_as_designed)
         const char *value;
     } wanted[] = {
         { "application_id", "1382302315" }, /* "RdBk" */
-        { "user_version", "5" },
+        { "user_version", "6" },
         { "journal_mode", "wal" },
         { "synchronous", "2" }, /* FULL */
         { "foreign_keys", "1" },
@@ -149,7 +149,7 @@ START_TEST(test_schema__a_library_is_set_up_as_designed)
         { "trusted_schema", "0" },
         { "busy_timeout", "5000" },
     };
-    ck_assert_int_eq(rb_schema_n, 5);
+    ck_assert_int_eq(rb_schema_n, 6);
     for (size_t i = 0; i < G_N_ELEMENTS(wanted); i++) {
         g_autofree char *sql =
             strcmp(wanted[i].pragma, "busy_timeout") == 0
@@ -305,7 +305,12 @@ START_TEST(test_schema__released_scripts_are_as_they_left)
 }
 END_TEST
 
-/* What schemas 5 and 4 brought. */
+/* What schemas 6, 5 and 4 brought: the view of charts goes with 5. */
+#define WITHOUT_6                                                                        \
+    "ALTER TABLE chart DROP COLUMN split_left_pm;"                                       \
+    "ALTER TABLE chart DROP COLUMN split_right_pm;"                                      \
+    "ALTER TABLE chart DROP COLUMN split_left;"                                          \
+    "ALTER TABLE chart DROP COLUMN split_right;"
 #define WITHOUT_5                                                                        \
     "DROP VIEW freshness; DROP VIEW ladder; DROP VIEW pairings; DROP VIEW verdicts;"     \
     "DROP VIEW looks; DROP VIEW charts; DROP VIEW snaps; DROP VIEW games;"               \
@@ -327,7 +332,7 @@ START_TEST(test_schema__a_library_of_a_grown_schema_2_is_converted)
         {
             g_autoptr(RbStore) store = make_store("grown.readbreak");
             g_autofree char *back = g_strconcat(
-                WITHOUT_5 WITHOUT_4, forms[i],
+                WITHOUT_5 WITHOUT_6 WITHOUT_4, forms[i],
                 "DELETE FROM migration WHERE version > 2; PRAGMA user_version = 2", NULL);
             ck_assert_int_eq(sqlite3_exec(store->db, back, NULL, NULL, NULL), SQLITE_OK);
         }
@@ -392,7 +397,7 @@ START_TEST(test_schema__a_migration_backs_up_and_keeps_history_undoable)
         joined(store, "SELECT coalesce(remark, 'none') AS x FROM snap");
     ck_assert_str_eq(undone, "none");
     g_autofree char *log = joined(store, "SELECT version AS x FROM migration ORDER BY 1");
-    ck_assert_str_eq(log, "1\n2\n3\n4\n5\n6");
+    ck_assert_str_eq(log, "1\n2\n3\n4\n5\n6\n7");
 
     g_autofree char *fresh_path = rb_test_path("fresh.readbreak");
     g_autoptr(RbStore) fresh = rb_store_create_with(fresh_path, &options, &error);
@@ -405,7 +410,7 @@ START_TEST(test_schema__a_migration_backs_up_and_keeps_history_undoable)
     g_autoptr(GPtrArray) backups = rb_backup_list(path, &error);
     rb_assert_no_error(error);
     ck_assert_uint_eq(backups->len, 1);
-    ck_assert_ptr_nonnull(strstr(backups->pdata[0], "before schema 6"));
+    ck_assert_ptr_nonnull(strstr(backups->pdata[0], "before schema 7"));
     g_autoptr(RbStore) old = rb_store_open_read_only(backups->pdata[0], &error);
     rb_assert_no_error(error);
     g_autofree char *old_note = joined(old, "SELECT note AS x FROM snap");

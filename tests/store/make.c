@@ -151,6 +151,12 @@ static void fill_picture(RbRandom *random, RbChart *chart)
     chart->shown.right.cushion_tenths = maybe_int(random, -1, 0, 150);
     chart->shown.left.cushion_pm_tenths = maybe_int(random, 0, 1, 20);
     chart->shown.right.cushion_pm_tenths = maybe_int(random, 0, 1, 20);
+    /* Not drawn, so that what is drawn after it stays the same. */
+    const RbSideShown left = chart->shown.left;
+    chart->shown.left.split_tenths = chart->shown.right.cushion_tenths;
+    chart->shown.left.split_pm_tenths = chart->shown.right.cushion_pm_tenths;
+    chart->shown.right.split_tenths = left.cushion_tenths;
+    chart->shown.right.split_pm_tenths = left.cushion_pm_tenths;
     chart->shown.left.leverage = (RbLeverage)word(random, &rb_leverage_words);
     chart->shown.right.leverage = (RbLeverage)word(random, &rb_leverage_words);
     chart->played.coverage.value = maybe_id(random);

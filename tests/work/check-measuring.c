@@ -353,6 +353,118 @@ START_TEST(test_measuring__a_cushion_feeds_the_picture_until_it_is_taken_off)
 }
 END_TEST
 
+static void keep(RbLibrary *library, const RbFilmMeasure *measure, char **words)
+{
+    GError *error = NULL;
+    rb_library_save_measure(library, NULL, measure, words, &error);
+    rb_assert_no_error(error);
+}
+
+static void expect_tag(RbLibrary *library, RbSnapId snap, const char *token,
+                       const char *wanted)
+{
+    g_autofree char *found = tag_of(library, snap, token);
+    const bool none = strcmp(found, "0.0") == 0 && *wanted == '\0'; /* plus or minus */
+    ck_assert_msg(none || strcmp(found, wanted) == 0, "%s is \"%s\", not \"%s\"", token,
+                  found, wanted);
+}
+
+/* A split with a side is tagged and goes with its measure; without one it is only kept. */
+START_TEST(test_measuring__a_split_feeds_the_picture)
+{
+    RbRandom random;
+    rb_random_seed(&random, rb_test_seed(95));
+    RandomSeason season;
+    g_autoptr(RbLibrary) library = sample_library_new(&random, &season);
+    GError *error = NULL;
+    const RbClip *clip = season.clips->pdata[0];
+    const RbTagChange none = { "left-split", "" };
+    rb_library_tag(library, clip->snap, &none, 1, NULL, &error);
+    rb_assert_no_error(error);
+    g_autoptr(RbFilmMeasure) measure =
+        rb_film_measure_new(clip->snap, clip->id, RB_MEASURE_SPLIT);
+    rb_film_measure_set(measure, &(RbUncertain){ 8.21, 0.31 });
+    keep(library, measure, NULL);
+    expect_tag(library, clip->snap, "left-split", "");
+    ck_assert(!feeds(library, measure));
+    measure->side = RB_SIDE_LEFT;
+    g_autofree char *what = rb_film_measure_what(measure, RB_RULES_COLLEGE);
+    ck_assert_str_eq(what, "Left split");
+    g_autofree char *words = NULL;
+    keep(library, measure, &words);
+    ck_assert_msg(strstr(words, "left split") != NULL &&
+                      g_str_has_suffix(words, "measured 8.2 ± 0.4 yd"),
+                  "%s", words);
+    expect_tag(library, clip->snap, "left-split", "8.2");
+    expect_tag(library, clip->snap, "left-split-error", "0.4");
+    ck_assert(feeds(library, measure));
+    /* Measured again it takes the first one's place: nobody has told it. */
+    rb_film_measure_set(measure, &(RbUncertain){ 9.0, 0.2 });
+    keep(library, measure, NULL);
+    expect_tag(library, clip->snap, "left-split", "9");
+    g_autoptr(GPtrArray) two = rb_library_load_measures(library, clip->snap, &error);
+    ck_assert_uint_eq(two->len, 2); /* with the one without a side */
+    rb_library_undo(library, NULL, &error);
+    rb_assert_no_error(error);
+    expect_tag(library, clip->snap, "left-split", "8.2");
+    for (guint i = 0; i < two->len; i++) {
+        const RbFilmMeasure *one = two->pdata[i];
+        if (one->side == RB_SIDE_LEFT) {
+            rb_library_remove_measure(library, one->id, &error);
+            rb_assert_no_error(error);
+        }
+    }
+    expect_tag(library, clip->snap, "left-split", "");
+    expect_tag(library, clip->snap, "left-split-error", "");
+    random_season_clear(&season);
+}
+END_TEST
+
+/* What a person has told of a split stays, before the measure and after. */
+START_TEST(test_measuring__a_split_that_a_person_told_stays)
+{
+    RbRandom random;
+    rb_random_seed(&random, rb_test_seed(96));
+    RandomSeason season;
+    g_autoptr(RbLibrary) library = sample_library_new(&random, &season);
+    GError *error = NULL;
+    const RbClip *clip = season.clips->pdata[0];
+    const RbTagChange told = { "right-split", "12.5" };
+    rb_library_tag(library, clip->snap, &told, 1, NULL, &error);
+    rb_assert_no_error(error);
+    g_autoptr(RbFilmMeasure) measure =
+        rb_film_measure_new(clip->snap, clip->id, RB_MEASURE_SPLIT);
+    measure->side = RB_SIDE_RIGHT;
+    rb_film_measure_set(measure, &(RbUncertain){ 11.6, 0.3 });
+    g_autofree char *words = NULL;
+    keep(library, measure, &words);
+    ck_assert_msg(g_str_has_suffix(words, "measured 11.6 ± 0.4 yd; its tag stays at "
+                                          "12.5 yd, as a person said"),
+                  "%s", words);
+    expect_tag(library, clip->snap, "right-split", "12.5");
+    expect_tag(library, clip->snap, "right-split-error", "");
+    ck_assert(!feeds(library, measure));
+    g_autoptr(GPtrArray) kept = rb_library_load_measures(library, clip->snap, &error);
+    ck_assert_uint_eq(kept->len, 1);
+    rb_library_remove_measure(library, ((RbFilmMeasure *)kept->pdata[0])->id, &error);
+    rb_assert_no_error(error);
+    expect_tag(library, clip->snap, "right-split", "12.5");
+    /* Taken off, it makes room. */
+    const RbTagChange none = { "right-split", "" };
+    rb_library_tag(library, clip->snap, &none, 1, NULL, &error);
+    rb_assert_no_error(error);
+    keep(library, measure, NULL);
+    expect_tag(library, clip->snap, "right-split", "11.6");
+    /* Told in its place: the plus or minus is gone, and a new measure does not bring it back. */
+    rb_library_tag(library, clip->snap, &told, 1, NULL, &error);
+    rb_assert_no_error(error);
+    expect_tag(library, clip->snap, "right-split-error", "");
+    keep(library, measure, NULL);
+    expect_tag(library, clip->snap, "right-split", "12.5");
+    random_season_clear(&season);
+}
+END_TEST
+
 START_TEST(test_measuring__others_are_kept_and_taken_off)
 {
     RbRandom random;
@@ -396,6 +508,8 @@ TCase *rb_case_measuring(void)
     tcase_add_test(tcase, test_measuring__a_cushion_is_one_action_with_its_tags);
     tcase_add_test(tcase,
                    test_measuring__a_cushion_feeds_the_picture_until_it_is_taken_off);
+    tcase_add_test(tcase, test_measuring__a_split_feeds_the_picture);
+    tcase_add_test(tcase, test_measuring__a_split_that_a_person_told_stays);
     tcase_add_test(tcase, test_measuring__others_are_kept_and_taken_off);
     return tcase;
 }

@@ -11,6 +11,8 @@ typedef struct {
     int cushion_tenths; /* tenths of a yard, corner to receiver at the snap; -1 unknown */
     RbLeverage leverage;
     int cushion_pm_tenths; /* plus or minus of one measured on the film; 0: told by a person */
+    int split_tenths; /* the outside receiver from the ball, across the field; -1 unknown */
+    int split_pm_tenths; /* as of the cushion */
 } RbSideShown;
 
 /* At the snap, after motion. */

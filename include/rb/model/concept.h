@@ -100,6 +100,8 @@ typedef enum {
     RB_IF_TECHNIQUE,       /* value: RbTechnique, shown or played, `where` */
     RB_IF_CUSHION_AT_MOST, /* value: tenths of a yard, shown, `where` */
     RB_IF_CUSHION_AT_LEAST,
+    RB_IF_SPLIT_AT_MOST, /* value: tenths of a yard, the outside receiver of `where` */
+    RB_IF_SPLIT_AT_LEAST,
     RB_IF_LEVERAGE,    /* value: RbLeverage, shown, `where` */
     RB_IF_SAFETY_OVER, /* value: RbYesNo: a half-field safety over the side, `where` */
     RB_IF_ROTATION,    /* value: 1 toward `where`, 0 away from it; shown or played */

@@ -32,7 +32,7 @@ typedef struct {
     RbSnapId snap;
     RbClipId clip;
     RbMeasureKind kind;
-    RbSide side;     /* of a cushion; else it may be unknown */
+    RbSide side;     /* of a cushion, or a split that is to feed the picture */
     char *name;      /* owned, nullable: of the point or line of the field measured to */
     int64_t frame_1; /* where the first place was clicked, and the second */
     int x1;          /* hundredths of a pixel of the upright picture */

@@ -13,6 +13,7 @@ typedef enum {
     RB_TAG_ROTATION_SHOWN,
     RB_TAG_TECHNIQUE_SHOWN,
     RB_TAG_CUSHION,
+    RB_TAG_SPLIT, /* of the outside receiver */
     RB_TAG_LEVERAGE,
     RB_TAG_COVERAGE,
     RB_TAG_ROTATION_PLAYED,
@@ -64,7 +65,8 @@ typedef enum {
     RB_REASON_HOT,        /* read `slot` was hot */
     RB_REASON_FAULT,      /* fault `value` touched read `slot` */
     RB_REASON_CUSHION,    /* of `side`, measured: `value` tenths of a yard, and `extra` */
-    RB_REASON_SETTLE, /* the tag `tag` would settle it; of a measured cushion with these */
+    RB_REASON_SPLIT,      /* of the outside receiver of `side`, likewise */
+    RB_REASON_SETTLE, /* the tag `tag` would settle it; of a measured one with these */
     RB_REASON_NO_CONCEPT,
 } RbReasonKind;
 
@@ -89,7 +91,7 @@ typedef struct {
     int ball_slot;  /* read the ball went to; 0 none */
     RbOrder order;  /* in force; of the first completion while ungraded */
     RbTag settle; /* the tag to ask for; kind RB_TAG_NONE when verdict and stage stand */
-    RbReason reasons[12];
+    RbReason reasons[14];
     int n_reasons;
 } RbJudgment;
 

@@ -48,9 +48,10 @@ void rb_film_measure_in(const RbFilmMeasure *measure, RbLengthUnit unit, double 
                         double *pm);
 /* "6.2 ± 0.4 yd", "8.1 ± 0.3 yd/s". Returns: (transfer full). */
 char *rb_film_measure_text(const RbFilmMeasure *measure, RbLengthUnit unit);
-/* What is measured, with its side or landmark: "Left cushion", "To the near hash at the left 35". Returns: (transfer full). */
+/* What is measured, with its side or landmark: "Left cushion", "To the near hash at the left 35".
+ * Returns: (transfer full). */
 char *rb_film_measure_what(const RbFilmMeasure *measure, RbRules rules);
-/* True if the picture that a chart shows has this cushion from this measure. */
+/* True if the picture that a chart shows has this cushion or split from this measure. */
 bool rb_film_measure_feeds(const RbFilmMeasure *measure, const RbChart *chart);
 /* One line a measure, with a head: snap, angle, what, side, to, value, plus or minus, unit.
  * clips: of the measures, to name the angle. Returns: (transfer full). */
@@ -118,11 +119,12 @@ GPtrArray *rb_library_load_game_measures(RbLibrary *library, RbGameId game,
                                          GError **error);
 bool rb_library_save_field_view(RbLibrary *library, const RbFieldView *view,
                                 GError **error);
-/* Keeps a measure, in one action with the view it was made on (nullable) and, for a cushion with
- * a side, the tags of the person's chart: cushion and its plus or minus. A cushion measured again on
- * the same clip takes the place of the first. words: (out) (nullable) (transfer full): as the history
- * says it. */
+/* Keeps a measure, in one action with the view it was made on (nullable) and, for a cushion or
+ * split with a side, the tags of the person's chart: its value and its plus or minus. Measured again
+ * on the same clip it takes the place of the first. A split that the person has told, not measured,
+ * stays as told: the words say so. words: (out) (nullable) (transfer full): as the history says
+ * it. */
 bool rb_library_save_measure(RbLibrary *library, const RbFieldView *view,
                              const RbFilmMeasure *measure, char **words, GError **error);
-/* A cushion that feeds the person's picture is taken out of that too. */
+/* A cushion or split that feeds the person's picture is taken out of that too. */
 bool rb_library_remove_measure(RbLibrary *library, RbFilmMeasureId id, GError **error);

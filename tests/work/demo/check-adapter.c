@@ -55,7 +55,8 @@ static void case_init(Case *c)
     c->chart->side_worked = RB_SIDE_LEFT;
     c->chart->played.coverage = rb_term_id(RB_TERM_COVERAGE, "cover-2");
     c->chart->played.rushers = 5;
-    c->chart->shown.left = (RbSideShown){ RB_TECHNIQUE_SQUAT, 55, RB_LEVERAGE_OUTSIDE };
+    c->chart->shown.left =
+        (RbSideShown){ RB_TECHNIQUE_SQUAT, 55, RB_LEVERAGE_OUTSIDE, 0, -1, 0 };
     c->chart->looks[0] = RB_LOOK_COVERED;
     c->chart->looks[1] = RB_LOOK_OPEN;
     c->chart->ball = RB_BALL_READ;

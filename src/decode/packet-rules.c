@@ -115,15 +115,14 @@ static bool is_second_field(PacketRules *rules)
 
 /* The first picture unit of an H.264 or HEVC packet, NULL if there is none. In both kinds of
  * packet: with lengths, and with start codes (annex B of each standard). */
-static const uint8_t *find_slice(const PacketRules *rules, const AVPacket *packet)
+static const uint8_t *find_slice_in(const AVPacket *packet, bool hevc, int length_bytes)
 {
-    const bool hevc = rules->context->codec_id == AV_CODEC_ID_HEVC;
     const uint8_t *at = packet->data;
     const uint8_t *end = packet->data + packet->size;
     while (end - at > 4) {
         int64_t length = 0;
-        if (rules->length_bytes > 0) {
-            for (int i = 0; i < rules->length_bytes; i++) {
+        if (length_bytes > 0) {
+            for (int i = 0; i < length_bytes; i++) {
                 length = length << 8 | *at++;
             }
         } else {
@@ -142,6 +141,21 @@ static const uint8_t *find_slice(const PacketRules *rules, const AVPacket *packe
         at += length < end - at ? length : end - at;
     }
     return NULL;
+}
+
+static const uint8_t *find_slice(const PacketRules *rules, const AVPacket *packet)
+{
+    return find_slice_in(packet, rules->context->codec_id == AV_CODEC_ID_HEVC,
+                         rules->length_bytes);
+}
+
+bool packet_opens_group(const AVCodecParameters *parameters, const AVPacket *packet)
+{
+    if (parameters->codec_id != AV_CODEC_ID_H264) {
+        return false;
+    }
+    const uint8_t *slice = find_slice_in(packet, false, nal_length_bytes(parameters));
+    return slice != NULL && (slice[0] & 31) != 5; /* ITU-T H.264, table 7-1: IDR */
 }
 
 /* ITU-T H.264, 7.4.1: nal_ref_idc 0. ITU-T H.265, table 7-1: the even types below 16, as long as

@@ -36,5 +36,7 @@ void packet_rules_close(PacketRules *rules);
 
 /* The RB_PACKET_… flags of the next packet in file order. */
 uint32_t packet_rules_flags(PacketRules *rules, const AVPacket *packet);
+/* True of an H.264 key packet behind which pictures may lean on what was before it. */
+bool packet_opens_group(const AVCodecParameters *parameters, const AVPacket *packet);
 /* What the last packet given to packet_rules_flags() says of its place in display order. */
 PacketOrder packet_rules_order(const PacketRules *rules);

@@ -7,6 +7,7 @@
 
 #include "damage.h"
 #include "landing.h"
+#include "packet-rules.h"
 
 #define CACHE_BYTES (INT64_C(256) << 20)
 
@@ -79,6 +80,7 @@ static void begin(Reader *reader, int64_t packet, bool held)
     reader->drained = false;
     reader->newest = -1;
     reader->doubtful = false;
+    reader->open_end = 0;
     damage_forget();
     reader->cache.run++;
 }
@@ -144,7 +146,7 @@ static void drain(Reader *reader)
 /* wanted: the packet of the wanted frame. */
 static bool can_leave_out(const Reader *reader, int64_t packet, int64_t wanted)
 {
-    if (!reader->in_haste || packet == wanted || packet >= reader->index->n_packets) {
+    if (!reader->in_haste || packet >= wanted || packet >= reader->index->n_packets) {
         return false;
     }
     const uint32_t flags = reader->index->packets[packet].flags;
@@ -169,6 +171,10 @@ static void feed(Reader *reader, int64_t wanted)
     }
     if (can_leave_out(reader, packet, wanted)) {
         return;
+    }
+    if (packet == reader->start &&
+        packet_opens_group(source->stream->codecpar, source->packet)) {
+        reader->open_end = INT64_MAX;
     }
     source->codec->reordered_opaque = packet;
     reader->decoded++;
@@ -210,6 +216,9 @@ static int64_t take_in(Reader *reader, int64_t wanted)
     if (ordinal < 0) {
         return -1;
     }
+    if (packet == reader->start && reader->open_end != 0) {
+        reader->open_end = reader->next_packet;
+    }
     if (is_damaged(reader, frame)) {
         reader->doubtful = true;
     } else if (frame->key_frame) {
@@ -233,6 +242,33 @@ static bool is_known_doubtful(const Reader *reader, int64_t ordinal)
     return (reader->index->packets[packet].flags & RB_PACKET_DOUBTFUL) != 0;
 }
 
+/* Emptied, libav keeps back what it decoded before the key of an open group had come out, and
+ * with the first of these all that are shown later: they come when more is fed. */
+static bool would_keep_back(const Reader *reader, int64_t ordinal)
+{
+    const int64_t packet = reader->index->frames[ordinal].packet;
+    bool kept = false;
+    for (int64_t i = reader->start + 1; i <= packet && i < reader->open_end && !kept;
+         i++) {
+        kept = reader->frame_of[i] > reader->newest && reader->frame_of[i] <= ordinal &&
+               !can_leave_out(reader, i, packet);
+    }
+    return kept;
+}
+
+/* True if nothing is to be fed any more for this frame. */
+static bool is_late(const Reader *reader, int64_t ordinal)
+{
+    const int64_t packet = reader->index->frames[ordinal].packet;
+    if (!reader->in_haste) {
+        return reader->next_packet > packet + LATE_PACKETS;
+    }
+    const AVCodecContext *codec = reader->source.codec;
+    const int64_t more = 2 * (codec->has_b_frames + codec->thread_count); /* two fields */
+    return has_all(reader, packet) &&
+           (reader->next_packet > packet + more || !would_keep_back(reader, ordinal));
+}
+
 typedef enum { RUN_FOUND, RUN_MISSING, RUN_STOPPED } Run;
 
 /* Decodes until the frame is in the cache. */
@@ -253,8 +289,7 @@ static Run run_to(Reader *reader, int64_t ordinal, ReaderStop stop, void *data)
         if (result == AVERROR_EOF || reader->drained) {
             return RUN_MISSING;
         }
-        if (reader->next_packet > packet + LATE_PACKETS ||
-            (reader->in_haste && has_all(reader, packet))) {
+        if (is_late(reader, ordinal)) {
             drain(reader); /* what it still keeps back, nothing to come will push out */
             continue;
         }
@@ -295,8 +330,7 @@ static Run search(Reader *reader, int64_t ordinal, int64_t key, ReaderStop stop,
             return run;
         }
         reader->retries++;
-        /* Once more in haste: after an open group's key libav keeps back the frames that it
-         * decoded before the key was shown, and the group before has them. */
+        /* Once more in haste, from the group before. */
         reader->in_haste = reader->in_haste && tries == 0;
         key = landing_key_before(reader->index, key); /* -1: from the top */
         if (tries == RETRIES_MAX - 1 && packet < FROM_START_PACKETS) {

@@ -25,9 +25,12 @@ typedef struct {
     bool drained;
     int64_t newest; /* highest frame that came out; -1: none */
     bool doubtful;  /* damage since the last clean key frame */
-    int64_t asked;  /* the frame last asked for; -1: none */
-    bool in_haste;  /* only the wanted frame counts, not those around it */
-    bool alone;     /* set by the caller: the next frame asked for is made in haste */
+    /* Of an open group: packets before this were fed when its key came out; INT64_MAX: it has not
+     * yet. 0: another group. */
+    int64_t open_end;
+    int64_t asked; /* the frame last asked for; -1: none */
+    bool in_haste; /* only the wanted frame counts, not those around it */
+    bool alone;    /* set by the caller: the next frame asked for is made in haste */
     /* counters */
     int64_t landings;
     int64_t retries;

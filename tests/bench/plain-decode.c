@@ -204,6 +204,9 @@ double plain_film_least_ms(PlainFilm *film, int64_t frame)
     Opening *o = &film->least;
     if (o->format == NULL) {
         *o = open_plain(film->path, AVDISCARD_DEFAULT);
+        /* What follows an open group's key in the file and is shown after it is whole, but libav
+         * keeps it back if it was decoded before the key was shown. */
+        o->codec->flags |= AV_CODEC_FLAG_OUTPUT_CORRUPT;
     }
     const int64_t start = g_get_monotonic_time();
     bool found = false;

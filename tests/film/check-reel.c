@@ -519,7 +519,6 @@ START_TEST(test_reel__cancel_and_timeout_of_waiting)
 }
 END_TEST
 
-/* Decoding ahead goes on beside the answers: neither may disturb the other. */
 /* The last frames are those that the decoder still has when nothing is left to read: it gives them
  * without beginning their group again for each. */
 START_TEST(test_reel__in_order_nothing_is_decoded_twice)
@@ -548,6 +547,40 @@ START_TEST(test_reel__in_order_nothing_is_decoded_twice)
 }
 END_TEST
 
+/* Each frame from one key: also those that libav decodes before it has shown that key. */
+START_TEST(test_reel__in_open_groups_every_frame_is_sought_once)
+{
+    enum { FRAMES = 90 };
+    static const RbFrameOptions alone = { .pixels = RB_PIXELS_GRAY,
+                                          .as_coded = true,
+                                          .alone = true };
+    static const int widths[] = { 320, 1280 }; /* decoded by one thread, and by several */
+    for (size_t i = 0; i < G_N_ELEMENTS(widths); i++) {
+        const RbWriterOptions options = { .width = widths[i],
+                                          .height = widths[i] * 9 / 16,
+                                          .rate = { 30, 1 },
+                                          .gop = 15,
+                                          .b_frames = 3,
+                                          .open_gop = true };
+        g_autofree char *path =
+            film_write(i == 0 ? "one.mp4" : "more.mp4", &options, FRAMES);
+        RbReel *reel = reel_must_open(path);
+        rb_reel_keep(reel, &(RbReelKeep){ .last = -1, .budget = 1 << 21 });
+        g_autofree int *order = shuffled(FRAMES, rb_test_seed(5));
+        for (int k = 0; k < FRAMES; k++) {
+            g_autoptr(RbPicture) picture = reel_must_get(reel, order[k], &alone);
+            ck_assert_int_eq(frame_code_of(picture), order[k]);
+            ck_assert(!rb_picture_is_doubtful(picture));
+        }
+        RbReelStatus status;
+        rb_reel_get_status(reel, &status);
+        ck_assert_int_eq(status.retries, 0);
+        reel_must_close(reel);
+    }
+}
+END_TEST
+
+/* Decoding ahead goes on beside the answers: neither may disturb the other. */
 START_TEST(test_reel__frames_are_right_while_others_are_decoded_ahead)
 {
     enum { FRAMES = 240, ASKED = 150 };
@@ -601,6 +634,7 @@ TCase *rb_case_reel(void)
     tcase_add_test(tcase, test_reel__concealed_damage_is_marked);
     tcase_add_test(tcase, test_reel__cancel_and_timeout_of_waiting);
     tcase_add_test(tcase, test_reel__in_order_nothing_is_decoded_twice);
+    tcase_add_test(tcase, test_reel__in_open_groups_every_frame_is_sought_once);
     tcase_add_test(tcase, test_reel__frames_are_right_while_others_are_decoded_ahead);
     return tcase;
 }

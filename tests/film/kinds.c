@@ -130,12 +130,15 @@ char *kind_md5_of(const RbPicture *picture)
     return g_strdup(g_checksum_get_string(sum));
 }
 
-/* sums: of a straight decode; NULL when the numbers alone count. */
-static void check_frame(RbReel *reel, const Kind *kind, const GStrv sums, int i)
+/* sums: of a straight decode; NULL when the numbers alone count. alone: as one of those around
+ * which nothing is asked for, which is decoded with as little as it takes. */
+static void check_frame(RbReel *reel, const Kind *kind, const GStrv sums, int i,
+                        bool alone)
 {
     const RbFrameOptions options = { .pixels =
                                          sums != NULL ? RB_PIXELS_I420 : RB_PIXELS_GRAY,
-                                     .as_coded = true };
+                                     .as_coded = true,
+                                     .alone = alone };
     g_autoptr(RbPicture) picture = reel_must_get(reel, i, &options);
     const int code = frame_code_of(picture);
     ck_assert_msg(code == (kind->first + i) % KIND_FRAMES, "%s: frame %d shows number %d",
@@ -165,15 +168,18 @@ void kind_check(const Kind *kind, const char *path)
     g_auto(GStrv) sums = kind->codes_only ? NULL : kind_md5s(path);
     ck_assert_int_eq(sums != NULL ? (int)g_strv_length(sums) : n, n);
     for (int i = 0; i < n; i++) {
-        check_frame(reel, kind, sums, i);
+        check_frame(reel, kind, sums, i, false);
     }
     hold_few_frames(reel);
     for (int i = n - 1; i >= 0; i--) {
-        check_frame(reel, kind, sums, i);
+        check_frame(reel, kind, sums, i, false);
     }
     g_autofree int *order = shuffled(n, rb_test_seed(7));
     for (int i = 0; i < n; i++) {
-        check_frame(reel, kind, sums, order[i]);
+        check_frame(reel, kind, sums, order[i], false);
+    }
+    for (int i = 0; i < n; i++) {
+        check_frame(reel, kind, sums, order[n - 1 - i], true);
     }
     for (int i = 1; i < n; i++) {
         ck_assert_int_ge(rb_reel_get_frame_us(reel, i),

@@ -99,6 +99,23 @@ static void copy_out(const AVFrame *frame, enum AVPixelFormat format,
     }
 }
 
+static bool is_half(const AVFrame *frame, enum AVPixelFormat from, enum AVPixelFormat to,
+                    int width, int height)
+{
+    return from == AV_PIX_FMT_YUV420P && to == from && width % 2 == 0 &&
+           height % 2 == 0 && frame->width == 2 * width && frame->height == 2 * height;
+}
+
+static void halve(const AVFrame *frame, HalveRows rows, uint8_t *const planes[4],
+                  const int strides[4], int width, int height)
+{
+    for (int i = 0; i < 3; i++) {
+        const int less = i > 0 ? 2 : 1;
+        halve_plane(planes[i], strides[i], frame->data[i], frame->linesize[i],
+                    width / less, height / less, rows);
+    }
+}
+
 static bool scale(Converter *converter, Place place, const AVFrame *frame,
                   enum AVPixelFormat to, Space space, uint8_t *const planes[4],
                   const int strides[4], int width, int height)
@@ -111,6 +128,11 @@ static bool scale(Converter *converter, Place place, const AVFrame *frame,
     if (same_size && from == to && (from == AV_PIX_FMT_GRAY8 || space.full == full) &&
         space.matrix == matrix) {
         copy_out(frame, to, planes, strides);
+        return true;
+    }
+    if (is_half(frame, from, to, width, height) && space.full == full &&
+        space.matrix == matrix) {
+        halve(frame, converter->rows, planes, strides, width, height);
         return true;
     }
     struct SwsContext **scaler = &converter->scalers[place];
@@ -339,6 +361,21 @@ static bool draw(Converter *converter, const AVFrame *frame, const RbAskFrame *a
         turn_all(&layout, memory, shown, slot, pixels, width, height, rotation);
     }
     return true;
+}
+
+bool convert_is_half(const AVFrame *frame, const RbAskFrame *ask, int rotation)
+{
+    const bool lies = rotation == 90 || rotation == 270;
+    bool full = frame->color_range == AVCOL_RANGE_JPEG;
+    const enum AVPixelFormat from =
+        convert_plain_format((enum AVPixelFormat)frame->format, &full);
+    int width = 0;
+    int height = 0;
+    fit(frame, ask, lies, &width, &height);
+    return (RbPixels)ask->pixels == RB_PIXELS_I420 && !ask->as_coded && !full &&
+           tone_of(frame) == TONE_NONE &&
+           convert_matrix(frame) == sws_getCoefficients(SWS_CS_ITU709) &&
+           is_half(frame, from, AV_PIX_FMT_YUV420P, width, height);
 }
 
 ConvertResult convert(Converter *converter, const AVFrame *frame, const RbAskFrame *ask,

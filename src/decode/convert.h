@@ -7,6 +7,7 @@
 #include <stdint.h>
 
 #include "film/protocol.h"
+#include "halve.h"
 #include "tone.h"
 
 /* From what the decoder gives to what was asked for: colours by the film's own matrix and
@@ -25,6 +26,8 @@ typedef struct {
     uint8_t *scratch[PLACES]; /* owned */
     size_t scratch_bytes[PLACES];
     ToneTable *tone; /* owned, NULL before the first film that needs it */
+    /* Rows of the next picture: others than all only where convert_is_half(). */
+    HalveRows rows;
 } Converter;
 
 typedef enum {
@@ -38,6 +41,9 @@ typedef enum {
 ConvertResult convert(Converter *converter, const AVFrame *frame, const RbAskFrame *ask,
                       int rotation, uint8_t *slot, uint64_t slot_bytes,
                       RbTellFrame *tell);
+/* True if what is asked for are planes of half the size, made by means alone: then a field needs
+ * no lines made for it. */
+bool convert_is_half(const AVFrame *frame, const RbAskFrame *ask, int rotation);
 void convert_close(Converter *converter);
 
 /* The format without a range in its name; *full: set if that range was full. */

@@ -178,6 +178,30 @@ static void check_ask(const ReadRole *role, const RbAskFrame *ask)
     }
 }
 
+/* One field of a frame. In a picture of half the size its own lines are enough: nothing has to be
+ * made from the frames around it. */
+static ReaderResult get_field(ReadRole *role, const RbAskFrame *ask,
+                              const AVFrame **frame, bool *doubtful, bool *whole)
+{
+    Reader *reader = &role->reader;
+    reader->asked =
+        ask->ordinal; /* its neighbours, the other field's at least, come next */
+    const ReaderResult result =
+        reader_get(reader, ask->ordinal, poll_parent, role, frame, doubtful);
+    if (result != READER_FRAME) {
+        return result;
+    }
+    if (!(*frame)->interlaced_frame ||
+        !convert_is_half(*frame, ask, stance_rotation(&role->stance, *frame))) {
+        return fields_get(&role->fields, reader, ask->ordinal, (int)ask->field,
+                          poll_parent, role, frame, doubtful, whole);
+    }
+    const bool top = ((*frame)->top_field_first != 0) == (ask->field == 1);
+    role->converter.rows = top ? HALVE_TOP : HALVE_BOTTOM;
+    *whole = false;
+    return result;
+}
+
 static void make_frame(ReadRole *role, const RbAskFrame *ask)
 {
     check_ask(role, ask);
@@ -191,18 +215,17 @@ static void make_frame(ReadRole *role, const RbAskFrame *ask)
     const AVFrame *frame = NULL;
     bool doubtful = false;
     bool whole = true;
-    const ReaderResult result =
-        ask->field > 0
-            ? fields_get(&role->fields, &role->reader, ask->ordinal, (int)ask->field,
-                         poll_parent, role, &frame, &doubtful, &whole)
-            : reader_get(&role->reader, ask->ordinal, poll_parent, role, &frame,
-                         &doubtful);
+    const ReaderResult result = ask->field > 0
+                                    ? get_field(role, ask, &frame, &doubtful, &whole)
+                                    : reader_get(&role->reader, ask->ordinal, poll_parent,
+                                                 role, &frame, &doubtful);
     switch (result) {
     case READER_FRAME:
         role->landings = role->reader.landings;
         role->retries = role->reader.retries;
         role->decoded = role->reader.decoded;
         send_picture(role, ask, frame, doubtful, whole);
+        role->converter.rows = HALVE_ALL;
         break;
     case READER_STOPPED:
         parent_send_fault(ask->head.serial, RB_FILM_ERROR_FAILED, 0); /* frees the slot */

@@ -15,7 +15,7 @@
 #include "picture-private.h"
 
 /* Part of every name: copies of another make are not used. */
-#define FORMAT 3
+#define FORMAT 4
 /* What is decoded and not yet taken: little, since a buffer used for the first time costs as much
  * as a quarter of decoding into it, but a frame and its neighbours, which its fields need. */
 #define DECODED_BYTES (INT64_C(64) << 20)
@@ -108,7 +108,8 @@ static bool write_picture(Make *make, const RbPicture *picture, RbCancel *cancel
     return rb_film_writer_push(make->writer, error);
 }
 
-static void want_next(Make *make, int64_t from)
+/* What is to be written next and has not come: the film is decoded while others are coded. */
+static void want_missing(Make *make)
 {
     const RbFrameOptions options = { .pixels = RB_PIXELS_I420,
                                      .max_width = RB_SMALL_WIDTH,
@@ -116,35 +117,34 @@ static void want_next(Make *make, int64_t from)
                                      .by_field = make->per == 2 };
     int64_t list[RB_REEL_WANTED_MAX];
     int n = 0;
+    const int64_t from = make->first * make->per + make->written;
     const int64_t end = (make->last + 1) * make->per;
-    for (int64_t i = from; i < end && n < RB_REEL_WANTED_MAX; i++) {
-        list[n++] = i;
+    for (int i = 0; i < RB_REEL_WANTED_MAX && from + i < end; i++) {
+        if (make->ready[i] == NULL) {
+            list[n++] = from + i;
+        }
     }
     rb_reel_want(make->reel, list, n, &options);
 }
 
-/* Waits for the next frames that were wanted, in whatever order they come. */
-static bool take_batch(Make *make, int n, RbCancel *cancel, GError **error)
+/* Takes one, in whatever order they come. */
+static bool take_one(Make *make, RbCancel *cancel, GError **error)
 {
-    const int64_t from = make->first * make->per + make->written;
-    for (int came = 0; came < n;) {
-        RbReelEvent event;
-        if (!rb_reel_wait(make->reel, &event, cancel, 60000, error)) {
-            return false;
-        }
-        if (event.kind == RB_REEL_ERROR && (event.final || event.ordinal >= 0)) {
-            g_propagate_error(error, g_steal_pointer(&event.error));
-            return false;
-        }
-        const int64_t place = event.picture != NULL
-                                  ? rb_picture_position(event.picture, make->per) - from
-                                  : -1;
-        if (place >= 0 && place < n && make->ready[place] == NULL) {
-            make->ready[place] = g_steal_pointer(&event.picture);
-            came++;
-        }
-        rb_reel_event_clear(&event);
+    RbReelEvent event;
+    if (!rb_reel_wait(make->reel, &event, cancel, 60000, error)) {
+        return false;
     }
+    if (event.kind == RB_REEL_ERROR && (event.final || event.ordinal >= 0)) {
+        g_propagate_error(error, g_steal_pointer(&event.error));
+        return false;
+    }
+    const int64_t from = make->first * make->per + make->written;
+    const int64_t place =
+        event.picture != NULL ? rb_picture_position(event.picture, make->per) - from : -1;
+    if (place >= 0 && place < RB_REEL_WANTED_MAX && make->ready[place] == NULL) {
+        make->ready[place] = g_steal_pointer(&event.picture);
+    }
+    rb_reel_event_clear(&event);
     return true;
 }
 
@@ -152,26 +152,23 @@ static bool copy_frames(Make *make, RbCancel *cancel, RbProgress *progress,
                         GError **error)
 {
     const int64_t length = (make->last - make->first + 1) * make->per;
-    want_next(make, make->first * make->per);
+    want_missing(make);
     while (make->written < length) {
-        const int n = (int)MIN(length - make->written, RB_REEL_WANTED_MAX);
-        if (!take_batch(make, n, cancel, error)) {
+        if (make->ready[0] == NULL) {
+            if (!take_one(make, cancel, error)) {
+                return false;
+            }
+            continue;
+        }
+        g_autoptr(RbPicture) next = make->ready[0];
+        memmove(make->ready, make->ready + 1,
+                (RB_REEL_WANTED_MAX - 1) * sizeof make->ready[0]);
+        make->ready[RB_REEL_WANTED_MAX - 1] = NULL;
+        make->written++;
+        want_missing(make);
+        if (!write_picture(make, next, cancel, error)) {
             return false;
         }
-        RbPicture *batch[RB_REEL_WANTED_MAX] = { 0 };
-        memcpy(batch, make->ready, sizeof batch);
-        memset(make->ready, 0, sizeof make->ready);
-        want_next(make, make->first * make->per + make->written +
-                            n); /* decoded while these are coded */
-        bool ok = true;
-        for (int i = 0; i < n; i++) {
-            ok = ok && write_picture(make, batch[i], cancel, error);
-            rb_picture_unref(batch[i]);
-        }
-        if (!ok) {
-            return false;
-        }
-        make->written += n;
         rb_progress_set(progress, (double)make->written / (double)length,
                         "making small pictures");
     }

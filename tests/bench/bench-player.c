@@ -287,6 +287,12 @@ int main(int argc, char **argv)
     setvbuf(stdout, NULL, _IOLBF, 0);
     g_autofree char *own = NULL;
     const char *path = argc > 1 ? argv[1] : NULL;
+    /* Of its own, so that no small pictures are there from an earlier run. */
+    g_autofree char *cache = g_dir_make_tmp("bench-player-XXXXXX", NULL);
+    if (cache == NULL) {
+        fail("a folder for the cache", NULL);
+    }
+    g_setenv("XDG_CACHE_HOME", cache, true);
     if (path == NULL) {
         own = g_build_filename(g_get_tmp_dir(), "bench-player.mp4", NULL);
         path = own;

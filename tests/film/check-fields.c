@@ -62,12 +62,15 @@ static int number_of(const RbPicture *picture)
 {
     double sum = 0;
     double weight = 0;
-    for (int y = 0; y < HEIGHT; y++) {
+    const int width = rb_picture_get_width(picture);
+    const double columns =
+        (double)width / WIDTH; /* of the picture to one of the moment */
+    for (int y = 0; y < rb_picture_get_height(picture); y++) {
         const uint8_t *row =
             rb_picture_get_bytes(picture) + (size_t)y * rb_picture_get_stride(picture);
-        for (int x = 0; x < WIDTH; x++) {
+        for (int x = 0; x < width; x++) {
             const double light = MAX(row[x] - 100, 0);
-            sum += light * x;
+            sum += light * ((x + 0.5) / columns - 0.5);
             weight += light;
         }
     }
@@ -77,17 +80,18 @@ static int number_of(const RbPicture *picture)
     return fabs(off) < 0.3 ? (int)floor(number + 0.5) : -1;
 }
 
-static char *make_film(int kind)
+static char *make_film(int kind, const char *first)
 {
     g_autofree char *raw = write_moments();
     char *path = rb_test_path(kinds[kind].name);
     const bool plain = kinds[kind].more == NULL;
+    g_autofree char *filters = g_strconcat(first, kinds[kind].weave, NULL);
     ck_assert(run_program("ffmpeg", "-v", "error", "-y", "-f", "rawvideo", "-pix_fmt",
                           "yuv420p", "-s", "160x96", "-r", "50", "-i", raw, "-vf",
-                          kinds[kind].weave, "-c:v", kinds[kind].codec, "-flags",
-                          "+ildct+ilme", plain ? "-q:v" : "-x264-params",
-                          plain ? "2" : kinds[kind].more, "-g", "12", "-bf", "2",
-                          plain ? "-f" : "-crf", plain ? "dvd" : "14", path, NULL));
+                          filters, "-c:v", kinds[kind].codec, "-flags", "+ildct+ilme",
+                          plain ? "-q:v" : "-x264-params", plain ? "2" : kinds[kind].more,
+                          "-g", "12", "-bf", "2", plain ? "-f" : "-crf",
+                          plain ? "dvd" : "14", path, NULL));
     return path;
 }
 
@@ -104,7 +108,7 @@ static void check_field(RbReel *reel, int number)
 
 START_TEST(test_fields__each_shows_its_own_moment_in_every_order)
 {
-    g_autofree char *path = make_film(_i);
+    g_autofree char *path = make_film(_i, "");
     RbReel *reel = reel_must_open(path);
     ck_assert(rb_reel_is_interlaced(reel));
     const int n = 2 * (int)rb_reel_get_frame_count(reel);
@@ -141,7 +145,7 @@ END_TEST
 /* The judge beside our own numbers: ffmpeg's command line, run over the film in order. */
 START_TEST(test_fields__are_those_of_a_straight_run)
 {
-    g_autofree char *path = make_film(0);
+    g_autofree char *path = make_film(0, "");
     g_autofree char *raw = rb_test_path("fields.gray");
     ck_assert(run_program("ffmpeg", "-v", "error", "-y", "-i", path, "-vf",
                           "bwdif=mode=send_field:deint=all,extractplanes=y", "-vsync",
@@ -200,7 +204,7 @@ static RbFilmPlayer *new_player(RbReel *reel)
 
 START_TEST(test_fields__a_step_is_one_and_a_frame_keeps_its_number)
 {
-    g_autofree char *path = make_film(0);
+    g_autofree char *path = make_film(0, "");
     RbReel *reel = reel_must_open(path);
     RbFilmPlayer *player = new_player(reel);
     rb_film_player_set_limits(player, 2, 9);
@@ -225,7 +229,7 @@ END_TEST
 
 START_TEST(test_fields__a_run_shows_both_of_every_frame)
 {
-    g_autofree char *path = make_film(0);
+    g_autofree char *path = make_film(0, "");
     RbReel *reel = reel_must_open(path);
     RbFilmPlayer *player = new_player(reel);
     rb_film_player_show(player, 0);
@@ -254,7 +258,7 @@ START_TEST(test_fields__small_pictures)
 {
     g_autofree char *cache = rb_test_path("cache");
     g_setenv("XDG_CACHE_HOME", cache, TRUE);
-    g_autofree char *path = make_film(0);
+    g_autofree char *path = make_film(0, "");
     GError *error = NULL;
     g_autofree char *copy =
         rb_small_make(path, 3, 20, INT64_C(1) << 30, NULL, NULL, &error);
@@ -276,6 +280,34 @@ START_TEST(test_fields__small_pictures)
     }
     rb_film_player_free(player);
     rb_small_film_close(small);
+    reel_must_close(reel);
+}
+END_TEST
+
+/* Of half the size, a field is made of its own lines, without those of the frames around it. */
+START_TEST(test_fields__of_half_the_size)
+{
+    g_autofree char *path = make_film(_i, "scale=1920:96:flags=neighbor,setsar=1,");
+    RbReel *reel = reel_must_open(path);
+    const RbFrameOptions options = { .pixels = RB_PIXELS_I420,
+                                     .max_width = RB_SMALL_WIDTH,
+                                     .max_height = RB_SMALL_HEIGHT,
+                                     .by_field = true };
+    g_autofree int *order = shuffled(2 * FRAMES, rb_test_seed(6));
+    for (int i = 0; i < 2 * FRAMES; i++) {
+        g_autoptr(RbPicture) picture = reel_must_get(reel, order[i], &options);
+        ck_assert_int_eq(rb_picture_get_width(picture), 960);
+        ck_assert_int_eq(rb_picture_get_height(picture), 48);
+        ck_assert_int_eq(rb_picture_get_field(picture), 1 + order[i] % 2);
+        ck_assert(!rb_picture_is_whole(picture));
+        ck_assert_int_eq(number_of(picture), order[i]);
+    }
+    /* The frame itself has both moments in it, and is asked for in between. */
+    RbFrameOptions whole = options;
+    whole.by_field = false;
+    g_autoptr(RbPicture) both = reel_must_get(reel, 5, &whole);
+    ck_assert_int_eq(rb_picture_get_field(both), 0);
+    ck_assert_int_eq(number_of(both), -1); /* half way between two numbers */
     reel_must_close(reel);
 }
 END_TEST
@@ -306,6 +338,8 @@ TCase *rb_case_fields(void)
     tcase_add_test(tcase, test_fields__a_step_is_one_and_a_frame_keeps_its_number);
     tcase_add_test(tcase, test_fields__a_run_shows_both_of_every_frame);
     tcase_add_test(tcase, test_fields__small_pictures);
+    tcase_add_loop_test(tcase, test_fields__of_half_the_size, 0,
+                        (int)G_N_ELEMENTS(kinds));
     tcase_add_test(tcase, test_fields__whole_frames_stay_whole);
     return tcase;
 }

@@ -25,6 +25,7 @@ TCase *rb_case_sound(void);
 TCase *rb_case_thumbs(void);
 TCase *rb_case_tone(void);
 TCase *rb_case_copy_out(void);
+TCase *rb_case_halve(void);
 TCase *rb_case_writer(void);
 
 int main(void)
@@ -38,7 +39,7 @@ int main(void)
         rb_case_kinds,       rb_case_broken,         rb_case_cutter,
         rb_case_player_film, rb_case_small_pictures, rb_case_tone,
         rb_case_copy_out,    rb_case_thumbs,         rb_case_sound,
-        rb_case_fields,      rb_case_grow,
+        rb_case_fields,      rb_case_grow,           rb_case_halve,
     };
     return rb_suite_main("film", makers, sizeof makers / sizeof makers[0]);
 }

@@ -217,7 +217,9 @@ void rb_answer_popover_ask(RbAnswerPopover *popover, const RbTaggable *field,
     const bool typed = popover->answers->len == 0;
     gtk_widget_set_visible(GTK_WIDGET(popover->entry), typed);
     gtk_widget_set_visible(popover->scrolled, !typed);
-    gtk_editable_set_text(GTK_EDITABLE(popover->entry), now);
+    g_autofree char *entered =
+        rb_taggable_typed(field, sheet->names, sheet->snap, sheet->chart);
+    gtk_editable_set_text(GTK_EDITABLE(popover->entry), entered);
     gtk_accessible_update_property(GTK_ACCESSIBLE(popover->entry),
                                    GTK_ACCESSIBLE_PROPERTY_LABEL, question, -1);
     gtk_label_set_text(popover->hint, typed

@@ -55,24 +55,20 @@ static void work_free(void *data)
 static void *run(void *data, RbCancel *cancel, RbProgress *progress, GError **error)
 {
     const Work *work = data;
-    g_autoptr(GPtrArray) log = NULL;
-    int files = 0;
-    if (!rb_cutup_export(work->plan, work->path, &work->options, cancel, progress, &log,
-                         &files, error)) {
+    RbCutupMade made;
+    if (!rb_cutup_export(work->plan, work->path, &work->options, cancel, progress, NULL,
+                         &made, error)) {
         return NULL;
-    }
-    guint left_out = 0;
-    for (guint i = 0; i < log->len; i++) {
-        left_out += strstr(log->pdata[i], "left out: ") != NULL;
     }
     g_autofree char *name = g_filename_display_name(work->path);
     g_autoptr(GString) said = g_string_new(NULL);
     g_string_printf(said, _("Exported to %s."), name);
-    if (left_out > 0) {
-        g_string_append_printf(
-            said,
-            ngettext(" %u clip was left out.", " %u clips were left out.", left_out),
-            left_out);
+    if (made.left_out > 0) {
+        g_string_append_printf(said,
+                               ngettext(" %d clip was left out.",
+                                        " %d clips were left out.",
+                                        (gulong)made.left_out),
+                               made.left_out);
     }
     return g_strdup(said->str);
 }

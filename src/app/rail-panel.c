@@ -164,27 +164,29 @@ static void send(RbRailPanel *panel, GPtrArray *tags)
                       rb_tags_ask_free);
 }
 
-static bool try_value(RbRailPanel *panel, const char *value)
+/* The value as it will be stored, by which it is known when it has arrived. Returns: (transfer full)
+ * (nullable): NULL when it was refused, which the hint says. */
+static char *read_value(RbRailPanel *panel, const char *value)
 {
     const RbSheet *sheet = rb_session_get_sheet(panel->session);
+    const RbTaggable *field = panel->question->typed;
     g_autoptr(RbSnap) snap = rb_snap_copy(sheet->snap);
     g_autoptr(RbChart) chart = rb_chart_copy(sheet->chart);
     g_autoptr(GError) error = NULL;
-    if (rb_taggable_set(panel->question->typed, sheet->names, snap, chart, value,
-                        &error)) {
-        return true;
+    if (rb_taggable_set(field, sheet->names, snap, chart, value, &error)) {
+        return rb_taggable_get(field, sheet->names, snap, chart);
     }
     gtk_label_set_text(panel->hint, error->message); /* where the work is */
-    return false;
+    return NULL;
 }
 
 static void send_value(RbRailPanel *panel, const char *value)
 {
-    if (try_value(panel, value)) {
+    char *stored = read_value(panel, value);
+    if (stored != NULL) {
         g_autoptr(GPtrArray) tags = g_ptr_array_new_with_free_func(g_free);
         g_ptr_array_add(tags, g_strdup(panel->question->typed->token));
-        g_ptr_array_add(tags,
-                        g_strdup(value)); /* a copy: sending clears what was typed */
+        g_ptr_array_add(tags, stored);
         send(panel, tags);
     }
 }

@@ -69,7 +69,7 @@ static RbSnapItem *item_new(const RbSnapshot *snapshot, RbSnapId id)
     RbSnapItem *item = g_object_new(RB_TYPE_SNAP_ITEM, NULL);
     g_autofree char *down = rb_situation_down_text(&snap->situation);
     g_autofree char *spot = snap->situation.yards_to_goal > 0
-                                ? rb_yardline_text(snap->situation.yards_to_goal)
+                                ? rb_yardline_label(snap->situation.yards_to_goal)
                                 : g_strdup("?");
     g_autofree char *result = rb_snap_result_text(snap);
     item->snap = id;

@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Rules and their conditions. */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "parse.h"
@@ -60,7 +63,7 @@ static bool parse_condition(const RbNode *node, const GPtrArray *terms, RbRule *
     int kind = 0;
     int where = RB_WHERE_READ_SIDE;
     RbCondition condition = { 0 };
-    if (!rb_node_is_object(node, &(RbKeys){ "a condition", keys }, error) ||
+    if (!rb_node_is_object(node, &(RbKeys){ N_("a condition"), keys }, error) ||
         !rb_node_need_word(node, "that", &rb_condition_words, &kind, error) ||
         !rb_node_take_word(node, "where", &rb_where_words, &where, error) ||
         !rb_node_take_bool(node, "not", &condition.negated, error)) {
@@ -223,7 +226,7 @@ bool rb_book_parse_rule(const RbNode *node, const GPtrArray *terms, RbConcept *c
                                         "runner", "side", "adjustment", "clear_out",
                                         "if",     NULL };
     int action = 0;
-    if (!rb_node_is_object(node, &(RbKeys){ "a rule", keys }, error) ||
+    if (!rb_node_is_object(node, &(RbKeys){ N_("a rule"), keys }, error) ||
         !rb_node_need_word(node, "do", &rb_action_words, &action, error)) {
         return false;
     }

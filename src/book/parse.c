@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "parse.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 G_DEFINE_QUARK(rb - book - error - quark, rb_book_error)
@@ -46,7 +49,7 @@ static bool parse_clock(const RbNode *node, RbClock *clock, GError **error)
     static const char *const keys[] = { "ms",   "drop",    "backfield",    "steps",
                                         "fake", "hitches", "tolerance_ms", NULL };
     int drop = RB_DROP_STRAIGHT;
-    if (!rb_node_is_object(node, &(RbKeys){ "a clock", keys }, error) ||
+    if (!rb_node_is_object(node, &(RbKeys){ N_("a clock"), keys }, error) ||
         !rb_node_take_int(node, &(RbMember){ "tolerance_ms", false, 0, CLOCK_MAX_MS },
                           &clock->tolerance_ms, error)) {
         return false;
@@ -78,7 +81,7 @@ static bool parse_landmark(const RbNode *node, RbRead *read, GError **error)
 {
     static const char *const keys[] = { "from", "tenths", NULL };
     int from = RB_FROM_NONE;
-    if (!rb_node_is_object(node, &(RbKeys){ "a landmark in yards", keys }, error) ||
+    if (!rb_node_is_object(node, &(RbKeys){ N_("a landmark in yards"), keys }, error) ||
         !rb_node_need_word(node, "from", &rb_landmark_words, &from, error) ||
         !rb_node_take_int(node, &(RbMember){ "tenths", true, -REACH_MAX, REACH_MAX },
                           &read->landmark_tenths, error)) {
@@ -99,7 +102,7 @@ static bool parse_landmark(const RbNode *node, RbRead *read, GError **error)
 static bool parse_point(const RbNode *node, RbDrawnPoint *point, GError **error)
 {
     static const char *const keys[] = { "deep_tenths", "out_tenths", NULL };
-    return rb_node_is_object(node, &(RbKeys){ "a point", keys }, error) &&
+    return rb_node_is_object(node, &(RbKeys){ N_("a point"), keys }, error) &&
            rb_node_take_int(node,
                             &(RbMember){ "deep_tenths", true, -REACH_MAX, REACH_MAX },
                             &point->deep_tenths, error) &&
@@ -169,7 +172,7 @@ static bool parse_read(const RbNode *node, RbConcept *concept, GError **error)
                                         "depth_yd", "key",   "landmark",    "clear_out",
                                         "outlet",   "clock", "landmark_at", "points",
                                         NULL };
-    if (!rb_node_is_object(node, &(RbKeys){ "a read", keys }, error)) {
+    if (!rb_node_is_object(node, &(RbKeys){ N_("a read"), keys }, error)) {
         return false;
     }
     g_autoptr(RbRead) read = rb_read_new(0, RB_ROUTE_UNKNOWN);
@@ -189,7 +192,8 @@ static bool parse_pick(const RbNode *node, RbConcept *concept, GError **error)
     static const char *const keys[] = { "by", "cushion_tenths", NULL };
     int kind = 0;
     RbPick pick = { 0 };
-    if (!rb_node_is_object(node, &(RbKeys){ "a way to pick the side", keys }, error) ||
+    if (!rb_node_is_object(node, &(RbKeys){ N_("a way to pick the side"), keys },
+                           error) ||
         !rb_node_need_word(node, "by", &rb_pick_words, &kind, error)) {
         return false;
     }
@@ -274,7 +278,7 @@ static RbConcept *parse_concept(const RbNode *node, const GPtrArray *terms,
                                         "reads", "picks", "rules", NULL };
     g_autofree char *token = NULL;
     g_autofree char *name = NULL;
-    if (!rb_node_is_object(node, &(RbKeys){ "a concept", keys }, error) ||
+    if (!rb_node_is_object(node, &(RbKeys){ N_("a concept"), keys }, error) ||
         !take_token(node, &token, error) ||
         !rb_node_take_text(node, &(RbMember){ "name", true, 1, RB_BOOK_NAME_MAX }, &name,
                            error)) {
@@ -299,7 +303,7 @@ static RbConcept *parse_concept(const RbNode *node, const GPtrArray *terms,
 static bool set_syntax_error(const json_error_t *fault, GError **error)
 {
     g_set_error(error, RB_BOOK_ERROR, RB_BOOK_ERROR_SYNTAX,
-                "Line %d: this is not JSON: %s.", MAX(fault->line, 1), fault->text);
+                _("Line %d: this is not JSON: %s."), MAX(fault->line, 1), fault->text);
     return false;
 }
 
@@ -309,7 +313,7 @@ static bool load(const char *text, size_t length, json_t **root, RbPlaceTree **p
 {
     if (length > RB_BOOK_BYTES_MAX) {
         g_set_error(error, RB_BOOK_ERROR, RB_BOOK_ERROR_SYNTAX,
-                    "Line 1: the text is %zu bytes long; a playbook is at most %d.",
+                    _("Line 1: the text is %zu bytes long; a playbook is at most %d."),
                     length, RB_BOOK_BYTES_MAX);
         return false;
     }
@@ -328,16 +332,17 @@ static bool check_format(const RbNode *root, GError **error)
     const RbNode version = rb_node_member(root, "version");
     if (g_strcmp0(json_string_value(format.json), "readbreak-playbook") != 0) {
         g_set_error(error, RB_BOOK_ERROR, RB_BOOK_ERROR_FORMAT,
-                    "Line %d: this is not a playbook; its \"format\" must be "
-                    "\"readbreak-playbook\".",
+                    _("Line %d: this is not a playbook; its \"format\" must be "
+                      "\"readbreak-playbook\"."),
                     format.place->line);
         return false;
     }
     if (json_integer_value(version.json) != 1) {
-        g_set_error(error, RB_BOOK_ERROR, RB_BOOK_ERROR_FORMAT,
-                    "Line %d: the playbook's \"version\" must be 1; a newer one needs a "
-                    "newer Readbreak.",
-                    version.place->line);
+        g_set_error(
+            error, RB_BOOK_ERROR, RB_BOOK_ERROR_FORMAT,
+            _("Line %d: the playbook's \"version\" must be 1; a newer one needs a "
+              "newer Readbreak."),
+            version.place->line);
         return false;
     }
     return true;
@@ -370,7 +375,7 @@ static bool parse_book(const RbNode *root, const GPtrArray *terms, GPtrArray *co
     const RbNode list = rb_node_member(root, "concepts");
     g_autofree char *about = NULL;
     if (!check_format(root, error) ||
-        !rb_node_is_object(root, &(RbKeys){ "a playbook", keys }, error) ||
+        !rb_node_is_object(root, &(RbKeys){ N_("a playbook"), keys }, error) ||
         !rb_node_take_text(root,
                            &(RbMember){ "about", false, 1, RB_BOOK_NOTES_MAX, true },
                            &about, error)) {

@@ -134,7 +134,8 @@ static const RbPlaceTree *place_of(const RbNode *parent, size_t index)
 bool rb_node_is_object(const RbNode *node, const RbKeys *keys, GError **error)
 {
     if (!json_is_object(node->json)) {
-        return rb_node_refuse(node, error, "%s must be an object in braces.", keys->what);
+        return rb_node_refuse(node, error, "%s must be an object in braces.",
+                              _(keys->what));
     }
     const char *key = NULL;
     json_t *value = NULL;
@@ -144,8 +145,8 @@ bool rb_node_is_object(const RbNode *node, const RbKeys *keys, GError **error)
         if (!g_strv_contains(keys->keys, key)) {
             g_autofree char *known = g_strjoinv(", ", (char **)keys->keys);
             return refuse_key(place_of(node, index)->key_line, error,
-                              "\"%s\" is not a key of %s; the keys are %s.", key,
-                              keys->what, known);
+                              _("\"%s\" is not a key of %s; the keys are %s."), key,
+                              _(keys->what), known);
         }
         index++;
     }

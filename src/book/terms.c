@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "terms.h"
+
+#include <glib/gi18n-lib.h>
 
 char *rb_book_term_print(RbTermId id, RbTermKind kind, const GPtrArray *terms)
 {
@@ -31,7 +35,7 @@ static char *known_tokens(const GPtrArray *terms, RbTermKind kind)
             g_string_append_printf(text, "%s%s", text->len > 0 ? ", " : "", term->token);
         }
     }
-    return g_strdup(text->len > 0 ? text->str : "none yet");
+    return g_strdup(text->len > 0 ? text->str : _("none yet"));
 }
 
 bool rb_book_term_parse(const RbNode *node, RbTermKind kind, const GPtrArray *terms,

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -24,7 +27,7 @@ static const RbPerson *find_person(const RbNames *names, const char *name, GErro
     }
     rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
                  "Nobody called \"%s\" has charted in this library; there is %s.", name,
-                 known->len > 0 ? known->str : "nobody yet");
+                 known->len > 0 ? known->str : _("nobody yet"));
     return NULL;
 }
 
@@ -60,10 +63,11 @@ static json_t *differences_json(const GPtrArray *differences)
 static void print_tags(const GArray *tags)
 {
     CliTable table =
-        cli_table((const char *const[]){ "Tag", ">Both", ">Same", ">Kappa", NULL });
+        cli_table("<>>>", (const char *const[]){ _("Tag"), _("Both"), _("Same"),
+                                                 _("Kappa"), NULL });
     for (guint i = 0; i < tags->len; i++) {
         const RbTagAgreement *tag = &g_array_index(tags, RbTagAgreement, i);
-        cli_table_add(&table, g_strdup(tag->field->label),
+        cli_table_add(&table, g_strdup(_(tag->field->label)),
                       g_strdup_printf("%d", tag->both), g_strdup_printf("%d", tag->same),
                       tag->has_kappa ? g_strdup_printf("%.2f", tag->kappa)
                                      : g_strdup("-"));
@@ -75,16 +79,16 @@ static void print_differences(const GPtrArray *differences, const char *first,
                               const char *second)
 {
     if (differences->len == 0) {
-        puts("\nNo tag differs.");
+        puts(_("\nNo tag differs."));
         return;
     }
     puts("");
-    CliTable table =
-        cli_table((const char *const[]){ ">Snap", "Tag", first, second, NULL });
+    CliTable table = cli_table(
+        "><<<", (const char *const[]){ _("Snap"), _("Tag"), first, second, NULL });
     for (guint i = 0; i < differences->len; i++) {
         const RbDifference *one = differences->pdata[i];
         cli_table_add(&table, g_strdup_printf("%d", one->number),
-                      g_strdup(one->field->label), g_strdup(one->first_shown),
+                      g_strdup(_(one->field->label)), g_strdup(one->first_shown),
                       g_strdup(one->second_shown));
     }
     cli_table_print(&table);
@@ -112,13 +116,13 @@ static CliExit run_two(const CliArgs *args, RbLibrary *library, const RbNames *n
         cli_print_json(json_pack("{s:o, s:o}", "tags", tags_json(tags), "differences",
                                  differences_json(differences)));
     } else if (tags->len == 0) {
-        printf("%s and %s have charted no snap of %s both.\n", first->name, second->name,
-               game->title);
+        printf(_("%s and %s have charted no snap of %s both.\n"), first->name,
+               second->name, game->title);
     } else {
         print_tags(tags);
         print_differences(differences, first->name, second->name);
-        puts(
-            "\nKappa: 1 is always alike, 0 no more than chance would bring (Cohen 1960).");
+        puts(_(
+            "\nKappa: 1 is always alike, 0 no more than chance would bring (Cohen 1960)."));
     }
     return CLI_DONE;
 }
@@ -170,11 +174,12 @@ static json_t *many_json(const RbManyCharts *charts)
 static void print_alphas(const RbManyCharts *charts)
 {
     CliTable table =
-        cli_table((const char *const[]){ "Tag", ">Snaps", ">All alike", ">Alpha", NULL });
+        cli_table("<>>>", (const char *const[]){ _("Tag"), _("Snaps"), _("All alike"),
+                                                 _("Alpha"), NULL });
     for (guint i = 0; i < charts->tags->len; i++) {
         const RbTagAlpha *tag = &g_array_index(charts->tags, RbTagAlpha, i);
         cli_table_add(
-            &table, g_strdup(tag->field->label), g_strdup_printf("%d", tag->snaps),
+            &table, g_strdup(_(tag->field->label)), g_strdup_printf("%d", tag->snaps),
             g_strdup_printf("%d", tag->alike),
             tag->has_alpha ? g_strdup_printf("%.2f", tag->alpha) : g_strdup("-"));
     }
@@ -184,7 +189,8 @@ static void print_alphas(const RbManyCharts *charts)
 static void print_disagreements(const RbManyCharts *charts)
 {
     puts("");
-    CliTable table = cli_table((const char *const[]){ ">Snap", "Tag", "Said", NULL });
+    CliTable table =
+        cli_table("><<", (const char *const[]){ _("Snap"), _("Tag"), _("Said"), NULL });
     for (guint i = 0; i < charts->disagreements->len; i++) {
         const RbDisagreement *one = charts->disagreements->pdata[i];
         GString *text = g_string_new(NULL);
@@ -194,7 +200,7 @@ static void print_disagreements(const RbManyCharts *charts)
                                    name_of(charts->names, by->person), by->shown);
         }
         cli_table_add(&table, g_strdup_printf("%d", one->number),
-                      g_strdup(one->field->label), g_string_free(text, FALSE));
+                      g_strdup(_(one->field->label)), g_string_free(text, FALSE));
     }
     cli_table_print(&table);
 }
@@ -204,11 +210,11 @@ static void print_habits(const RbManyCharts *charts)
     for (guint i = 0; i < charts->habits->len; i++) {
         const RbHabit *habit = charts->habits->pdata[i];
         if (i == 0) {
-            puts("\nWho tends to call what, on the snaps that others tagged too:");
+            puts(_("\nWho tends to call what, on the snaps that others tagged too:"));
         }
-        printf("  %s calls %s \"%s\" on %d of %d snaps, the others on %.1f.\n",
-               name_of(charts->names, habit->person), habit->field->label, habit->shown,
-               habit->said, habit->snaps, habit->others);
+        printf(_("  %s calls %s \"%s\" on %d of %d snaps, the others on %.1f.\n"),
+               name_of(charts->names, habit->person), _(habit->field->label),
+               habit->shown, habit->said, habit->snaps, habit->others);
     }
 }
 
@@ -224,13 +230,13 @@ static CliExit run_many(const CliArgs *args, RbLibrary *library, const RbGame *g
     if (cli_has(args, "json")) {
         cli_print_json(many_json(charts));
     } else if (charts->tags->len == 0) {
-        printf("No two people have charted the same snap of %s.\n", game->title);
+        printf(_("No two people have charted the same snap of %s.\n"), game->title);
     } else {
         print_alphas(charts);
         print_disagreements(charts);
         print_habits(charts);
-        puts("\nAlpha: 1 is always alike, 0 no more than chance would bring "
-             "(Krippendorff).");
+        puts(_("\nAlpha: 1 is always alike, 0 no more than chance would bring "
+               "(Krippendorff)."));
     }
     return CLI_DONE;
 }
@@ -264,18 +270,18 @@ static CliExit run_agreement(const CliArgs *args, GError **error)
 }
 
 static const CliOption agreement_options[] = {
-    { "game", "GAME", "number in order of date, date, or title" },
+    { "game", N_("GAME"), N_("number in order of date, date, or title") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_agreement = {
     .name = "agreement",
-    .words = "LIBRARY [NAME…]",
+    .words = N_("LIBRARY [NAME…]"),
     .least = 1,
     .most = -1,
-    .summary =
+    .summary = N_(
         "How far members of the staff tag alike: kappa of two, alpha of more (all, if none "
-        "is named), where they differ, who tends to call what.",
+        "is named), where they differ, who tends to call what."),
     .example = "agreement season.readbreak \"Dana Holt\" \"Lee Marsh\" --game 3",
     .options = agreement_options,
     .run = run_agreement,

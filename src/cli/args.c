@@ -28,44 +28,45 @@ bool cli_usage_error(GError **error, const char *format, ...)
 
 /* The options that every field of a filter has, by the tokens of rb_field_words. */
 const CliOption cli_filter_options[] = {
-    { "filter", "NAME", "one that was saved; another option on its field replaces that" },
-    { "game", "GAME", "number in order of date, date, or title" },
-    { "opponent", "TEAM", "name of the other team" },
-    { "date", "DAYS", "2026-09-12, or 2026-09-01..2026-09-30" },
-    { "down", "DOWN", "1 to 4; several apart by commas, as for all of these" },
-    { "distance", "YARDS", "to gain: 3, 7-10, 11+" },
-    { "yards-to-goal", "YARDS", "to the goal line: 1-20" },
-    { "hash", "HASH", "left, middle or right" },
-    { "quarter", "QUARTER", "1 to 4, 5 for overtime" },
-    { "close", "YES",
-      "yes while the game was close: within 28, 24, 21, 16 points by quarter" },
-    { "personnel", "GROUP", "11, 12 …" },
-    { "formation", "NAME", "2x2, 3x1 …" },
-    { "motion", "NAME", "jet, across …" },
-    { "quarterback", "JERSEY", "his number" },
-    { "call", "KIND", "single, mirrored, split or across" },
-    { "concept", "CONCEPT", "curl-flat, smash …" },
-    { "side-worked", "SIDE", "left or right" },
-    { "shell", "SHELL", "one-high, two-high …" },
-    { "coverage", "COVERAGE", "cover-3, quarters …" },
-    { "family", "FAMILY", "man, zone or match" },
-    { "technique", "TECHNIQUE", "of the corner on the side worked" },
-    { "rushers", "COUNT", "4, 5+ …" },
-    { "pressure", "PRESSURE", "none or came" },
-    { "result", "RESULT", "complete, sack …" },
-    { "verdict", "VERDICT", "on-read, late, passed-up …" },
-    { "stage", "STAGE", "eyes, covered, throw …" },
-    { "read", "READ", "the read at which it ended; 0 for none" },
-    { "counts", "YES", "yes: only what counts in the ladder; no: the rest" },
-    { "own-tag", "TAG", "a tag of the staff's own" },
-    { "practice", NULL, "count practice and 7-on-7 too" },
+    { "filter", N_("NAME"),
+      N_("one that was saved; another option on its field replaces that") },
+    { "game", N_("GAME"), N_("number in order of date, date, or title") },
+    { "opponent", N_("TEAM"), N_("name of the other team") },
+    { "date", N_("DAYS"), N_("2026-09-12, or 2026-09-01..2026-09-30") },
+    { "down", N_("DOWN"), N_("1 to 4; several apart by commas, as for all of these") },
+    { "distance", N_("YARDS"), N_("to gain: 3, 7-10, 11+") },
+    { "yards-to-goal", N_("YARDS"), N_("to the goal line: 1-20") },
+    { "hash", N_("HASH"), N_("left, middle or right") },
+    { "quarter", N_("QUARTER"), N_("1 to 4, 5 for overtime") },
+    { "close", N_("YES"),
+      N_("yes while the game was close: within 28, 24, 21, 16 points by quarter") },
+    { "personnel", N_("GROUP"), N_("11, 12 …") },
+    { "formation", N_("NAME"), N_("2x2, 3x1 …") },
+    { "motion", N_("NAME"), N_("jet, across …") },
+    { "quarterback", N_("JERSEY"), N_("his number") },
+    { "call", N_("KIND"), N_("single, mirrored, split or across") },
+    { "concept", N_("CONCEPT"), N_("curl-flat, smash …") },
+    { "side-worked", N_("SIDE"), N_("left or right") },
+    { "shell", N_("SHELL"), N_("one-high, two-high …") },
+    { "coverage", N_("COVERAGE"), N_("cover-3, quarters …") },
+    { "family", N_("FAMILY"), N_("man, zone or match") },
+    { "technique", N_("TECHNIQUE"), N_("of the corner on the side worked") },
+    { "rushers", N_("COUNT"), N_("4, 5+ …") },
+    { "pressure", N_("PRESSURE"), N_("none or came") },
+    { "result", N_("RESULT"), N_("complete, sack …") },
+    { "verdict", N_("VERDICT"), N_("on-read, late, passed-up …") },
+    { "stage", N_("STAGE"), N_("eyes, covered, throw …") },
+    { "read", N_("READ"), N_("the read at which it ended; 0 for none") },
+    { "counts", N_("YES"), N_("yes: only what counts in the ladder; no: the rest") },
+    { "own-tag", N_("TAG"), N_("a tag of the staff's own") },
+    { "practice", NULL, N_("count practice and 7-on-7 too") },
     { NULL, NULL, NULL },
 };
 
 /* Options of every command. */
 const CliOption cli_common_options[] = {
-    { "json", NULL, "print JSON" },
-    { "help", NULL, "print this help" },
+    { "json", NULL, N_("print JSON") },
+    { "help", NULL, N_("print this help") },
     { NULL, NULL, NULL },
 };
 
@@ -112,7 +113,7 @@ static bool parse_option(CliArgs *args, int argc, char **argv, int *i, GError **
     } else if (option->value != NULL) {
         if (*i + 1 >= argc) {
             return cli_usage_error(error, "--%s needs a value: --%s %s.", name, name,
-                                   option->value);
+                                   _(option->value));
         }
         value = argv[++*i];
     }
@@ -152,7 +153,7 @@ bool cli_args_parse(CliArgs *args, const CliCommand *command, int argc, char **a
         return true;
     }
     if (n < command->least) {
-        return cli_usage_error(error, "%s needs %s.", command->name, command->words);
+        return cli_usage_error(error, "%s needs %s.", command->name, _(command->words));
     }
     if (command->most >= 0 && n > command->most) {
         return cli_usage_error(error, "%s does not know what to do with \"%s\".",

@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/work/checks.h"
 #include "rb/work/json.h"
 #include "rb/work/missing.h"
@@ -52,7 +56,7 @@ static int check_game(RbLibrary *library, const RbGame *game, bool open, json_t 
             printf("  %s\n", check->sentence);
             for (guint k = 0; k < check->repairs->len; k++) {
                 const RbRepair *repair = check->repairs->pdata[k];
-                printf("    repair %d: %s\n", ++number, repair->sentence);
+                printf(_("    repair %d: %s\n"), ++number, repair->sentence);
             }
         }
     }
@@ -122,26 +126,27 @@ static CliExit run_check(const CliArgs *args, GError **error)
     if (array != NULL) {
         cli_print_json(json_pack("{s:o}", "findings", array));
     } else {
-        printf("%d finding%s.\n", total, total == 1 ? "" : "s");
+        printf(ngettext("%d finding.\n", "%d findings.\n", (gulong)total), total);
     }
     return CLI_DONE;
 }
 
 static const CliOption check_options[] = {
-    { "game", "GAME", "only this one: number in order of date, date, or title" },
-    { "open", NULL, "tags that are required or that a verdict waits for, too" },
-    { "repair", "N", "carry out the proposal of that number; undo takes it back" },
-    { "as", "NAME", "the member of the staff who works (default: you)" },
+    { "game", N_("GAME"), N_("only this one: number in order of date, date, or title") },
+    { "open", NULL, N_("tags that are required or that a verdict waits for, too") },
+    { "repair", N_("N"),
+      N_("carry out the proposal of that number; undo takes it back") },
+    { "as", N_("NAME"), N_("the member of the staff who works (default: you)") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_check = {
     .name = "check",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
     .summary =
-        "Do the snaps of a game follow from one another, and the charts from them?",
+        N_("Do the snaps of a game follow from one another, and the charts from them?"),
     .example = "check season.readbreak --game 3",
     .options = check_options,
     .run = run_check,

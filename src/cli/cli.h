@@ -13,6 +13,8 @@
 #include "rb/work/names.h"
 #include "rb/work/snapshot.h"
 
+#define CLI_PROGRAM "readbreak-cli"
+
 /* The exit codes are a promise to scripts. */
 typedef enum {
     CLI_DONE = 0,
@@ -22,9 +24,10 @@ typedef enum {
 
 /* One option of a command. */
 typedef struct {
-    const char *name;  /* without the dashes */
-    const char *value; /* what stands for its value in the help; NULL: a flag */
-    const char *help;
+    const char *name; /* without the dashes */
+    const char *
+        value; /* what stands for its value in the help, translated there; NULL: a flag */
+    const char *help; /* translated where it is shown */
 } CliOption;
 
 /* A command line, taken apart by its command's own tables. */
@@ -39,12 +42,12 @@ typedef struct {
 } CliArgs;
 
 struct CliCommand {
-    const char *name;           /* "pairings", "film add" */
-    const char *words;          /* for the usage line: "LIBRARY FILE…" */
-    int least;                  /* how many words it takes */
-    int most;                   /* -1: any number */
-    const char *summary;        /* one line */
-    const char *example;        /* without the program's name */
+    const char *name;    /* "pairings", "film add" */
+    const char *words;   /* for the usage line: "LIBRARY FILE…"; translated there */
+    int least;           /* how many words it takes */
+    int most;            /* -1: any number */
+    const char *summary; /* one line; translated where it is shown */
+    const char *example; /* without the program's name */
     const char *(*notes)(void); /* nullable: what its help says at the end */
     const CliOption *options;   /* ends with a NULL name; nullable */
     bool filters;               /* takes the options of filters too */
@@ -105,7 +108,7 @@ void cli_print_help(FILE *out);
 void cli_print_command_help(const CliCommand *command, FILE *out);
 void cli_print_usage(const CliCommand *command, FILE *out);
 const char *cli_caution_notes(void); /* the same for the help of one command */
-extern const char cli_caution[];     /* about players, minors and leagues */
+const char *cli_caution(void);       /* about players, minors and leagues */
 
 /* manual.c: made from the same tables when the program is built */
 void cli_print_manual(FILE *out);     /* a page for man */
@@ -116,12 +119,14 @@ typedef struct {
     RbTextTable *text; /* owned */
     int columns;
 } CliTable;
-/* heads: NULL-ended; one that starts with ">" is of a column of numbers. */
-CliTable cli_table(const char *const *heads);
+/* aligns: "<" or ">" a column, ">" for numbers. heads: NULL-ended, translated. */
+CliTable cli_table(const char *aligns, const char *const *heads);
 /* Takes as many texts as there are columns. (transfer full) each. */
 void cli_table_add(const CliTable *table, ...);
 void cli_table_print(CliTable *table); /* and frees it */
 void cli_table_drop(CliTable *table);  /* unprinted */
+/* The text and spaces up to `width` places. (transfer full) */
+char *cli_pad(const char *text, int width);
 /* Prints and drops. */
 void cli_print_json(json_t *root);
 /* "+1.25", or "-" without points. (transfer full) */

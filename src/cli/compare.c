@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/compare.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/base/error.h"
 #include "rb/report/words.h"
@@ -54,22 +58,24 @@ static CliExit run_compare(const CliArgs *args, GError **error)
     g_autofree char *one = rb_filter_text(names, rb_selection_get_filter(first));
     g_autofree char *other = rb_filter_text(names, rb_selection_get_filter(second));
     g_autofree char *text = rb_compared_text(&compared, NULL, NULL);
-    printf("first: %s\nsecond: %s\n\n%s", one, other, text);
+    printf(_("first: %s\nsecond: %s\n\n%s"), one, other, text);
     return CLI_DONE;
 }
 
 static const CliOption compare_options[] = {
-    { "first", "FILTER", "one side: \"quarterback=12; date=2026-09-01..2026-10-15\"" },
-    { "second", "FILTER", "the other side; other filter options hold for both" },
+    { "first", N_("FILTER"),
+      N_("one side: \"quarterback=12; date=2026-09-01..2026-10-15\"") },
+    { "second", N_("FILTER"), N_("the other side; other filter options hold for both") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_compare = {
     .name = "compare",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
-    .summary = "Two filters side by side: each measure, the difference and its interval.",
+    .summary =
+        N_("Two filters side by side: each measure, the difference and its interval."),
     .example = "compare season.readbreak --first down=1 --second down=3",
     .options = compare_options,
     .filters = true,
@@ -103,10 +109,10 @@ static CliExit run_worklist(const CliArgs *args, GError **error)
 
 const CliCommand cli_worklist = {
     .name = "worklist",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
-    .summary = "What to work on: the break points, by points lost times certainty.",
+    .summary = N_("What to work on: the break points, by points lost times certainty."),
     .example = "worklist season.readbreak --down 3",
     .notes = rb_break_curve_text,
     .filters = true,

@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/work/cutups.h"
 #include "rb/work/json.h"
 
@@ -89,27 +93,28 @@ static CliExit run_make(const CliArgs *args, GError **error)
     if (cli_has(args, "json")) {
         cli_print_json(json_pack("{s:o, s:i}", "id", rb_json_id(id.value), "clips", n));
     } else {
-        printf("Cut-up made: %d clips\n", n);
+        printf(_("Cut-up made: %d clips\n"), n);
     }
     return CLI_DONE;
 }
 
 static const CliOption make_options[] = {
-    { "live", NULL, "follow the filter: snaps come and go as they are tagged" },
-    { "view", "VIEW", "wide, tight or both" },
-    { "start", "POINT", "first, set, snap, top, release, arrival" },
-    { "stop", "POINT", "snap, top, release, arrival, end or last" },
-    { "speed", "PERCENT", "of the film's own" },
-    { "card", "WORDS", "title card: game,snap,situation,call,coverage,verdict,…" },
+    { "live", NULL, N_("follow the filter: snaps come and go as they are tagged") },
+    { "view", N_("VIEW"), N_("wide, tight or both") },
+    { "start", N_("POINT"), N_("first, set, snap, top, release, arrival") },
+    { "stop", N_("POINT"), N_("snap, top, release, arrival, end or last") },
+    { "speed", N_("PERCENT"), N_("of the film's own") },
+    { "card", N_("WORDS"),
+      N_("title card: game,snap,situation,call,coverage,verdict,…") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_cutup_make = {
     .name = "cutup make",
-    .words = "LIBRARY NAME",
+    .words = N_("LIBRARY NAME"),
     .least = 2,
     .most = 2,
-    .summary = "Makes a cut-up of the dropbacks that a filter accepts.",
+    .summary = N_("Makes a cut-up of the dropbacks that a filter accepts."),
     .example = "cutup make season.readbreak \"Smash, eyes\" --concept smash --stage eyes",
     .options = make_options,
     .filters = true,
@@ -223,35 +228,36 @@ static CliExit run_set(const CliArgs *args, GError **error)
                                  "name", rb_json_text(now->name), "kind",
                                  rb_words_token(&rb_cutup_kind_words, (int)now->kind)));
     } else {
-        printf("Cut-up \"%s\" set\n", now->name);
+        printf(_("Cut-up \"%s\" set\n"), now->name);
     }
     return CLI_DONE;
 }
 
 static const CliOption set_options[] = {
-    { "name", "NAME", "another name" },
-    { "note", "TEXT", "a note on the cut-up; with --clip, on the clip" },
-    { "live", NULL, "follow the filter it was made with" },
-    { "fixed", NULL, "keep the snaps it has now" },
-    { "clip", "NUMBER", "set this clip only; else all of them alike" },
-    { "move-to", "NUMBER", "with --clip: its new place" },
-    { "view", "VIEW", "wide, tight or both" },
-    { "start", "POINT", "first, set, snap, top, release, arrival" },
-    { "stop", "POINT", "snap, top, release, arrival, end or last" },
-    { "freeze", "POINT", "stand still there; none" },
-    { "freeze-ms", "MS", "for how long" },
-    { "speed", "PERCENT", "of the film's own" },
-    { "loops", "TIMES", "how often it is shown" },
-    { "card", "WORDS", "title card: game,snap,situation,call,coverage,verdict,…" },
+    { "name", N_("NAME"), N_("another name") },
+    { "note", N_("TEXT"), N_("a note on the cut-up; with --clip, on the clip") },
+    { "live", NULL, N_("follow the filter it was made with") },
+    { "fixed", NULL, N_("keep the snaps it has now") },
+    { "clip", N_("NUMBER"), N_("set this clip only; else all of them alike") },
+    { "move-to", N_("NUMBER"), N_("with --clip: its new place") },
+    { "view", N_("VIEW"), N_("wide, tight or both") },
+    { "start", N_("POINT"), N_("first, set, snap, top, release, arrival") },
+    { "stop", N_("POINT"), N_("snap, top, release, arrival, end or last") },
+    { "freeze", N_("POINT"), N_("stand still there; none") },
+    { "freeze-ms", N_("MS"), N_("for how long") },
+    { "speed", N_("PERCENT"), N_("of the film's own") },
+    { "loops", N_("TIMES"), N_("how often it is shown") },
+    { "card", N_("WORDS"),
+      N_("title card: game,snap,situation,call,coverage,verdict,…") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_cutup_set = {
     .name = "cutup set",
-    .words = "LIBRARY CUT-UP",
+    .words = N_("LIBRARY CUT-UP"),
     .least = 2,
     .most = 2,
-    .summary = "Sets name, kind and how the clips of a cut-up are shown.",
+    .summary = N_("Sets name, kind and how the clips of a cut-up are shown."),
     .example = "cutup set season.readbreak Monday --card snap,coverage --start snap",
     .options = set_options,
     .run = run_set,

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/work/cutups.h"
 #include "rb/work/json.h"
 
@@ -15,7 +19,8 @@ static CliExit run_list(const CliArgs *args, GError **error)
     if (cutups == NULL) {
         return CLI_REFUSED;
     }
-    CliTable table = cli_table((const char *const[]){ "Cut-up", "Kind", ">Clips", NULL });
+    CliTable table = cli_table(
+        "<<>", (const char *const[]){ _("Cut-up"), _("Kind"), _("Clips"), NULL });
     json_t *array = json_array();
     for (guint i = 0; i < cutups->len; i++) {
         const RbCutup *cutup = cutups->pdata[i];
@@ -47,10 +52,10 @@ static CliExit run_list(const CliArgs *args, GError **error)
 
 const CliCommand cli_cutup_list = {
     .name = "cutup list",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
-    .summary = "The cut-ups of a library.",
+    .summary = N_("The cut-ups of a library."),
     .example = "cutup list season.readbreak",
     .run = run_list,
 };
@@ -99,8 +104,9 @@ static char *note_text(const RbCutupPlan *plan, const RbCutupClip *clip)
 
 static void print_plan(const RbCutupPlan *plan)
 {
-    CliTable table = cli_table((const char *const[]){ ">Clip", "Snap", "Situation",
-                                                      "View", ">Seconds", "Note", NULL });
+    CliTable table = cli_table(
+        "><<<><", (const char *const[]){ _("Clip"), _("Snap"), _("Situation"), _("View"),
+                                         _("Seconds"), _("Note"), NULL });
     int64_t whole = 0;
     for (guint i = 0; i < plan->clips->len; i++) {
         const RbCutupClip *clip = plan->clips->pdata[i];
@@ -114,7 +120,7 @@ static void print_plan(const RbCutupPlan *plan)
     }
     cli_table_print(&table);
     g_autofree char *length = rb_time_text(whole);
-    printf("%s: %u clips, %s\n", plan->cutup->name, plan->clips->len, length);
+    printf(_("%s: %u clips, %s\n"), plan->cutup->name, plan->clips->len, length);
 }
 
 static json_t *plan_json(const RbCutupPlan *plan)
@@ -146,16 +152,16 @@ static CliExit run_show(const CliArgs *args, GError **error)
 }
 
 static const CliOption show_options[] = {
-    { "no-names", NULL, "leave out players and notes" },
+    { "no-names", NULL, N_("leave out players and notes") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_cutup_show = {
     .name = "cutup show",
-    .words = "LIBRARY CUT-UP",
+    .words = N_("LIBRARY CUT-UP"),
     .least = 2,
     .most = 2,
-    .summary = "The clips of a cut-up, in order.",
+    .summary = N_("The clips of a cut-up, in order."),
     .example = "cutup show season.readbreak \"Monday\"",
     .options = show_options,
     .run = run_show,
@@ -173,7 +179,7 @@ static CliExit write_list(const CliArgs *args, const RbCutupPlan *plan, const ch
     if (cli_has(args, "json")) {
         cli_print_json(json_pack("{s:o, s:i}", "out", rb_json_text(out), "files", 1));
     } else {
-        printf("List written to %s\n", out);
+        printf(_("List written to %s\n"), out);
     }
     return CLI_DONE;
 }
@@ -185,7 +191,9 @@ static void print_log(const CliArgs *args, const GPtrArray *log, const char *out
         for (guint i = 0; i < log->len; i++) {
             printf("%s\n", (const char *)log->pdata[i]);
         }
-        printf("%d file%s written to %s\n", files, files == 1 ? "" : "s", out);
+        printf(ngettext("%d file written to %s\n", "%d files written to %s\n",
+                        (gulong)files),
+               files, out);
         return;
     }
     json_t *lines = json_array();
@@ -207,15 +215,15 @@ static CliExit write_film(const CliArgs *args, const RbCutupPlan *plan, const ch
                                     .skip = cli_has(args, "skip"),
                                     .keep = !cli_has(args, "replace") };
     g_autoptr(GPtrArray) log = NULL;
-    int files = 0;
+    RbCutupMade made;
     RbProgress *progress = cli_progress_new();
     const bool done =
-        rb_cutup_export(plan, out, &options, args->cancel, progress, &log, &files, error);
+        rb_cutup_export(plan, out, &options, args->cancel, progress, &log, &made, error);
     cli_progress_end(progress);
     if (!done) {
         return CLI_REFUSED;
     }
-    print_log(args, log, out, files);
+    print_log(args, log, out, made.files);
     return CLI_DONE;
 }
 
@@ -236,24 +244,25 @@ static CliExit run_export(const CliArgs *args, GError **error)
 }
 
 static const CliOption export_options[] = {
-    { "out", "FILE", "name.mp4, or a list: .vtt .metadata.vtt .otio .csv .ffmeta" },
-    { "each", NULL, "a file for each clip in the folder --out" },
-    { "no-sound", NULL, "the picture only" },
-    { "cards", NULL, "a title card before each clip that has one" },
-    { "drawings", NULL, "burn in what is drawn over the film" },
-    { "encode", NULL, "encode everything, copy nothing" },
-    { "replace", NULL, "a file that is there already is replaced" },
-    { "skip", NULL, "go on when a clip cannot be made" },
-    { "no-names", NULL, "leave out players and notes" },
+    { "out", N_("FILE"),
+      N_("name.mp4, or a list: .vtt .metadata.vtt .otio .csv .ffmeta") },
+    { "each", NULL, N_("a file for each clip in the folder --out") },
+    { "no-sound", NULL, N_("the picture only") },
+    { "cards", NULL, N_("a title card before each clip that has one") },
+    { "drawings", NULL, N_("burn in what is drawn over the film") },
+    { "encode", NULL, N_("encode everything, copy nothing") },
+    { "replace", NULL, N_("a file that is there already is replaced") },
+    { "skip", NULL, N_("go on when a clip cannot be made") },
+    { "no-names", NULL, N_("leave out players and notes") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_cutup_export = {
     .name = "cutup export",
-    .words = "LIBRARY CUT-UP",
+    .words = N_("LIBRARY CUT-UP"),
     .least = 2,
     .most = 2,
-    .summary = "Writes a cut-up as film, or its list for other programs.",
+    .summary = N_("Writes a cut-up as film, or its list for other programs."),
     .example = "cutup export season.readbreak \"Monday\" --out monday.mp4 --cards",
     .notes = cli_caution_notes,
     .options = export_options,

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <inttypes.h>
 
 #include "rb/work/open-data.h"
@@ -16,7 +19,7 @@ static void print_line(const CliArgs *args, const RbOpenView *view, int64_t rows
                                         view->holds, "rows", (json_int_t)rows));
     } else {
         cli_table_add(table, g_strdup(view->name), g_strdup_printf("%" PRId64, rows),
-                      g_strdup(view->holds));
+                      g_strdup(_(view->holds)));
     }
 }
 
@@ -25,8 +28,8 @@ static CliExit print_views(const CliArgs *args, RbLibrary *library, GError **err
     int n = 0;
     const RbOpenView *views = rb_open_views(&n);
     json_t *array = json_array();
-    CliTable table =
-        cli_table((const char *const[]){ "View", ">Rows", "One row a", NULL });
+    CliTable table = cli_table(
+        "<><", (const char *const[]){ _("View"), _("Rows"), _("One row a"), NULL });
     int64_t rows = 0;
     for (int i = 0; i < n && rows >= 0; i++) {
         rows = rb_library_count_view(library, &views[i], error);
@@ -55,11 +58,11 @@ static CliExit run_data(const CliArgs *args, GError **error)
 
 const CliCommand cli_data = {
     .name = "data",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
     .summary =
-        "Brings the verdicts that other programs read up to date; lists the views.",
+        N_("Brings the verdicts that other programs read up to date; lists the views."),
     .example = "data season.readbreak",
     .run = run_data,
 };

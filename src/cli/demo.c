@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/demo.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/work/json.h"
 
@@ -48,24 +52,25 @@ static CliExit run_demo(const CliArgs *args, GError **error)
                                  "truth", rb_json_text(truth), "seed",
                                  (json_int_t)options.seed));
     } else {
-        printf("The demo library is in %s\n", path);
+        printf(_("The demo library is in %s\n"), path);
     }
     return CLI_DONE;
 }
 
 static const CliOption demo_options[] = {
-    { "seed", "N", "another season for another number (default: 1)" },
-    { "no-film", NULL, "no film: a second instead of a minute" },
-    { "film-snaps", "N", "how many snaps of one game to film, or \"all\" (default: 12)" },
+    { "seed", N_("N"), N_("another season for another number (default: 1)") },
+    { "no-film", NULL, N_("no film: a second instead of a minute") },
+    { "film-snaps", N_("N"),
+      N_("how many snaps of one game to film, or \"all\" (default: 12)") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_demo = {
     .name = "demo",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
-    .summary = "Makes a library with an invented team's season, and its film.",
+    .summary = N_("Makes a library with an invented team's season, and its film."),
     .example = "demo demo.readbreak --seed 7",
     .options = demo_options,
     .run = run_demo,

@@ -1,5 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/exchange.h"
+
+#include <glib/gi18n-lib.h>
+#include <inttypes.h>
 
 #include "rb/work/json.h"
 
@@ -30,11 +35,13 @@ static CliExit run_send(const CliArgs *args, GError **error)
         cli_print_json(json_pack("{s:I, s:i, s:b}", "actions", (json_int_t)sent.actions,
                                  "files", sent.files, "anew", (int)sent.anew));
     } else if (sent.files == 0) {
-        puts("The folder holds all your work already.");
+        puts(_("The folder holds all your work already."));
     } else {
-        printf("%" G_GINT64_FORMAT " %s sent in %d %s.\n", sent.actions,
-               sent.actions == 1 ? "change" : "changes", sent.files,
-               sent.files == 1 ? "file" : "files");
+        g_autofree char *files = g_strdup_printf(
+            ngettext("%d file", "%d files", (gulong)sent.files), sent.files);
+        printf(ngettext("%" PRId64 " change sent in %s.\n",
+                        "%" PRId64 " changes sent in %s.\n", (gulong)sent.actions),
+               sent.actions, files);
     }
     return CLI_DONE;
 }
@@ -75,10 +82,11 @@ static void print_disputes(const GPtrArray *disputes)
     if (disputes->len == 0) {
         return;
     }
-    puts(
-        "\nTo be settled (exchange settle LIBRARY NUMBER CHOICE; choice 1 is shown now):");
-    CliTable table = cli_table(
-        (const char *const[]){ ">No.", "What", ">Choice", "Value", "Who", NULL });
+    puts(_(
+        "\nTo be settled (exchange settle LIBRARY NUMBER CHOICE; choice 1 is shown now):"));
+    CliTable table =
+        cli_table("><><<", (const char *const[]){ _("No."), _("What"), _("Choice"),
+                                                  _("Value"), _("Who"), NULL });
     for (guint i = 0; i < disputes->len; i++) {
         const RbDispute *dispute = disputes->pdata[i];
         for (guint j = 0; j < dispute->values->len; j++) {
@@ -94,8 +102,9 @@ static void print_disputes(const GPtrArray *disputes)
 
 static void print_received(const RbExchangeReceived *received)
 {
-    printf("%" G_GINT64_FORMAT " %s of others taken.\n", received->actions,
-           received->actions == 1 ? "change" : "changes");
+    printf(ngettext("%" PRId64 " change of others taken.\n",
+                    "%" PRId64 " changes of others taken.\n", (gulong)received->actions),
+           received->actions);
     for (guint i = 0; i < received->lines->len; i++) {
         const RbExchangeLine *line = received->lines->pdata[i];
         if (line->sentence != NULL) {
@@ -149,11 +158,12 @@ static CliExit run_receive(const CliArgs *args, GError **error)
 
 static void print_laptops(const GPtrArray *laptops)
 {
-    CliTable table = cli_table((const char *const[]){ "Laptop", "Who", ">Changes here",
-                                                      ">In the folder", NULL });
+    CliTable table =
+        cli_table("<<>>", (const char *const[]){ _("Laptop"), _("Who"), _("Changes here"),
+                                                 _("In the folder"), NULL });
     for (guint i = 0; i < laptops->len; i++) {
         const RbExchangeLaptop *laptop = laptops->pdata[i];
-        cli_table_add(&table, g_strdup(laptop->mine ? "this one" : "another"),
+        cli_table_add(&table, g_strdup(laptop->mine ? _("this one") : _("another")),
                       g_strdup(laptop->who),
                       g_strdup_printf("%" G_GINT64_FORMAT, laptop->here),
                       g_strdup_printf("%" G_GINT64_FORMAT, laptop->in_folder));
@@ -195,9 +205,10 @@ static CliExit run_settle(const CliArgs *args, GError **error)
 {
     int64_t number = 0;
     int64_t choice = 0;
-    if (!cli_parse_number("the dispute's number", cli_word(args, 1), 1, G_MAXINT, &number,
-                          error) ||
-        !cli_parse_number("the choice", cli_word(args, 2), 1, G_MAXINT, &choice, error)) {
+    if (!cli_parse_number(_("the dispute's number"), cli_word(args, 1), 1, G_MAXINT,
+                          &number, error) ||
+        !cli_parse_number(_("the choice"), cli_word(args, 2), 1, G_MAXINT, &choice,
+                          error)) {
         return CLI_USAGE;
     }
     g_autoptr(RbLibrary) library = open_library(args, error);
@@ -229,16 +240,16 @@ static CliExit run_settle(const CliArgs *args, GError **error)
 }
 
 static const CliOption who_options[] = {
-    { "as", "NAME", "who you are; your own name by default" },
+    { "as", N_("NAME"), N_("who you are; your own name by default") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_exchange_send = {
     .name = "exchange send",
-    .words = "LIBRARY FOLDER",
+    .words = N_("LIBRARY FOLDER"),
     .least = 2,
     .most = 2,
-    .summary = "Puts your work into a folder that only the staff can read.",
+    .summary = N_("Puts your work into a folder that only the staff can read."),
     .example = "exchange send season.readbreak /media/staff/exchange",
     .notes = cli_caution_notes,
     .options = who_options,
@@ -247,10 +258,11 @@ const CliCommand cli_exchange_send = {
 
 const CliCommand cli_exchange_receive = {
     .name = "exchange receive",
-    .words = "LIBRARY FOLDER",
+    .words = N_("LIBRARY FOLDER"),
     .least = 2,
     .most = 2,
-    .summary = "Takes the others' work from the folder; nobody's chart is overwritten.",
+    .summary =
+        N_("Takes the others' work from the folder; nobody's chart is overwritten."),
     .example = "exchange receive season.readbreak /media/staff/exchange",
     .options = who_options,
     .run = run_receive,
@@ -258,20 +270,20 @@ const CliCommand cli_exchange_receive = {
 
 const CliCommand cli_exchange_status = {
     .name = "exchange status",
-    .words = "LIBRARY FOLDER",
+    .words = N_("LIBRARY FOLDER"),
     .least = 2,
     .most = 2,
-    .summary = "What is here and in the folder, and which facts must be settled.",
+    .summary = N_("What is here and in the folder, and which facts must be settled."),
     .example = "exchange status season.readbreak /media/staff/exchange",
     .run = run_status,
 };
 
 const CliCommand cli_exchange_settle = {
     .name = "exchange settle",
-    .words = "LIBRARY NUMBER CHOICE",
+    .words = N_("LIBRARY NUMBER CHOICE"),
     .least = 3,
     .most = 3,
-    .summary = "Settles a fact that two laptops told differently.",
+    .summary = N_("Settles a fact that two laptops told differently."),
     .example = "exchange settle season.readbreak 1 2",
     .options = who_options,
     .run = run_settle,

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/model/situation.h"
@@ -61,10 +64,10 @@ static CliExit run_pairings(const CliArgs *args, GError **error)
 
 const CliCommand cli_pairings = {
     .name = "pairings",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
-    .summary = "Each concept against each coverage: dropbacks, success, points.",
+    .summary = N_("Each concept against each coverage: dropbacks, success, points."),
     .example = "pairings season.readbreak --down 3 --distance 7-10",
     .filters = true,
     .run = run_pairings,
@@ -93,8 +96,8 @@ static CliExit run_ladder(const CliArgs *args, GError **error)
         RbSelection *costliest = NULL;
         if (!rb_selection_costliest(selection, &costliest)) {
             g_set_error(error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-                        "No pairing has the %d dropbacks it takes to look for a break "
-                        "point: tag more snaps or widen the filter.",
+                        _("No pairing has the %d dropbacks it takes to look for a break "
+                          "point: tag more snaps or widen the filter."),
                         RB_PAIRING_MIN);
             return CLI_REFUSED;
         }
@@ -110,16 +113,16 @@ static CliExit run_ladder(const CliArgs *args, GError **error)
 }
 
 static const CliOption ladder_options[] = {
-    { "costliest", NULL, "of the pairing whose break point costs most" },
+    { "costliest", NULL, N_("of the pairing whose break point costs most") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_ladder = {
     .name = "ladder",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
-    .summary = "At which read and stage dropbacks ended, and the break point.",
+    .summary = N_("At which read and stage dropbacks ended, and the break point."),
     .example = "ladder season.readbreak --concept curl-flat --coverage cover-3",
     .notes = rb_break_curve_text,
     .options = ladder_options,
@@ -182,9 +185,11 @@ static CliExit run_verdicts(const CliArgs *args, GError **error)
     int n = 0;
     const RbDropback *rows = rb_selection_get_rows(selection, &n);
     print_filter(selection);
-    CliTable table = cli_table((const char *const[]){
-        "Snap", "Down", "Concept", "Coverage", "Verdict", ">Right read", "Ball",
-        "Ended at", ">Points", "Would settle it", NULL });
+    CliTable table = cli_table(
+        "<<<<<><<><",
+        (const char *const[]){ _("Snap"), _("Down"), _("Concept"), _("Coverage"),
+                               _("Verdict"), _("Right read"), _("Ball"), _("Ended at"),
+                               _("Points"), _("Would settle it"), NULL });
     for (int i = 0; i < n; i++) {
         add_verdict(&table, snapshot, &rows[i]);
     }
@@ -196,16 +201,16 @@ static CliExit run_verdicts(const CliArgs *args, GError **error)
 }
 
 static const CliOption verdicts_options[] = {
-    { "reasons", NULL, "why, in sentences" },
+    { "reasons", NULL, N_("why, in sentences") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_verdicts = {
     .name = "verdicts",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
-    .summary = "The judgment of each decision, with what would settle an open one.",
+    .summary = N_("The judgment of each decision, with what would settle an open one."),
     .example = "verdicts season.readbreak --quarterback 12 --verdict passed-up --reasons",
     .options = verdicts_options,
     .filters = true,

@@ -1,4 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+#include <inttypes.h>
+
 #include "rb/film/frames.h"
 #include "rb/film/scene-cuts.h"
 #include "rb/work/json.h"
@@ -22,11 +27,11 @@ static const char *kind_text(RbSceneKind kind)
 {
     switch (kind) {
     case RB_SCENE_CLOCK:
-        return "the film's clock jumps";
+        return _("the film's clock jumps");
     case RB_SCENE_PICTURE:
-        return "another picture";
+        return _("another picture");
     case RB_SCENE_FADE:
-        return "a fade";
+        return _("a fade");
     }
     return "";
 }
@@ -51,7 +56,8 @@ static void print_json(RbReel *reel, const GArray *cuts, const RbSceneStats *sta
 static void print_table(RbReel *reel, const GArray *cuts, const RbSceneStats *stats)
 {
     CliTable table =
-        cli_table((const char *const[]){ ">Frame", ">Time", ">Sure", "Why", NULL });
+        cli_table(">>><", (const char *const[]){ _("Frame"), _("Time"), _("Sure"),
+                                                 _("Why"), NULL });
     for (guint i = 0; i < cuts->len; i++) {
         const RbSceneCut *cut = &g_array_index(cuts, RbSceneCut, i);
         const double seconds = (double)rb_reel_get_frame_us(reel, cut->frame) / 1e6;
@@ -62,8 +68,9 @@ static void print_table(RbReel *reel, const GArray *cuts, const RbSceneStats *st
                       g_strdup(kind_text(cut->kind)));
     }
     cli_table_print(&table);
-    printf("%u cuts; %" G_GINT64_FORMAT " of %" G_GINT64_FORMAT
-           " frames decoded (%.1f %%).\n",
+    printf(ngettext("%u cut; %" PRId64 " of %" PRId64 " frames decoded (%.1f %%).\n",
+                    "%u cuts; %" PRId64 " of %" PRId64 " frames decoded (%.1f %%).\n",
+                    cuts->len),
            cuts->len, stats->decoded, stats->frames,
            100.0 * (double)stats->decoded / (double)MAX(stats->frames, 1));
 }
@@ -91,10 +98,10 @@ static CliExit run_cuts(const CliArgs *args, GError **error)
 
 const CliCommand cli_film_cuts = {
     .name = "film cuts",
-    .words = "FILE",
+    .words = N_("FILE"),
     .least = 1,
     .most = 1,
-    .summary = "Where the camera of a long recording was stopped and started again.",
+    .summary = N_("Where the camera of a long recording was stopped and started again."),
     .example = "film cuts wide.mp4 --json",
     .run = run_cuts,
 };

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -110,8 +113,10 @@ static char *length_text(const RbIntake *intake, const RbIntakeRow *row)
 
 static void print_table(const RbIntake *intake)
 {
-    CliTable table = cli_table((const char *const[]){ ">Snap", "Wide", "Tight", ">Length",
-                                                      ">Sure", "To be seen to", NULL });
+    CliTable table =
+        cli_table("><<>><", (const char *const[]){ _("Snap"), _("Wide"), _("Tight"),
+                                                   C_("clip", "Length"), _("Sure"),
+                                                   _("To be seen to"), NULL });
     for (guint i = 0; i < intake->rows->len; i++) {
         const RbIntakeRow *row = &g_array_index(intake->rows, RbIntakeRow, i);
         if (row->kind == RB_INTAKE_NO_FILM) {
@@ -126,23 +131,24 @@ static void print_table(const RbIntake *intake)
     cli_table_print(&table);
     g_autofree char *unfilmed = unfilmed_text(intake);
     if (unfilmed[0] != '\0') {
-        printf("Without film: %s\n", unfilmed);
+        printf(_("Without film: %s\n"), unfilmed);
     }
     for (guint i = 0; i < intake->refused->len; i++) {
-        printf("Left out: %s\n", (const char *)intake->refused->pdata[i]);
+        printf(_("Left out: %s\n"), (const char *)intake->refused->pdata[i]);
     }
 }
 
 static void print_counts(const RbIntake *intake)
 {
-    printf("%d snaps with both angles, %d with the tight clip missing, %d with the wide "
-           "clip missing, %d without film; %d extra clips, %d duplicates.\n",
-           rb_intake_count(intake, RB_INTAKE_BOTH),
-           rb_intake_count(intake, RB_INTAKE_WIDE_ONLY),
-           rb_intake_count(intake, RB_INTAKE_TIGHT_ONLY),
-           rb_intake_count(intake, RB_INTAKE_NO_FILM),
-           rb_intake_count(intake, RB_INTAKE_EXTRA),
-           rb_intake_count(intake, RB_INTAKE_DUPLICATE));
+    printf(
+        _("%d snaps with both angles, %d with the tight clip missing, %d with the wide "
+          "clip missing, %d without film; %d extra clips, %d duplicates.\n"),
+        rb_intake_count(intake, RB_INTAKE_BOTH),
+        rb_intake_count(intake, RB_INTAKE_WIDE_ONLY),
+        rb_intake_count(intake, RB_INTAKE_TIGHT_ONLY),
+        rb_intake_count(intake, RB_INTAKE_NO_FILM),
+        rb_intake_count(intake, RB_INTAKE_EXTRA),
+        rb_intake_count(intake, RB_INTAKE_DUPLICATE));
 }
 
 static json_t *clip_json(const RbIntake *intake, int at)
@@ -260,12 +266,12 @@ static bool accept(const CliArgs *args, RbLibrary *library, const RbIntake *inta
 static void print_saved(const CliArgs *args, const RbIntakeSaved *saved)
 {
     if (!cli_has(args, "accept")) {
-        puts("Nothing is written yet: mend what is wrong, then give --accept.");
+        puts(_("Nothing is written yet: mend what is wrong, then give --accept."));
     } else if (saved->films + saved->clips + saved->snaps == 0) {
-        puts("All of it was in the library already; nothing was changed.");
+        puts(_("All of it was in the library already; nothing was changed."));
     } else {
-        printf("Written: %d films, %d clips, %d new snaps.\n", saved->films, saved->clips,
-               saved->snaps);
+        printf(_("Written: %d films, %d clips, %d new snaps.\n"), saved->films,
+               saved->clips, saved->snaps);
     }
 }
 
@@ -299,33 +305,36 @@ static CliExit run_import(const CliArgs *args, GError **error)
     print_counts(intake);
     if (plan != NULL) {
         g_autofree char *text = rb_log_plan_text(plan);
-        printf("Play log: %s\n", text);
+        printf(_("Play log: %s\n"), text);
     }
     print_saved(args, &saved);
     return CLI_DONE;
 }
 
 static const CliOption import_options[] = {
-    { "game", "GAME", "the game it shows: number in order of date, date, or title" },
-    { "wide", "PATH", "a film or folder of the wide camera; may be given again" },
-    { "tight", "PATH", "a film or folder of the tight camera; may be given again" },
-    { "clips", NULL, "each file is one snap (default: if it is at most 90 s long)" },
-    { "long", NULL, "each file is a recording, to be cut where the camera stopped" },
-    { "tight-first", NULL, "of two cameras no name tells apart the first is tight" },
-    { "copy", "FOLDER", "copy the films into this folder and compare the copies" },
-    { "log", "FILE", "the game's play log, taken in first (see log import)" },
-    { "accept", NULL, "write what the table shows; without it nothing is written" },
-    { "as", "NAME", "the member of the staff who loads it (default: you)" },
+    { "game", N_("GAME"),
+      N_("the game it shows: number in order of date, date, or title") },
+    { "wide", N_("PATH"), N_("a film or folder of the wide camera; may be given again") },
+    { "tight", N_("PATH"),
+      N_("a film or folder of the tight camera; may be given again") },
+    { "clips", NULL, N_("each file is one snap (default: if it is at most 90 s long)") },
+    { "long", NULL, N_("each file is a recording, to be cut where the camera stopped") },
+    { "tight-first", NULL, N_("of two cameras no name tells apart the first is tight") },
+    { "copy", N_("FOLDER"),
+      N_("copy the films into this folder and compare the copies") },
+    { "log", N_("FILE"), N_("the game's play log, taken in first (see log import)") },
+    { "accept", NULL, N_("write what the table shows; without it nothing is written") },
+    { "as", N_("NAME"), N_("the member of the staff who loads it (default: you)") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_film_import = {
     .name = "film import",
-    .words = "LIBRARY [FILM | FOLDER…]",
+    .words = N_("LIBRARY [FILM | FOLDER…]"),
     .least = 1,
     .most = -1,
     .summary =
-        "Loads a game's film: which clip shows which snap, then all of it at once.",
+        N_("Loads a game's film: which clip shows which snap, then all of it at once."),
     .example = "film import season.readbreak /media/card --game 3 --accept",
     .options = import_options,
     .run = run_import,

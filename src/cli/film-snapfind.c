@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/work/json.h"
 #include "rb/work/snap-marks.h"
 
@@ -23,8 +27,9 @@ static char *frame_text(int64_t frame)
 
 static void print_table(const GArray *proposals)
 {
-    CliTable table = cli_table(
-        (const char *const[]){ ">Snap", "Angle", ">Found", ">Sure", ">Marked", NULL });
+    CliTable table =
+        cli_table("><>>>", (const char *const[]){ _("Snap"), _("Angle"), _("Found"),
+                                                  _("Sure"), _("Marked"), NULL });
     for (guint i = 0; i < proposals->len; i++) {
         const RbSnapProposal *proposal = &g_array_index(proposals, RbSnapProposal, i);
         cli_table_add(&table, g_strdup_printf("%d", proposal->number),
@@ -38,12 +43,17 @@ static void print_table(const GArray *proposals)
 
 static void print_end(const CliArgs *args, guint looked_at, int missing, int written)
 {
-    printf("%u clips looked at", looked_at - (guint)missing);
-    printf(missing > 0 ? "; the film of %d is not in its place.\n" : ".\n", missing);
+    const guint looked = looked_at - (guint)missing;
+    printf(ngettext("%u clip looked at.\n", "%u clips looked at.\n", looked), looked);
+    if (missing > 0) {
+        printf(ngettext("The film of %d clip is not in its place.\n",
+                        "The film of %d clips is not in its place.\n", (gulong)missing),
+               missing);
+    }
     if (cli_has(args, "write")) {
-        printf("Snap marks written: %d; the others are to be set by hand.\n", written);
+        printf(_("Snap marks written: %d; the others are to be set by hand.\n"), written);
     } else {
-        puts("Nothing is written: give --write to accept those that are sure.");
+        puts(_("Nothing is written: give --write to accept those that are sure."));
     }
 }
 
@@ -100,19 +110,19 @@ static CliExit run_snapfind(const CliArgs *args, GError **error)
 }
 
 static const CliOption snapfind_options[] = {
-    { "all", NULL, "clips with a snap mark too, to compare" },
-    { "write", NULL, "set the snap mark where there is none and the finder is sure" },
-    { "sure", "PERCENT", "how sure is sure (default: 90)" },
-    { "as", "NAME", "the member of the staff who accepts them (default: you)" },
+    { "all", NULL, N_("clips with a snap mark too, to compare") },
+    { "write", NULL, N_("set the snap mark where there is none and the finder is sure") },
+    { "sure", N_("PERCENT"), N_("how sure is sure (default: 90)") },
+    { "as", N_("NAME"), N_("the member of the staff who accepts them (default: you)") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_film_snapfind = {
     .name = "film snapfind",
-    .words = "LIBRARY GAME",
+    .words = N_("LIBRARY GAME"),
     .least = 2,
     .most = 2,
-    .summary = "Finds in each clip of a game the moment the ball leaves the ground.",
+    .summary = N_("Finds in each clip of a game the moment the ball leaves the ground."),
     .example = "film snapfind season.readbreak 3 --write",
     .options = snapfind_options,
     .run = run_snapfind,

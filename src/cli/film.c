@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+#include <inttypes.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -91,7 +95,7 @@ static CliExit run_add(const CliArgs *args, GError **error)
         json_array_append_new(array, object);
         if (!cli_has(args, "json")) {
             print_look(look);
-            puts(added ? "  added" : "  known already; its place is noted");
+            printf("  %s\n", added ? _("added") : _("known already; its place is noted"));
         }
     }
     if (cli_has(args, "json")) {
@@ -102,18 +106,19 @@ static CliExit run_add(const CliArgs *args, GError **error)
 }
 
 static const CliOption add_options[] = {
-    { "angle", "ANGLE", "wide, tight or other (default: wide)" },
-    { "game", "GAME", "the game it shows: number in order of date, date, or title" },
-    { "as", "NAME", "the member of the staff who adds it (default: you)" },
+    { "angle", N_("ANGLE"), N_("wide, tight or other (default: wide)") },
+    { "game", N_("GAME"),
+      N_("the game it shows: number in order of date, date, or title") },
+    { "as", N_("NAME"), N_("the member of the staff who adds it (default: you)") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_film_add = {
     .name = "film add",
-    .words = "LIBRARY FILE…",
+    .words = N_("LIBRARY FILE…"),
     .least = 2,
     .most = -1,
-    .summary = "Makes films known to a library; the files stay where they are.",
+    .summary = N_("Makes films known to a library; the files stay where they are."),
     .example = "film add season.readbreak --angle wide --game 3 wide.mp4",
     .options = add_options,
     .run = run_add,
@@ -169,8 +174,8 @@ static CliExit check_library(const CliArgs *args, GError **error)
     if (missing > 0) {
         g_set_error(
             error, RB_WORK_ERROR, RB_WORK_ERROR_NOT_FOUND,
-            "%d of %u films of %s cannot be found: connect the drive they are on, "
-            "or name a folder to look in with --search.",
+            _("%d of %u films of %s cannot be found: connect the drive they are on, "
+              "or name a folder to look in with --search."),
             missing, films->len, cli_word(args, 0));
         return CLI_REFUSED;
     }
@@ -248,18 +253,19 @@ static CliExit run_film_check(const CliArgs *args, GError **error)
 }
 
 static const CliOption check_options[] = {
-    { "search", "FOLDER", "for a library: look here for films that moved" },
+    { "search", N_("FOLDER"), N_("for a library: look here for films that moved") },
     { "report", NULL,
-      "text to paste in a fault report: no picture, name or folder of the film" },
+      N_("text to paste in a fault report: no picture, name or folder of the film") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_film_check = {
     .name = "film check",
-    .words = "LIBRARY | FILE…",
+    .words = N_("LIBRARY | FILE…"),
     .least = 1,
     .most = -1,
-    .summary = "Says what a film is, or whether each film of a library is in its place.",
+    .summary =
+        N_("Says what a film is, or whether each film of a library is in its place."),
     .example = "film check season.readbreak --search /media/film",
     .options = check_options,
     .run = run_film_check,
@@ -279,10 +285,10 @@ static CliExit print_frame(const CliArgs *args, const RbPicture *picture)
                                  (int)rb_picture_is_doubtful(picture), "md5", md5));
         return CLI_DONE;
     }
-    printf("Frame %" G_GINT64_FORMAT ": %dx%d, pts %" G_GINT64_FORMAT
-           " in %d/%d s, MD5 of its planes %s\n",
-           rb_picture_get_ordinal(picture), rb_picture_get_width(picture),
-           rb_picture_get_height(picture), time.ticks, time.base.num, time.base.den, md5);
+    printf(
+        _("Frame %" PRId64 ": %dx%d, pts %" PRId64 " in %d/%d s, MD5 of its planes %s\n"),
+        rb_picture_get_ordinal(picture), rb_picture_get_width(picture),
+        rb_picture_get_height(picture), time.ticks, time.base.num, time.base.den, md5);
     return CLI_DONE;
 }
 
@@ -291,7 +297,7 @@ static CliExit run_frame(const CliArgs *args, GError **error)
     const char *path = cli_word(args, 0);
     const char *out = cli_value(args, "out");
     int64_t frame = 0;
-    if (!cli_parse_number("FRAME", cli_word(args, 1), 0, INT64_MAX, &frame, error)) {
+    if (!cli_parse_number(_("FRAME"), cli_word(args, 1), 0, INT64_MAX, &frame, error)) {
         return CLI_USAGE;
     }
     if (out != NULL) {
@@ -307,16 +313,16 @@ static CliExit run_frame(const CliArgs *args, GError **error)
 }
 
 static const CliOption frame_options[] = {
-    { "out", "FILE", "write it as PNG; refuses a name that is taken" },
+    { "out", N_("FILE"), N_("write it as PNG; refuses a name that is taken") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_film_frame = {
     .name = "film frame",
-    .words = "FILE FRAME",
+    .words = N_("FILE FRAME"),
     .least = 2,
     .most = 2,
-    .summary = "One frame by its number in the order shown, from 0.",
+    .summary = N_("One frame by its number in the order shown, from 0."),
     .example = "film frame wide.mp4 1234 --out frame.png",
     .options = frame_options,
     .run = run_frame,
@@ -390,20 +396,20 @@ static CliExit run_dump(const CliArgs *args, GError **error)
 }
 
 static const CliOption dump_options[] = {
-    { "order", "ORDER", "forward, backward or shuffle (default: forward)" },
-    { "seed", "N", "of the shuffle (default: 1)" },
-    { "size", "WxH", "size of every picture (default: as coded)" },
-    { "out", "FILE", "pictures, 8-bit grey as coded, one after the other" },
-    { "list", "FILE", "a line for each: number, pts, time base, size, doubtful" },
+    { "order", N_("ORDER"), N_("forward, backward or shuffle (default: forward)") },
+    { "seed", N_("N"), N_("of the shuffle (default: 1)") },
+    { "size", N_("WxH"), N_("size of every picture (default: as coded)") },
+    { "out", N_("FILE"), N_("pictures, 8-bit grey as coded, one after the other") },
+    { "list", N_("FILE"), N_("a line for each: number, pts, time base, size, doubtful") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_film_dump = {
     .name = "film dump",
-    .words = "FILE",
+    .words = N_("FILE"),
     .least = 1,
     .most = 1,
-    .summary = "Every frame, asked one by one in some order: for testing.",
+    .summary = N_("Every frame, asked one by one in some order: for testing."),
     .example = "film dump wide.mp4 --order backward --size 320x180 --out frames.gray "
                "--list frames.tsv",
     .options = dump_options,

@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/model/saved-filter.h"
 #include "rb/work/error.h"
 #include "rb/work/filter-text.h"
@@ -14,7 +18,7 @@ static char *saved_text(const RbNames *names, const RbSavedFilter *saved)
 {
     g_autoptr(RbFilter) filter = rb_filter_from_text(saved->filter, NULL);
     return filter != NULL ? rb_filter_text(names, filter)
-                          : g_strdup("cannot be read by this version");
+                          : g_strdup(_("cannot be read by this version"));
 }
 
 static void print_json(const RbNames *names, const GPtrArray *all)
@@ -32,7 +36,8 @@ static void print_json(const RbNames *names, const GPtrArray *all)
 
 static void print_table(const RbNames *names, const GPtrArray *all)
 {
-    CliTable table = cli_table((const char *const[]){ "Name", "Filter", NULL });
+    CliTable table =
+        cli_table("<<", (const char *const[]){ _("Name"), _("Filter"), NULL });
     for (guint i = 0; i < all->len; i++) {
         const RbSavedFilter *saved = all->pdata[i];
         cli_table_add(&table, g_strdup(saved->name), saved_text(names, saved));
@@ -52,7 +57,8 @@ static CliExit run_list(const CliArgs *args, GError **error)
     if (cli_has(args, "json")) {
         print_json(names, all);
     } else if (all->len == 0) {
-        printf("No filter is saved yet: filter save LIBRARY NAME --down 3 saves one.\n");
+        printf(
+            _("No filter is saved yet: filter save LIBRARY NAME --down 3 saves one.\n"));
     } else {
         print_table(names, all);
     }
@@ -61,16 +67,16 @@ static CliExit run_list(const CliArgs *args, GError **error)
 
 const CliCommand cli_filter_list = {
     .name = "filter list",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
-    .summary = "The filters that the staff keeps by name.",
+    .summary = N_("The filters that the staff keeps by name."),
     .example = "filter list season.readbreak",
     .run = run_list,
 };
 
 static const CliOption change_options[] = {
-    { "as", "NAME", "the member of the staff who asks (default: you)" },
+    { "as", N_("NAME"), N_("the member of the staff who asks (default: you)") },
     { NULL, NULL, NULL },
 };
 
@@ -101,10 +107,10 @@ static CliExit run_save(const CliArgs *args, GError **error)
 
 const CliCommand cli_filter_save = {
     .name = "filter save",
-    .words = "LIBRARY NAME",
+    .words = N_("LIBRARY NAME"),
     .least = 2,
     .most = 2,
-    .summary = "Keeps a filter by name; --filter NAME then means it everywhere.",
+    .summary = N_("Keeps a filter by name; --filter NAME then means it everywhere."),
     .example = "filter save season.readbreak \"Third and long\" --down 3 --distance 7+",
     .options = change_options,
     .filters = true,
@@ -125,10 +131,10 @@ static CliExit run_remove(const CliArgs *args, GError **error)
 
 const CliCommand cli_filter_remove = {
     .name = "filter remove",
-    .words = "LIBRARY NAME",
+    .words = N_("LIBRARY NAME"),
     .least = 2,
     .most = 2,
-    .summary = "Forgets a filter kept by name; undo brings it back.",
+    .summary = N_("Forgets a filter kept by name; undo brings it back."),
     .example = "filter remove season.readbreak \"Third and long\"",
     .options = change_options,
     .run = run_remove,

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/footwork.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/work/json.h"
 
@@ -25,8 +29,8 @@ static void print_json(const GArray *lines, const char *changed)
 
 static void print_table(const GArray *lines)
 {
-    CliTable table =
-        cli_table((const char *const[]){ "Footwork", ">Time", "Source", NULL });
+    CliTable table = cli_table(
+        "<><", (const char *const[]){ _("Footwork"), _("Time"), _("Source"), NULL });
     for (guint i = 0; i < lines->len; i++) {
         const RbFootworkLine *line = &g_array_index(lines, RbFootworkLine, i);
         cli_table_add(&table, g_strdup(line->key),
@@ -74,23 +78,23 @@ static CliExit run_footwork(const CliArgs *args, GError **error)
         return CLI_DONE;
     }
     if (writes) {
-        printf("%s.\n\n", changed != NULL ? changed : "Nothing changed");
+        printf("%s.\n\n", changed != NULL ? changed : _("Nothing changed"));
     }
     print_table(lines);
     return CLI_DONE;
 }
 
 static const CliOption footwork_options[] = {
-    { "as", "NAME", "the member of the staff who asks (default: you)" },
+    { "as", N_("NAME"), N_("the member of the staff who asks (default: you)") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_footwork = {
     .name = "footwork",
-    .words = "LIBRARY [KEY=SECONDS…]",
+    .words = N_("LIBRARY [KEY=SECONDS…]"),
     .least = 1,
     .most = -1,
-    .summary = "How long steps and hitches take: shown with its source, or set.",
+    .summary = N_("How long steps and hitches take: shown with its source, or set."),
     .example = "footwork season.readbreak centre-5=2.5 hitch=0.35 gun-3=default",
     .options = footwork_options,
     .run = run_footwork,

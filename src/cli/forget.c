@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/work/forgetting.h"
 
 #include "cli.h"
@@ -23,29 +27,31 @@ static CliExit run_forget(const CliArgs *args, GError **error)
     if (cli_has(args, "json")) {
         cli_print_json(json_pack("{s:i, s:i}", "found", found, "forgotten", forgotten));
     } else if (for_good) {
-        puts("The name is gone from the library, its history and its backups. The other "
-             "laptops\nlose it with the next exchange; what was printed, exported or "
-             "copied keeps it.");
+        puts(
+            _("The name is gone from the library, its history and its backups. The other "
+              "laptops\nlose it with the next exchange; what was printed, exported or "
+              "copied keeps it."));
     } else {
-        printf("Of that name: %d. Nothing was changed. --for-good takes the name out of "
-               "the library,\nits history and its backups, and cannot be undone.\n",
-               found);
+        printf(
+            _("Of that name: %d. Nothing was changed. --for-good takes the name out of "
+              "the library,\nits history and its backups, and cannot be undone.\n"),
+            found);
     }
     return CLI_DONE;
 }
 
 static const CliOption forget_options[] = {
-    { "for-good", NULL, "do it: this cannot be undone" },
-    { "as", "NAME", "the member of the staff who asks (default: you)" },
+    { "for-good", NULL, N_("do it: this cannot be undone") },
+    { "as", N_("NAME"), N_("the member of the staff who asks (default: you)") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_forget = {
     .name = "forget",
-    .words = "LIBRARY NAME",
+    .words = N_("LIBRARY NAME"),
     .least = 2,
     .most = 2,
-    .summary = "Takes the name of a player or of one of the staff out of a library.",
+    .summary = N_("Takes the name of a player or of one of the staff out of a library."),
     .example = "forget season.readbreak \"Jordan Example\" --for-good",
     .options = forget_options,
     .run = run_forget,

@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/work/games.h"
 #include "rb/work/json.h"
 
@@ -50,20 +54,21 @@ static CliExit run_game_add(const CliArgs *args, GError **error)
 }
 
 static const CliOption game_options[] = {
-    { "kind", "KIND", "game, practice or seven-on-seven (default: game)" },
-    { "rules", "RULES", "high-school, college or pro (default: college)" },
-    { "them", "TEAM", "the other team; made known if it is new" },
-    { "us", "TEAM", "our team (default: the one the library has)" },
-    { "as", "NAME", "the member of the staff who works (default: you)" },
+    { "kind", N_("KIND"), N_("game, practice or seven-on-seven (default: game)") },
+    { "rules", N_("RULES"), N_("high-school, college or pro (default: college)") },
+    { "them", N_("TEAM"), N_("the other team; made known if it is new") },
+    { "us", N_("TEAM"), N_("our team (default: the one the library has)") },
+    { "as", N_("NAME"), N_("the member of the staff who works (default: you)") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_game_add = {
     .name = "game add",
-    .words = "LIBRARY TITLE DATE",
+    .words = N_("LIBRARY TITLE DATE"),
     .least = 3,
     .most = 3,
-    .summary = "Adds a game that nobody logged yet, so that film and snaps can go to it.",
+    .summary =
+        N_("Adds a game that nobody logged yet, so that film and snaps can go to it."),
     .example = "game add season.readbreak \"Week 3 at Harbor City\" 2026-09-12",
     .options = game_options,
     .run = run_game_add,

@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/store/backup.h"
 #include "rb/work/json.h"
 #include "rb/work/library.h"
@@ -31,12 +35,14 @@ static void print_history_json(const GPtrArray *lines)
 static void print_history(const GPtrArray *lines)
 {
     CliTable table =
-        cli_table((const char *const[]){ ">No.", "When", "Who", "What", "", NULL });
+        cli_table("><<<<", (const char *const[]){ _("No."), _("When"), _("Who"),
+                                                  _("What"), "", NULL });
     for (guint i = 0; i < lines->len; i++) {
         const RbHistoryLine *line = lines->pdata[i];
         cli_table_add(&table, g_strdup_printf("%" G_GINT64_FORMAT, line->number),
                       stamp_text(line->stamp_us), g_strdup(line->who),
-                      g_strdup(line->words), g_strdup(line->undone ? "undone" : ""));
+                      g_strdup(line->words),
+                      g_strdup(line->undone ? C_("action", "undone") : ""));
     }
     cli_table_print(&table);
 }
@@ -62,16 +68,16 @@ static CliExit run_history(const CliArgs *args, GError **error)
 }
 
 static const CliOption history_options[] = {
-    { "limit", "N", "only the newest N" },
+    { "limit", N_("N"), N_("only the newest N") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_history = {
     .name = "history",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
-    .summary = "Who changed what and when, the newest first.",
+    .summary = N_("Who changed what and when, the newest first."),
     .example = "history season.readbreak --limit 20",
     .options = history_options,
     .run = run_history,
@@ -125,17 +131,17 @@ static CliExit run_redo(const CliArgs *args, GError **error)
 }
 
 static const CliOption step_options[] = {
-    { "steps", "N", "that many, or as many as there are (default: 1)" },
-    { "as", "NAME", "the member of the staff who asks (default: you)" },
+    { "steps", N_("N"), N_("that many, or as many as there are (default: 1)") },
+    { "as", N_("NAME"), N_("the member of the staff who asks (default: you)") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_undo = {
     .name = "undo",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
-    .summary = "Takes back the last action made on this computer.",
+    .summary = N_("Takes back the last action made on this computer."),
     .example = "undo season.readbreak --steps 3",
     .options = step_options,
     .run = run_undo,
@@ -143,10 +149,10 @@ const CliCommand cli_undo = {
 
 const CliCommand cli_redo = {
     .name = "redo",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
-    .summary = "Does again what was undone last.",
+    .summary = N_("Does again what was undone last."),
     .example = "redo season.readbreak",
     .options = step_options,
     .run = run_redo,
@@ -185,22 +191,22 @@ static CliExit run_backup(const CliArgs *args, GError **error)
     if (cli_has(args, "json")) {
         cli_print_json(json_pack("{s:o}", "backup", rb_json_text(path)));
     } else {
-        printf("Backed up to %s\n", path);
+        printf(_("Backed up to %s\n"), path);
     }
     return CLI_DONE;
 }
 
 static const CliOption backup_options[] = {
-    { "list", NULL, "list the backups there are" },
+    { "list", NULL, N_("list the backups there are") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_backup = {
     .name = "backup",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
-    .summary = "Copies a library, safely while others use it, or lists the copies.",
+    .summary = N_("Copies a library, safely while others use it, or lists the copies."),
     .example = "backup season.readbreak",
     .options = backup_options,
     .run = run_backup,
@@ -214,17 +220,17 @@ static CliExit run_restore(const CliArgs *args, GError **error)
     if (cli_has(args, "json")) {
         cli_print_json(json_pack("{s:o}", "library", rb_json_text(cli_word(args, 1))));
     } else {
-        printf("Restored to %s\n", cli_word(args, 1));
+        printf(_("Restored to %s\n"), cli_word(args, 1));
     }
     return CLI_DONE;
 }
 
 const CliCommand cli_restore = {
     .name = "restore",
-    .words = "BACKUP LIBRARY",
+    .words = N_("BACKUP LIBRARY"),
     .least = 2,
     .most = 2,
-    .summary = "Makes a new library from a backup; nothing is replaced.",
+    .summary = N_("Makes a new library from a backup; nothing is replaced."),
     .example = "restore \"season backups/2026-09-13.readbreak\" again.readbreak",
     .run = run_restore,
 };

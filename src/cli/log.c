@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -20,13 +23,14 @@ static const char *sample(const RbLogReading *reading, guint column, guint row)
 
 static void print_columns(const RbLogReading *reading)
 {
-    CliTable table = cli_table(
-        (const char *const[]){ "Column", "Read as", "First", "Second", "Third", NULL });
+    CliTable table =
+        cli_table("<<<<<", (const char *const[]){ _("Column"), _("Read as"), _("First"),
+                                                  _("Second"), _("Third"), NULL });
     for (guint i = 0; i < reading->table->heads->len; i++) {
         const char *label = rb_words_label(&rb_log_field_words, (int)reading->fields[i]);
         cli_table_add(&table, g_strdup(reading->table->heads->pdata[i]),
                       g_strdup_printf("%s%s", label,
-                                      reading->by_values[i] ? " (by its values)" : ""),
+                                      reading->by_values[i] ? _(" (by its values)") : ""),
                       g_strdup(sample(reading, i, 0)), g_strdup(sample(reading, i, 1)),
                       g_strdup(sample(reading, i, 2)));
     }
@@ -42,12 +46,12 @@ static void print_plan(const RbLogPlan *plan)
     print_columns(plan->reading);
     for (guint i = 0; i < plan->reading->questions->len; i++) {
         const RbLogQuestion *question = plan->reading->questions->pdata[i];
-        printf("Asked: %s\n", question->sentence);
+        printf(_("Asked: %s\n"), question->sentence);
     }
     for (guint i = 0; i < plan->reading->rows->len; i++) {
         const RbLogRow *row = plan->reading->rows->pdata[i];
         if (row->trouble != NULL) {
-            printf("Line %d is left out: %s.\n", row->line, row->trouble);
+            printf(_("Line %d is left out: %s.\n"), row->line, row->trouble);
         }
     }
     for (guint i = 0; i < plan->remarks->len; i++) {
@@ -158,15 +162,15 @@ static CliExit carry_out(const CliArgs *args, RbLibrary *library, const RbLogPla
     if (json) {
         cli_print_json(plan_json(plan, !preview, rejected));
     } else if (plan->reading->questions->len == 0) {
-        printf("%s%s\n", text, preview ? " Nothing is changed yet." : "");
+        printf("%s%s\n", text, preview ? _(" Nothing is changed yet.") : "");
     }
     if (failure != NULL) {
         g_propagate_prefixed_error(error, failure,
-                                   "The log is imported, but not what was left out: ");
+                                   _("The log is imported, but not what was left out: "));
         return CLI_REFUSED;
     }
     if (rejected != NULL && !json) {
-        printf("The rows that were left out are in %s\n", rejected);
+        printf(_("The rows that were left out are in %s\n"), rejected);
     }
     return CLI_DONE;
 }
@@ -205,27 +209,27 @@ static CliExit run_import(const CliArgs *args, GError **error)
 }
 
 static const CliOption import_options[] = {
-    { "map", "COLUMN=FIELD",
-      "what a column holds, by its name or number; \"-\" leaves it out (again for more)" },
-    { "yard-lines", "WAY",
-      "own-opp, to-goal, from-own, minus-own, plus-own or midfield (default: found out)" },
-    { "us", "NAME", "what the log calls our team" },
-    { "align", "HOW",
-      "find, order or numbers: how plays go to the game's snaps (default: find)" },
-    { "overwrite", NULL, "the log's word takes the place of what is tagged" },
-    { "anew", NULL, "use nothing of earlier files of this layout" },
-    { "preview", NULL, "show what would be done, and change nothing" },
-    { "as", "NAME", "the member of the staff who works (default: you)" },
+    { "map", N_("COLUMN=FIELD"),
+      N_("what a column holds, by its name or number; \"-\" leaves it out (again for more)") },
+    { "yard-lines", N_("WAY"),
+      N_("own-opp, to-goal, from-own, minus-own, plus-own or midfield (default: found out)") },
+    { "us", N_("NAME"), N_("what the log calls our team") },
+    { "align", N_("HOW"),
+      N_("find, order or numbers: how plays go to the game's snaps (default: find)") },
+    { "overwrite", NULL, N_("the log's word takes the place of what is tagged") },
+    { "anew", NULL, N_("use nothing of earlier files of this layout") },
+    { "preview", NULL, N_("show what would be done, and change nothing") },
+    { "as", N_("NAME"), N_("the member of the staff who works (default: you)") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_log_import = {
     .name = "log import",
-    .words = "LIBRARY GAME FILE",
+    .words = N_("LIBRARY GAME FILE"),
     .least = 3,
     .most = 3,
-    .summary =
-        "Takes a play log (CSV, TSV) of any layout into a game; asks what is unclear.",
+    .summary = N_(
+        "Takes a play log (CSV, TSV) of any layout into a game; asks what is unclear."),
     .example = "log import season.readbreak 3 week-3.csv --preview",
     .options = import_options,
     .run = run_import,

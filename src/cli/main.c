@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "config.h"
 
+#include <glib/gi18n-lib.h>
 #include <locale.h>
 #include <signal.h>
 #include <string.h>
@@ -134,10 +135,8 @@ static CliExit no_command(int argc, char **argv)
         return CLI_DONE;
     }
     if (!print_group(argv[0])) {
-        fprintf(stderr,
-                "readbreak-cli: there is no command \"%s\"; readbreak-cli --help "
-                "lists them.\n",
-                argv[0]);
+        fprintf(stderr, _("%s: there is no command \"%s\"; %s --help lists them.\n"),
+                CLI_PROGRAM, argv[0], CLI_PROGRAM);
     }
     return CLI_USAGE;
 }
@@ -145,7 +144,7 @@ static CliExit no_command(int argc, char **argv)
 static CliExit report_error(const CliCommand *command, const GError *error, CliExit code)
 {
     /* What the system says of a file ends without a stop. */
-    fprintf(stderr, "readbreak-cli: %s%s\n", error->message,
+    fprintf(stderr, CLI_PROGRAM ": %s%s\n", error->message,
             g_str_has_suffix(error->message, ".") ? "" : ".");
     if (error->domain == CLI_ERROR_USAGE) {
         cli_print_usage(command, stderr);
@@ -172,8 +171,8 @@ static CliExit run(const CliCommand *command, int argc, char **argv)
         code = report_error(command, error, code);
     }
     if (fflush(stdout) != 0 || ferror(stdout)) {
-        fprintf(stderr, "readbreak-cli: the output could not be written: the disk may be "
-                        "full.\n");
+        fprintf(stderr, _("%s: the output could not be written: the disk may be full.\n"),
+                CLI_PROGRAM);
         return CLI_REFUSED;
     }
     return code;

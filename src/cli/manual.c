@@ -2,13 +2,14 @@
 /* The manual page and what a shell completes, from the tables of --help. */
 #include "config.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/text.h"
 
 #include "cli.h"
 
-#define PROGRAM "readbreak-cli"
+#define PROGRAM CLI_PROGRAM
 
 static void print_roff(const char *text, FILE *out)
 {
@@ -32,11 +33,11 @@ static void print_options(const CliOption *options, FILE *out)
         fputs("\\fR", out);
         if (options->value != NULL) {
             fputs(" \\fI", out);
-            print_roff(options->value, out);
+            print_roff(_(options->value), out);
             fputs("\\fR", out);
         }
         fputc('\n', out);
-        print_line("", options->help, "", out);
+        print_line("", _(options->help), "", out);
     }
 }
 
@@ -45,58 +46,90 @@ static void print_command(const CliCommand *command, FILE *out)
     print_line(".SS ", command->name, "", out);
     fputs(".B " PROGRAM " ", out);
     print_line("", command->name, "", out);
-    print_line("", command->words,
-               command->filters || command->tags || command->options != NULL
-                   ? " [\\fIOPTION\\fR…]"
-                   : "",
-               out);
-    fputs(".PP\n", out);
-    print_line("", command->summary, "", out);
+    print_roff(_(command->words), out);
+    if (command->filters || command->tags || command->options != NULL) {
+        fputs("\\fI", out);
+        print_roff(_(" [OPTION…]"), out);
+        fputs("\\fR", out);
+    }
+    fputs("\n.PP\n", out);
+    print_line("", _(command->summary), "", out);
     if (command->options != NULL) {
         print_options(command->options, out);
     }
-    if (command->filters || command->tags) {
-        fprintf(out, ".PP\nAlso takes %s%s%s.\n",
-                command->filters ? "the options that say which dropbacks" : "",
-                command->filters && command->tags ? ", and " : "",
-                command->tags ? "an option for each tag" : "");
+    if (command->filters) {
+        print_line(".PP\n", _("Also takes the options that say which dropbacks."), "",
+                   out);
     }
-    print_line(".PP\nExample:\n.PP\n.nf\n.RS 4\n" PROGRAM " ", command->example,
-               "\n.RE\n.fi", out);
+    if (command->tags) {
+        print_line(".PP\n", _("Also takes an option for each tag."), "", out);
+    }
+    print_line(".PP\n", _("Example:"), "", out);
+    print_line(".PP\n.nf\n.RS 4\n" PROGRAM " ", command->example, "\n.RE\n.fi", out);
+}
+
+static void print_head(const char *title, FILE *out)
+{
+    print_line(".SH ", title, "", out);
+}
+
+static void print_start(FILE *out)
+{
+    fputs(".\\\" SPDX-License-Identifier: GPL-3.0-or-later\n"
+          ".\\\" Made by " PROGRAM " --manual.\n"
+          ".TH READBREAK\\-CLI 1 \"\" \"Readbreak " RB_VERSION "\" \"",
+          out);
+    print_line("", _("User Commands"), "\"", out);
+    print_head(_("NAME"), out);
+    fputs(PROGRAM " \\- ", out);
+    print_line("", _("what works against which coverage, and where it breaks"), "", out);
+    print_head(_("SYNOPSIS"), out);
+    fputs(".B " PROGRAM "\n\\fI", out);
+    print_line("", _("COMMAND"), "\\fR …", out);
+    print_head(_("DESCRIPTION"), out);
+    print_line(
+        "",
+        _("All that Readbreak counts, for the terminal: film, snaps, tags, verdicts, "
+          "pairings, ladders, cut-ups and reports of a library."),
+        "", out);
+}
+
+static void print_end(FILE *out)
+{
+    static const char *const ends[] = {
+        N_("Done."),
+        N_("The input was refused; one sentence says why."),
+        N_("The command line makes no sense."),
+    };
+    print_head(_("EXIT STATUS"), out);
+    for (int i = 0; i < (int)G_N_ELEMENTS(ends); i++) {
+        fprintf(out, ".TP\n%d\n", i);
+        print_line("", _(ends[i]), "", out);
+    }
+    print_head(_("ENVIRONMENT"), out);
+    print_line(".TP\nREADBREAK_DECODE\n",
+               _("The program that reads films, if it is not the one installed."), "",
+               out);
+    print_head(_("CAUTION"), out);
+    print_line("", cli_caution(), "", out);
+    print_head(_("SEE ALSO"), out);
+    fputs(".BR readbreak (1)\n", out);
 }
 
 void cli_print_manual(FILE *out)
 {
-    fputs(
-        ".\\\" SPDX-License-Identifier: GPL-3.0-or-later\n"
-        ".\\\" Made by " PROGRAM " --manual.\n"
-        ".TH READBREAK\\-CLI 1 \"\" \"Readbreak " RB_VERSION "\" \"User Commands\"\n"
-        ".SH NAME\n" PROGRAM
-        " \\- what works against which coverage, and where it breaks\n"
-        ".SH SYNOPSIS\n.B " PROGRAM "\n\\fICOMMAND\\fR …\n"
-        ".SH DESCRIPTION\n"
-        "All that Readbreak counts, for the terminal: film, snaps, tags, verdicts, pairings, "
-        "ladders, cut\\-ups and reports of a library.\n",
-        out);
-    fputs(".SH COMMANDS\n", out);
+    print_start(out);
+    print_head(_("COMMANDS"), out);
     for (int i = 0; i < cli_n_commands; i++) {
         print_command(cli_commands[i], out);
     }
-    fputs(".SH OPTIONS OF EVERY COMMAND\n", out);
+    print_head(_("OPTIONS OF EVERY COMMAND"), out);
     print_options(cli_common_options, out);
-    fputs(".SH WHICH DROPBACKS\n", out);
+    print_head(_("WHICH DROPBACKS"), out);
     print_options(cli_filter_options, out);
-    fputs(".SH WHAT IS TAGGED\n", out);
+    print_head(_("WHAT IS TAGGED"), out);
     print_options(cli_tag_options(), out);
-    fputs(
-        ".SH EXIT STATUS\n.TP\n0\nDone.\n.TP\n1\nThe input was refused; one sentence says why.\n"
-        ".TP\n2\nThe command line makes no sense.\n"
-        ".SH ENVIRONMENT\n.TP\nREADBREAK_DECODE\nThe program that reads films, if it is not the "
-        "one installed.\n"
-        ".SH CAUTION\n",
-        out);
-    print_line("", cli_caution, "", out);
-    fputs(".SH SEE ALSO\n.BR readbreak (1)\n", out);
+    print_end(out);
 }
 
 static void print_words(const CliOption *options, FILE *out)

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <inttypes.h>
 #include <math.h>
 #include <string.h>
@@ -88,9 +91,13 @@ static bool find_clip(const CliArgs *args, Take *take, GError **error)
             take->clip = clip;
         }
     }
-    return take->clip != NULL ||
-           cli_usage_error(error, "Snap %d has no film of the %s angle.",
-                           take->snap->number, rb_words_token(&rb_angle_words, angle));
+    if (take->clip == NULL) {
+        g_autofree char *label =
+            g_utf8_strdown(rb_words_label(&rb_angle_words, angle), -1);
+        return cli_usage_error(error, "Snap %d has no film of the %s angle.",
+                               take->snap->number, label);
+    }
+    return true;
 }
 
 static bool open_film(const CliArgs *args, Take *take, GError **error)
@@ -245,11 +252,11 @@ static void print_take(const CliArgs *args, const Take *take,
     }
     g_autofree char *text = rb_film_measure_text(measure, unit);
     printf("%s: %s\n", rb_words_label(&rb_film_measure_words, (int)measure->kind), text);
-    printf("%d marks, %.1f pixels off on average.\n", c->n, c->rms);
+    printf(_("%d marks, %.1f pixels off on average.\n"), c->n, c->rms);
     if (doubt != NULL) {
         puts(doubt);
     }
-    puts(saved != NULL ? saved : "Nothing is written: give --save to keep it.");
+    puts(saved != NULL ? saved : _("Nothing is written: give --save to keep it."));
 }
 
 static bool prepare(const CliArgs *args, int64_t number, Take *take, GError **error)
@@ -289,7 +296,7 @@ static CliExit run_take(const CliArgs *args, GError **error)
     int side = RB_SIDE_UNKNOWN;
     RbLengthUnit unit = RB_UNIT_YARDS;
     const char *side_text = cli_value(args, "side");
-    if (!cli_parse_number("SNAP", cli_word(args, 1), 1, INT64_MAX, &number, error) ||
+    if (!cli_parse_number(_("SNAP"), cli_word(args, 1), 1, INT64_MAX, &number, error) ||
         !cli_unit(args, &unit, error)) {
         return CLI_USAGE;
     }
@@ -316,31 +323,31 @@ static CliExit run_take(const CliArgs *args, GError **error)
 }
 
 static const CliOption take_options[] = {
-    { "game", "GAME", "SNAP is a number in this game" },
-    { "angle", "ANGLE", "wide, tight or other (default: wide)" },
-    { "frame", "FRAME", "of the film (default: that of the snap mark)" },
-    { "frame-2", "FRAME", "of the second place (default: the same)" },
-    { "mark", "NAME=X,Y",
-      "a mark of the field on that frame, in pixels: near-hash-l35, "
-      "far-sideline-50, line-l40; four or more (default: those kept)" },
-    { "at", "X,Y", "what is measured: one place or two" },
-    { "side", "SIDE", "left or right: whose cushion, or whose outside receiver's split" },
-    { "to", "NAME", "the landmark or line that is measured to" },
-    { "clicks-only", NULL, "the marks as clicked, not drawn onto the painted lines" },
-    { "unit", "UNIT", "yd, ft or m (default: yd)" },
+    { "game", N_("GAME"), N_("SNAP is a number in this game") },
+    { "angle", N_("ANGLE"), N_("wide, tight or other (default: wide)") },
+    { "frame", N_("FRAME"), N_("of the film (default: that of the snap mark)") },
+    { "frame-2", N_("FRAME"), N_("of the second place (default: the same)") },
+    { "mark", N_("NAME=X,Y"),
+      N_("a mark of the field on that frame, in pixels: near-hash-l35, "
+         "far-sideline-50, line-l40; four or more (default: those kept)") },
+    { "at", N_("X,Y"), N_("what is measured: one place or two") },
+    { "side", N_("SIDE"), N_("left or right: whose cushion, or whose outside receiver's split") },
+    { "to", N_("NAME"), N_("the landmark or line that is measured to") },
+    { "clicks-only", NULL, N_("the marks as clicked, not drawn onto the painted lines") },
+    { "unit", N_("UNIT"), N_("yd, ft or m (default: yd)") },
     { "save", NULL,
-      "keep it with the snap; a cushion or split with a side becomes its tag" },
-    { "as", "NAME", "the member of the staff who measures (default: you)" },
-    { "json", NULL, "for programs" },
+      N_("keep it with the snap; a cushion or split with a side becomes its tag") },
+    { "as", N_("NAME"), N_("the member of the staff who measures (default: you)") },
+    { "json", NULL, N_("for programs") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_measure_take = {
     .name = "measure take",
-    .words = "LIBRARY SNAP MEASURE",
+    .words = N_("LIBRARY SNAP MEASURE"),
     .least = 3,
     .most = 3,
-    .summary = "Measures on a frame of film: cushion, split, depth, throw and more.",
+    .summary = N_("Measures on a frame of film: cushion, split, depth, throw and more."),
     .example = "measure take season.readbreak 34 cushion --game 3 --side left "
                "--mark near-hash-l35=412,688 --mark near-hash-l45=1523,702 "
                "--mark far-hash-l45=1291,371 --mark far-hash-l35=598,364 "

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "measure.h"
 
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 #include "rb/film/frames.h"
@@ -73,8 +76,9 @@ static int number_of(const GPtrArray *snaps, RbSnapId id)
 static void print_measures(const GPtrArray *measures, const GPtrArray *snaps,
                            RbLengthUnit unit)
 {
-    CliTable table = cli_table(
-        (const char *const[]){ ">Snap", "Measure", "Side", "To", ">Measured", NULL });
+    CliTable table =
+        cli_table("><<<>", (const char *const[]){ _("Snap"), _("Measure"), _("Side"),
+                                                  _("To"), _("Measured"), NULL });
     for (guint i = 0; i < measures->len; i++) {
         const RbFilmMeasure *measure = measures->pdata[i];
         cli_table_add(
@@ -124,7 +128,8 @@ static CliExit run_list(const CliArgs *args, GError **error)
         g_autofree char *text = rb_film_measures_csv(measures, snaps, clips, unit);
         fputs(text, stdout);
     } else if (measures->len == 0) {
-        puts("Nothing is measured yet: measure on the Chart desk, or with measure take.");
+        puts(_(
+            "Nothing is measured yet: measure on the Chart desk, or with measure take."));
     } else {
         print_measures(measures, snaps, unit);
     }
@@ -132,18 +137,18 @@ static CliExit run_list(const CliArgs *args, GError **error)
 }
 
 static const CliOption list_options[] = {
-    { "unit", "UNIT", "yd, ft or m (default: yd)" },
-    { "csv", NULL, "a line a measure, for a spreadsheet" },
-    { "json", NULL, "for programs" },
+    { "unit", N_("UNIT"), N_("yd, ft or m (default: yd)") },
+    { "csv", NULL, N_("a line a measure, for a spreadsheet") },
+    { "json", NULL, N_("for programs") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_measure_list = {
     .name = "measure list",
-    .words = "LIBRARY [GAME]",
+    .words = N_("LIBRARY [GAME]"),
     .least = 1,
     .most = 2,
-    .summary = "What was measured on the film, each with its plus or minus.",
+    .summary = N_("What was measured on the film, each with its plus or minus."),
     .example = "measure list season.readbreak 3 --unit ft --csv",
     .options = list_options,
     .run = run_list,
@@ -175,7 +180,7 @@ static int times_of(const CliArgs *args, RbLibrary *library, const RbClip *clip,
 static CliExit run_times(const CliArgs *args, GError **error)
 {
     int64_t number = 0;
-    if (!cli_parse_number("SNAP", cli_word(args, 1), 1, INT64_MAX, &number, error)) {
+    if (!cli_parse_number(_("SNAP"), cli_word(args, 1), 1, INT64_MAX, &number, error)) {
         return CLI_USAGE;
     }
     g_autoptr(RbLibrary) library = rb_library_open(cli_word(args, 0), NULL, error);
@@ -187,8 +192,9 @@ static CliExit run_times(const CliArgs *args, GError **error)
         return CLI_REFUSED;
     }
     json_t *array = json_array();
-    CliTable table = cli_table((const char *const[]){ "Angle", "From", "To", ">Seconds",
-                                                      ">Plus or minus", NULL });
+    CliTable table = cli_table(
+        "<<<>>", (const char *const[]){ _("Angle"), _("From"), _("To"), _("Seconds"),
+                                        _("Plus or minus"), NULL });
     for (guint i = 0; i < clips->len; i++) {
         RbMarkTime times[RB_MARK_TIMES_MAX];
         const int n = times_of(args, library, clips->pdata[i], times);
@@ -210,8 +216,9 @@ static CliExit run_times(const CliArgs *args, GError **error)
     }
     if (json_array_size(array) == 0) {
         cli_table_drop(&table);
-        puts("No two marks of this snap are set that make a time: mark the snap and the "
-             "release.");
+        puts(
+            _("No two marks of this snap are set that make a time: mark the snap and the "
+              "release."));
     } else {
         cli_table_print(&table);
     }
@@ -220,17 +227,17 @@ static CliExit run_times(const CliArgs *args, GError **error)
 }
 
 static const CliOption times_options[] = {
-    { "game", "GAME", "SNAP is a number in this game" },
-    { "json", NULL, "for programs" },
+    { "game", N_("GAME"), N_("SNAP is a number in this game") },
+    { "json", NULL, N_("for programs") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_measure_times = {
     .name = "measure times",
-    .words = "LIBRARY SNAP",
+    .words = N_("LIBRARY SNAP"),
     .least = 2,
     .most = 2,
-    .summary = "Times from the marks of a snap: drop, release, arrival, flight.",
+    .summary = N_("Times from the marks of a snap: drop, release, arrival, flight."),
     .example = "measure times season.readbreak 34 --game 3",
     .options = times_options,
     .run = run_times,

@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/work/json.h"
 #include "rb/work/library.h"
 
@@ -14,23 +18,23 @@ static CliExit run_new(const CliArgs *args, GError **error)
     if (cli_has(args, "json")) {
         cli_print_json(json_pack("{s:o}", "library", rb_json_text(cli_word(args, 0))));
     } else {
-        printf("The new library is in %s\n", cli_word(args, 0));
+        printf(_("The new library is in %s\n"), cli_word(args, 0));
     }
     return CLI_DONE;
 }
 
 static const CliOption new_options[] = {
-    { "as", "NAME", "the member of the staff who works (default: you)" },
+    { "as", N_("NAME"), N_("the member of the staff who works (default: you)") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_new = {
     .name = "new",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
     .summary =
-        "Makes a library with the usual words and a starter playbook, and no games.",
+        N_("Makes a library with the usual words and a starter playbook, and no games."),
     .example = "new season.readbreak",
     .options = new_options,
     .run = run_new,

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <stdarg.h>
+#include <string.h>
 #include <sys/ioctl.h>
 #include <unistd.h>
 
@@ -9,19 +10,16 @@
 
 enum { COLUMNS_MAX = 16 };
 
-CliTable cli_table(const char *const *heads)
+CliTable cli_table(const char *aligns, const char *const *heads)
 {
-    RbAlign aligns[COLUMNS_MAX];
-    const char *texts[COLUMNS_MAX];
+    RbAlign columns_align[COLUMNS_MAX];
     const int columns = (int)g_strv_length((char **)heads);
-    g_assert(columns <= COLUMNS_MAX);
+    g_assert(columns <= COLUMNS_MAX && (int)strlen(aligns) == columns);
     for (int i = 0; i < columns; i++) {
-        const bool number = heads[i][0] == '>';
-        aligns[i] = number ? RB_ALIGN_RIGHT : RB_ALIGN_LEFT;
-        texts[i] = heads[i] + (number ? 1 : 0);
+        columns_align[i] = aligns[i] == '>' ? RB_ALIGN_RIGHT : RB_ALIGN_LEFT;
     }
-    const CliTable table = { rb_text_table_new(columns, aligns), columns };
-    rb_text_table_row(table.text, texts);
+    const CliTable table = { rb_text_table_new(columns, columns_align), columns };
+    rb_text_table_row(table.text, heads);
     rb_text_table_rule(table.text);
     return table;
 }
@@ -51,6 +49,12 @@ void cli_table_print(CliTable *table)
     g_autofree char *text = rb_text_table_print(table->text, 0);
     fputs(text, stdout);
     g_clear_pointer(&table->text, rb_text_table_free);
+}
+
+char *cli_pad(const char *text, int width)
+{
+    const int room = MAX(0, width - rb_text_width(text));
+    return g_strdup_printf("%s%*s", text, room, "");
 }
 
 int cli_width(void)

@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/base/error.h"
 #include "rb/book/check.h"
 #include "rb/work/error.h"
@@ -17,18 +21,19 @@ static CliExit run_check(const CliArgs *args, GError **error)
     if (cli_has(args, "json")) {
         cli_print_json(json_pack("{s:i}", "concepts", count));
     } else {
-        printf("%s is sound: %d concept%s.\n", cli_word(args, 0), count,
-               count == 1 ? "" : "s");
+        printf(ngettext("%s is sound: %d concept.\n", "%s is sound: %d concepts.\n",
+                        (gulong)count),
+               cli_word(args, 0), count);
     }
     return CLI_DONE;
 }
 
 const CliCommand cli_playbook_check = {
     .name = "playbook check",
-    .words = "FILE",
+    .words = N_("FILE"),
     .least = 1,
     .most = 1,
-    .summary = "Reads a playbook file and says what is wrong with it, by line.",
+    .summary = N_("Reads a playbook file and says what is wrong with it, by line."),
     .example = "playbook check passing.json",
     .run = run_check,
 };
@@ -45,22 +50,24 @@ static CliExit run_import(const CliArgs *args, GError **error)
     if (cli_has(args, "json")) {
         cli_print_json(json_pack("{s:i}", "changed", changed));
     } else {
-        printf("%d concept%s new or different.\n", changed, changed == 1 ? "" : "s");
+        printf(ngettext("%d concept new or different.\n",
+                        "%d concepts new or different.\n", (gulong)changed),
+               changed);
     }
     return CLI_DONE;
 }
 
 static const CliOption import_options[] = {
-    { "as", "NAME", "the member of the staff who asks (default: you)" },
+    { "as", N_("NAME"), N_("the member of the staff who asks (default: you)") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_playbook_import = {
     .name = "playbook import",
-    .words = "LIBRARY FILE",
+    .words = N_("LIBRARY FILE"),
     .least = 2,
     .most = 2,
-    .summary = "Takes the concepts of a playbook file into a library.",
+    .summary = N_("Takes the concepts of a playbook file into a library."),
     .example = "playbook import season.readbreak passing.json",
     .options = import_options,
     .run = run_import,
@@ -76,17 +83,17 @@ static CliExit run_export(const CliArgs *args, GError **error)
     if (cli_has(args, "json")) {
         cli_print_json(json_pack("{s:o}", "file", rb_json_text(cli_word(args, 1))));
     } else {
-        printf("Playbook written to %s\n", cli_word(args, 1));
+        printf(_("Playbook written to %s\n"), cli_word(args, 1));
     }
     return CLI_DONE;
 }
 
 const CliCommand cli_playbook_export = {
     .name = "playbook export",
-    .words = "LIBRARY FILE",
+    .words = N_("LIBRARY FILE"),
     .least = 2,
     .most = 2,
-    .summary = "Writes the playbook of a library to a file.",
+    .summary = N_("Writes the playbook of a library to a file."),
     .example = "playbook export season.readbreak passing.json",
     .run = run_export,
 };
@@ -94,8 +101,10 @@ const CliCommand cli_playbook_export = {
 static void print_concept(const RbConcept *concept, const RbNames *names)
 {
     printf("%s (%s)\n\n", concept->name, concept->token);
-    CliTable table = cli_table((const char *const[]){
-        ">Read", "Route", "Run by", ">Break", "Landmark", "Clock", "Key", "", NULL });
+    CliTable table =
+        cli_table("><<><<<<",
+                  (const char *const[]){ _("Read"), _("Route"), _("Run by"), _("Break"),
+                                         _("Landmark"), _("Clock"), _("Key"), "", NULL });
     for (guint i = 0; i < concept->reads->len; i++) {
         const RbRead *read = concept->reads->pdata[i];
         cli_table_add(
@@ -105,22 +114,24 @@ static void print_concept(const RbConcept *concept, const RbNames *names)
             read->depth_yd != 0 ? g_strdup_printf("%d yd", read->depth_yd) : g_strdup(""),
             rb_landmark_text(read), rb_clock_text(&read->clock, rb_names_footwork(names)),
             g_strdup(read->key != NULL ? read->key : ""),
-            g_strdup(read->outlet      ? "outlet"
-                     : read->clear_out ? "clear-out"
+            g_strdup(read->outlet      ? _("outlet")
+                     : read->clear_out ? _("clear-out")
                                        : ""));
     }
     cli_table_print(&table);
     for (guint i = 0; i < concept->rules->len; i++) {
         const RbRule *rule = concept->rules->pdata[i];
         g_autofree char *sentence = rb_book_rule_text(rule, rb_names_terms(names));
-        printf("%sRule %u: %s\n", i == 0 ? "\n" : "", i + 1, sentence);
+        printf("%s", i == 0 ? "\n" : "");
+        printf(_("Rule %u: %s\n"), i + 1, sentence);
     }
 }
 
 static void print_playbook(const RbNames *names)
 {
     CliTable table =
-        cli_table((const char *const[]){ "Concept", "Token", ">Reads", ">Rules", NULL });
+        cli_table("<<>>", (const char *const[]){ _("Concept"), _("Token"), _("Reads"),
+                                                 _("Rules"), NULL });
     for (guint i = 0; i < rb_names_concepts(names)->len; i++) {
         const RbConcept *concept = rb_names_concepts(names)->pdata[i];
         cli_table_add(&table, g_strdup(concept->name), g_strdup(concept->token),
@@ -160,10 +171,10 @@ static CliExit run_show(const CliArgs *args, GError **error)
 
 const CliCommand cli_playbook_show = {
     .name = "playbook show",
-    .words = "LIBRARY [CONCEPT]",
+    .words = N_("LIBRARY [CONCEPT]"),
     .least = 1,
     .most = 2,
-    .summary = "The concepts of a library, or the reads and rules of one.",
+    .summary = N_("The concepts of a library, or the reads and rules of one."),
     .example = "playbook show season.readbreak curl-flat",
     .run = run_show,
 };
@@ -234,27 +245,28 @@ static CliExit run_page(const CliArgs *args, GError **error)
     if (cli_has(args, "json")) {
         cli_print_json(json_pack("{s:s}", "file", path));
     } else {
-        printf("%s written to %s\n", concept->name, path);
+        printf(_("%s written to %s\n"), concept->name, path);
     }
     return CLI_DONE;
 }
 
 static const CliOption page_options[] = {
-    { "side", "SIDE", "worked to: left or right (default: right)" },
-    { "shell", "SHELL", "one-high, two-high …" },
-    { "left", "TECHNIQUE", "of the left corner: press, off, squat …" },
-    { "right", "TECHNIQUE", "of the right corner" },
-    { "coverage", "COVERAGE", "cover-3, quarters …" },
-    { "rules", "RULES", "of the field: high-school, college or pro" },
+    { "side", N_("SIDE"), N_("worked to: left or right (default: right)") },
+    { "shell", N_("SHELL"), N_("one-high, two-high …") },
+    { "left", N_("TECHNIQUE"), N_("of the left corner: press, off, squat …") },
+    { "right", N_("TECHNIQUE"), N_("of the right corner") },
+    { "coverage", N_("COVERAGE"), N_("cover-3, quarters …") },
+    { "rules", N_("RULES"), N_("of the field: high-school, college or pro") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_playbook_page = {
     .name = "playbook page",
-    .words = "LIBRARY CONCEPT FILE",
+    .words = N_("LIBRARY CONCEPT FILE"),
     .least = 3,
     .most = 3,
-    .summary = "Draws a concept on one page, as .pdf, .svg or .png, against a picture.",
+    .summary =
+        N_("Draws a concept on one page, as .pdf, .svg or .png, against a picture."),
     .example = "playbook page season.readbreak smash smash.pdf --shell two-high",
     .options = page_options,
     .run = run_page,

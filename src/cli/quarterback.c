@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/quarterback.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/work/filter-text.h"
 #include "rb/work/json.h"
@@ -11,19 +15,19 @@
 static void print_rate(const char *what, const RbRate *rate)
 {
     if (rate->judged == 0) {
-        printf("%s: no decision is judged yet.\n", what);
+        printf(_("%s: no decision is judged yet.\n"), what);
         return;
     }
-    printf("%s: %d of %d, %.0f %% (80 %% interval %.0f to %.0f %%).\n", what, rate->right,
-           rate->judged, 100.0 * rate->right / rate->judged, 100 * rate->low,
+    printf(_("%s: %d of %d, %.0f %% (80 %% interval %.0f to %.0f %%).\n"), what,
+           rate->right, rate->judged, 100.0 * rate->right / rate->judged, 100 * rate->low,
            100 * rate->high);
 }
 
 static void print_decisions(const RbQuarterback *quarterback)
 {
     printf(
-        "Right and it worked %u, right and it did not %u, wrong and it worked %u, wrong "
-        "and it did not %u.\n",
+        _("Right and it worked %u, right and it did not %u, wrong and it worked %u, wrong "
+          "and it did not %u.\n"),
         quarterback->decisions[RB_DECISION_RIGHT_GOOD]->len,
         quarterback->decisions[RB_DECISION_RIGHT_BAD]->len,
         quarterback->decisions[RB_DECISION_WRONG_GOOD]->len,
@@ -33,18 +37,19 @@ static void print_decisions(const RbQuarterback *quarterback)
 static void print_habits(const RbQuarterback *quarterback)
 {
     if (quarterback->habits->len > 0) {
-        puts("\nWhat costs most:");
+        puts(_("\nWhat costs most:"));
     }
     for (guint i = 0; i < quarterback->habits->len; i++) {
         const RbHabit *habit = quarterback->habits->pdata[i];
-        printf("  %s %.1f points.\n", habit->sentence, habit->cost);
+        printf(_("  %s %.1f points.\n"), habit->sentence, habit->cost);
     }
 }
 
 static void print_verdicts(const RbQuarterback *quarterback)
 {
     puts("");
-    CliTable table = cli_table((const char *const[]){ "Verdict", ">Dropbacks", NULL });
+    CliTable table =
+        cli_table("<>", (const char *const[]){ _("Verdict"), _("Dropbacks"), NULL });
     for (int i = 0; i < RB_VERDICTS; i++) {
         if (quarterback->verdicts[i] > 0) {
             cli_table_add(&table, g_strdup(rb_words_label(&rb_verdict_words, i)),
@@ -69,7 +74,9 @@ static void print_groups(const RbSelection *selection)
 {
     puts("");
     CliTable table = cli_table(
-        (const char *const[]){ "By", "", ">Judged", ">Right", ">80 % interval", NULL });
+        "<<>>>",
+        (const char *const[]){ _("By"), "", _("Judged"), C_("judged", "Right"),
+                               /* xgettext:no-c-format */ _("80 % interval"), NULL });
     for (int i = 0; i < RB_QUARTERBACK_FIELDS; i++) {
         const RbField field = rb_quarterback_fields[i];
         g_autoptr(GPtrArray) groups = rb_quarterback_groups(selection, field);
@@ -84,8 +91,9 @@ static void print_groups(const RbSelection *selection)
 static void print_clock(const RbQuarterback *quarterback)
 {
     puts("");
-    CliTable table = cli_table((const char *const[]){ "Thrown to", ">Throws", ">Late",
-                                                      ">Median after the clock", NULL });
+    CliTable table =
+        cli_table("<>>>", (const char *const[]){ _("Thrown to"), _("Throws"), _("Late"),
+                                                 _("Median after the clock"), NULL });
     for (guint i = 0; i < quarterback->throws->len;) {
         const RbThrowTime *first = quarterback->throws->pdata[i];
         g_autoptr(GArray) after = g_array_new(FALSE, FALSE, sizeof(int));
@@ -99,7 +107,7 @@ static void print_clock(const RbQuarterback *quarterback)
             g_array_append_val(after, ms);
             late += time->late ? 1 : 0;
         }
-        cli_table_add(&table, g_strdup_printf("Read %d", first->read),
+        cli_table_add(&table, g_strdup_printf(_("Read %d"), first->read),
                       g_strdup_printf("%u", after->len), g_strdup_printf("%d", late),
                       g_strdup_printf("%+.2f s", rb_median_ms(after) / 1000.0));
     }
@@ -113,8 +121,8 @@ static void print_passing(const RbPassing *passing)
     if (rb_passer_rating_pro(passing, &pro) &&
         rb_passer_rating_college(passing, &college)) {
         printf(
-            "\n%d of %d for %d yards, %d touchdowns, %d intercepted; passer rating %.1f "
-            "(professional formula), %.1f (college formula).\n",
+            _("\n%d of %d for %d yards, %d touchdowns, %d intercepted; passer rating %.1f "
+              "(professional formula), %.1f (college formula).\n"),
             passing->completions, passing->attempts, passing->yards, passing->touchdowns,
             passing->interceptions, pro, college);
     }
@@ -133,26 +141,26 @@ static CliExit run_quarterback(const CliArgs *args, GError **error)
     const RbNames *names = rb_snapshot_get_names(rb_selection_get_snapshot(selection));
     g_autofree char *filter = rb_filter_text(names, rb_selection_get_filter(selection));
     g_autoptr(RbQuarterback) quarterback = rb_quarterback_new(selection);
-    printf("%s\n\n%d dropback%s.\n", filter, quarterback->dropbacks,
-           quarterback->dropbacks == 1 ? "" : "s");
-    print_rate("Right decisions", &quarterback->rate);
+    g_autofree char *count = rb_dropbacks_text(quarterback->dropbacks);
+    printf("%s\n\n%s.\n", filter, count);
+    print_rate(_("Right decisions"), &quarterback->rate);
     print_decisions(quarterback);
     print_habits(quarterback);
     print_verdicts(quarterback);
     print_clock(quarterback);
     print_groups(selection);
     print_passing(&quarterback->passing);
-    puts("\nA grade is one coach's reading of one angle.");
+    puts(_("\nA grade is one coach's reading of one angle."));
     return CLI_DONE;
 }
 
 const CliCommand cli_quarterback = {
     .name = "quarterback",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
     .summary =
-        "One quarterback's decisions: right or wrong, on time, and what costs most.",
+        N_("One quarterback's decisions: right or wrong, on time, and what costs most."),
     .example = "quarterback season.readbreak --quarterback 12",
     .filters = true,
     .run = run_quarterback,

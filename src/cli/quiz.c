@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/quiz.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/work/json.h"
 
@@ -21,22 +25,23 @@ static json_t *line_json(const RbNames *names, const RbQuizLine *line)
 
 static char *share(int right, int of)
 {
-    return of > 0 ? g_strdup_printf("%d of %d", right, of) : g_strdup("-");
+    return of > 0 ? g_strdup_printf(_("%d of %d"), right, of) : g_strdup("-");
 }
 
 static void print_lines(const GPtrArray *lines)
 {
-    CliTable table = cli_table((const char *const[]){ "Coverage", ">Asked", ">Shell",
-                                                      ">Side or first read", ">Read",
-                                                      ">Median", NULL });
+    CliTable table =
+        cli_table("<>>>>>", (const char *const[]){ _("Coverage"), _("Asked"), _("Shell"),
+                                                   _("Side or first read"), _("Read"),
+                                                   _("Median"), NULL });
     for (guint i = 0; i < lines->len; i++) {
         const RbQuizLine *line = lines->pdata[i];
         const bool all = i + 1 == lines->len;
         cli_table_add(
             &table,
-            g_strdup(all                     ? "All"
+            g_strdup(all                     ? _("All")
                      : line->name[0] != '\0' ? line->name
-                                             : "Not tagged"),
+                                             : _("Not tagged")),
             g_strdup_printf("%d", line->asked), share(line->shells_right, line->shells),
             share(line->firsts_right, line->firsts),
             share(line->reads_right, line->asked),
@@ -69,7 +74,8 @@ static CliExit run_report(const CliArgs *args, GError **error)
         }
         cli_print_json(json_pack("{s:o, s:o}", "who", rb_json_text(who), "lines", array));
     } else if (lines->len == 1) {
-        printf("%s has not been asked yet: the quiz is on the Quarterback desk.\n", who);
+        printf(_("%s has not been asked yet: the quiz is on the Quarterback desk.\n"),
+               who);
     } else {
         print_lines(lines);
     }
@@ -77,16 +83,16 @@ static CliExit run_report(const CliArgs *args, GError **error)
 }
 
 static const CliOption report_options[] = {
-    { "as", "NAME", "whose answers; your own by default" },
+    { "as", N_("NAME"), N_("whose answers; your own by default") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_quiz_report = {
     .name = "quiz report",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
-    .summary = "How somebody does in the quiz: shell, side and read, by coverage.",
+    .summary = N_("How somebody does in the quiz: shell, side and read, by coverage."),
     .example = "quiz report season.readbreak --as \"Dana Holt\"",
     .options = report_options,
     .run = run_report,

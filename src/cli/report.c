@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/base/error.h"
 #include "rb/work/error.h"
 #include "rb/work/json.h"
@@ -98,29 +102,31 @@ static CliExit run_report(const CliArgs *args, GError **error)
     if (cli_has(args, "json")) {
         cli_print_json(json_pack("{s:o}", "report", rb_json_text(out)));
     } else {
-        printf("Report written to %s\n", out);
+        printf(_("Report written to %s\n"), out);
     }
     return CLI_DONE;
 }
 
 static const CliOption report_options[] = {
-    { "out", "FILE", "where to, replaced if there; its end says how it is written" },
-    { "kind", "KIND",
-      "page (.html, .pdf), pairing, book, call-sheet (.pdf), figures (.csv, .xlsx), "
-      "table-chart, ladder-chart (.svg, .png)" },
-    { "costliest", NULL, "of the pairing whose break point costs most" },
-    { "title", "TEXT", "heading of the page" },
-    { "without-names", NULL, "leave out names and numbers of players" },
-    { "without-frames", NULL, "no frames of the film" },
+    { "out", N_("FILE"),
+      N_("where to, replaced if there; its end says how it is written") },
+    { "kind", N_("KIND"),
+      N_("page (.html, .pdf), pairing, book, call-sheet (.pdf), figures (.csv, .xlsx), "
+         "table-chart, ladder-chart (.svg, .png)") },
+    { "costliest", NULL, N_("of the pairing whose break point costs most") },
+    { "title", N_("TEXT"), N_("heading of the page") },
+    { "without-names", NULL, N_("leave out names and numbers of players") },
+    { "without-frames", NULL, N_("no frames of the film") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_report = {
     .name = "report",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
-    .summary = "Writes pairings as pages to print, tables for a spreadsheet or charts.",
+    .summary =
+        N_("Writes pairings as pages to print, tables for a spreadsheet or charts."),
     .example =
         "report season.readbreak --kind pairing --concept smash --coverage cover-2 "
         "--out smash.pdf",

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/work/json.h"
@@ -10,13 +13,14 @@
 
 static void print_table(const char *list)
 {
-    CliTable table = cli_table((const char *const[]){ "Tag", "Name", "Required", NULL });
+    CliTable table = cli_table(
+        "<<<", (const char *const[]){ _("Tag"), _("Name"), _("Required"), NULL });
     int n = 0;
     const RbTaggable *fields = rb_taggables(&n);
     for (int i = 0; i < n; i++) {
         const bool is = rb_required_has(list, &fields[i]);
-        cli_table_add(&table, g_strdup(fields[i].label), g_strdup(fields[i].token),
-                      g_strdup(is ? "yes" : "no"));
+        cli_table_add(&table, g_strdup(_(fields[i].label)), g_strdup(fields[i].token),
+                      g_strdup(rb_words_label(&rb_yes_no_words, is ? RB_YES : RB_NO)));
     }
     cli_table_print(&table);
 }
@@ -93,23 +97,24 @@ static CliExit run_required(const CliArgs *args, GError **error)
         return CLI_DONE;
     }
     if (writes) {
-        printf("%s.\n\n", changed != NULL ? changed : "Nothing changed");
+        printf("%s.\n\n", changed != NULL ? changed : _("Nothing changed"));
     }
     print_table(list);
     return CLI_DONE;
 }
 
 static const CliOption required_options[] = {
-    { "as", "NAME", "the member of the staff who asks (default: you)" },
+    { "as", N_("NAME"), N_("the member of the staff who asks (default: you)") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_required = {
     .name = "required",
-    .words = "LIBRARY [TAG=yes|TAG=no|default…]",
+    .words = N_("LIBRARY [TAG=yes|TAG=no|default…]"),
     .least = 1,
     .most = -1,
-    .summary = "The tags that the staff requires of every dropback: shown, or changed.",
+    .summary =
+        N_("The tags that the staff requires of every dropback: shown, or changed."),
     .example = "required season.readbreak motion=yes pressure=no",
     .options = required_options,
     .run = run_required,

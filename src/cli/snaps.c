@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/model/situation.h"
@@ -131,9 +134,11 @@ static CliExit run_snaps(const CliArgs *args, GError **error)
     if (cli_has(args, "json")) {
         listing.array = json_array();
     } else {
-        listing.table = cli_table((const char *const[]){
-            "Game", ">Snap", "Situation", "Play", "Concept", "Coverage", "Ball", "Result",
-            ">Gain", "Verdict", NULL });
+        listing.table = cli_table(
+            "<><<<<<<><",
+            (const char *const[]){ _("Game"), _("Snap"), _("Situation"), _("Play"),
+                                   _("Concept"), _("Coverage"), _("Ball"), _("Result"),
+                                   _("Gain"), _("Verdict"), NULL });
     }
     if (has_filter(args)) {
         list_selection(&listing, filter);
@@ -150,10 +155,10 @@ static CliExit run_snaps(const CliArgs *args, GError **error)
 
 const CliCommand cli_snaps = {
     .name = "snaps",
-    .words = "LIBRARY",
+    .words = N_("LIBRARY"),
     .least = 1,
     .most = 1,
-    .summary = "The snaps of a game, or the dropbacks that a filter accepts.",
+    .summary = N_("The snaps of a game, or the dropbacks that a filter accepts."),
     .example = "snaps season.readbreak --concept smash --coverage cover-2 --stage eyes",
     .filters = true,
     .run = run_snaps,
@@ -195,13 +200,13 @@ static void print_sheet(const RbSheet *sheet)
     if (!sheet->judged) {
         return;
     }
-    printf("Verdict: %s\n",
+    printf(_("Verdict: %s\n"),
            rb_words_label(&rb_verdict_words, (int)sheet->judgment.verdict));
     for (guint i = 0; i < sheet->reasons->len; i++) {
         printf("  %s\n", (const char *)sheet->reasons->pdata[i]);
     }
     if (sheet->settle != NULL) {
-        printf("What would settle it: %s\n", sheet->settle);
+        printf(_("What would settle it: %s\n"), sheet->settle);
     }
 }
 
@@ -210,8 +215,8 @@ static void print_tags(const RbSheet *sheet)
 {
     int n = 0;
     const RbTaggable *fields = rb_taggables(&n);
-    CliTable table =
-        cli_table((const char *const[]){ "Tag", "Value", "For people", NULL });
+    CliTable table = cli_table(
+        "<<<", (const char *const[]){ _("Tag"), _("Value"), _("For people"), NULL });
     for (int i = 0; i < n; i++) {
         cli_table_add(
             &table, g_strdup(fields[i].token),
@@ -270,7 +275,7 @@ static CliExit tag_snap(const CliArgs *args, RbLibrary *library, int64_t number,
     if (changes->len == 0) {
         print_tags(sheet);
     } else {
-        printf("%s\n", words != NULL ? words : "Nothing was different.");
+        printf("%s\n", words != NULL ? words : _("Nothing was different."));
     }
     print_sheet(sheet);
     return CLI_DONE;
@@ -298,18 +303,19 @@ static CliExit run_tag(const CliArgs *args, GError **error)
 }
 
 static const CliOption tag_options[] = {
-    { "game", "GAME", "number in order of date, date, or title" },
-    { "snap", "SNAP", "its number in the game; without --game its id" },
-    { "as", "NAME", "the member of the staff whose chart it is (default: you)" },
+    { "game", N_("GAME"), N_("number in order of date, date, or title") },
+    { "snap", N_("SNAP"), N_("its number in the game; without --game its id") },
+    { "as", N_("NAME"), N_("the member of the staff whose chart it is (default: you)") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_tag = {
     .name = "tag",
-    .words = "LIBRARY [FIELD=VALUE…]",
+    .words = N_("LIBRARY [FIELD=VALUE…]"),
     .least = 1,
     .most = -1,
-    .summary = "Sets tags of one snap in one step, or shows them all; \"-\" is unknown.",
+    .summary =
+        N_("Sets tags of one snap in one step, or shows them all; \"-\" is unknown."),
     .example = "tag season.readbreak --game 3 --snap 34 coverage=quarters read-2=open",
     .options = tag_options,
     .run = run_tag,

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -19,33 +22,38 @@ const CliOption *cli_tag_options(void)
         const RbTaggable *fields = rb_taggables(&n);
         options = g_new0(CliOption, n + 1); /* kept as long as the program */
         for (int i = 0; i < n; i++) {
-            options[i] = (CliOption){ fields[i].token, "VALUE", fields[i].label };
+            options[i] = (CliOption){ fields[i].token, N_("VALUE"), fields[i].label };
         }
     }
     return options;
+}
+
+static char *step_label(RbStepKind kind)
+{
+    return cli_pad(rb_words_label(&rb_step_words, (int)kind), 12);
 }
 
 static void print_explanation(const RbExplanation *explanation)
 {
     for (guint i = 0; i < explanation->steps->len; i++) {
         const RbStep *step = explanation->steps->pdata[i];
-        const char *label = rb_words_label(&rb_step_words, (int)step->kind);
-        printf("%-12s %s\n", label, step->text);
+        g_autofree char *label = step_label(step->kind);
+        printf("%s %s\n", label, step->text);
     }
     for (guint i = 0; i < explanation->reasons->len; i++) {
         printf("%s%s\n", i == 0 ? "\n" : "",
                (const char *)explanation->reasons->pdata[i]);
     }
     if (!explanation->judged) {
-        printf("%-12s This is no pass play: nothing is judged.\n",
-               rb_words_label(&rb_step_words, RB_STEP_VERDICT));
+        g_autofree char *label = step_label(RB_STEP_VERDICT);
+        printf("%s %s\n", label, _("This is no pass play: nothing is judged."));
     }
 }
 
 static CliExit run_explain(const CliArgs *args, GError **error)
 {
     int64_t number = 0;
-    if (!cli_parse_number("SNAP", cli_word(args, 1), 1, INT64_MAX, &number, error)) {
+    if (!cli_parse_number(_("SNAP"), cli_word(args, 1), 1, INT64_MAX, &number, error)) {
         return CLI_USAGE;
     }
     g_autoptr(RbLibrary) library = rb_library_open_to_read(cli_word(args, 0), error);
@@ -77,17 +85,17 @@ static CliExit run_explain(const CliArgs *args, GError **error)
 }
 
 static const CliOption explain_options[] = {
-    { "game", "GAME",
-      "number in order of date, date, or title: SNAP is its number there" },
+    { "game", N_("GAME"),
+      N_("number in order of date, date, or title: SNAP is its number there") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_verdict_explain = {
     .name = "verdict explain",
-    .words = "LIBRARY SNAP",
+    .words = N_("LIBRARY SNAP"),
     .least = 2,
     .most = 2,
-    .summary = "Tells step by step why a decision is judged as it is.",
+    .summary = N_("Tells step by step why a decision is judged as it is."),
     .example = "verdict explain season.readbreak 34 --game 3",
     .options = explain_options,
     .run = run_explain,
@@ -181,16 +189,18 @@ static CliExit run_try(const CliArgs *args, GError **error)
 }
 
 static const CliOption try_options[] = {
-    { "file", "FILE", "tags as JSON, as tag --json prints them; - reads what comes in" },
+    { "file", N_("FILE"),
+      N_("tags as JSON, as tag --json prints them; - reads what comes in") },
     { NULL, NULL, NULL },
 };
 
 const CliCommand cli_verdict_try = {
     .name = "verdict try",
-    .words = "LIBRARY [CONCEPT]",
+    .words = N_("LIBRARY [CONCEPT]"),
     .least = 1,
     .most = 2,
-    .summary = "Judges a decision that nobody filmed, from a picture and read states.",
+    .summary =
+        N_("Judges a decision that nobody filmed, from a picture and read states."),
     .example = "verdict try season.readbreak smash --right-technique squat --read-1 open "
                "--ball read-2 --release 2.6",
     .options = try_options,

@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include <errno.h>
+#include <glib/gi18n-lib.h>
 #include <glib/gi18n.h>
 #include <poll.h>
 
@@ -34,20 +37,20 @@ static void tell_progress(const Cutter *cutter, int permille)
 static char *why_text(uint32_t why)
 {
     static const char *const words[RB_CUT_WHYS] = {
-        [RB_CUT_WHY_START] = "it starts between key frames",
-        [RB_CUT_WHY_END] = "it ends between key frames",
-        [RB_CUT_WHY_CODEC] = "the film is not H.264",
-        [RB_CUT_WHY_FORMAT] = "its pictures are not 8-bit 4:2:0 of an even size",
-        [RB_CUT_WHY_GROUPS] = "its key frames lean on what is before them",
-        [RB_CUT_WHY_DIFFERS] = "its video has other parameters than the other clips",
-        [RB_CUT_WHY_DAMAGED] = "the film is damaged there",
-        [RB_CUT_WHY_COMPOSED] = "a card, a drawing or a second angle is part of it",
-        [RB_CUT_WHY_ASKED] = "everything was to be encoded",
+        [RB_CUT_WHY_START] = N_("it starts between key frames"),
+        [RB_CUT_WHY_END] = N_("it ends between key frames"),
+        [RB_CUT_WHY_CODEC] = N_("the film is not H.264"),
+        [RB_CUT_WHY_FORMAT] = N_("its pictures are not 8-bit 4:2:0 of an even size"),
+        [RB_CUT_WHY_GROUPS] = N_("its key frames lean on what is before them"),
+        [RB_CUT_WHY_DIFFERS] = N_("its video has other parameters than the other clips"),
+        [RB_CUT_WHY_DAMAGED] = N_("the film is damaged there"),
+        [RB_CUT_WHY_COMPOSED] = N_("a card, a drawing or a second angle is part of it"),
+        [RB_CUT_WHY_ASKED] = N_("everything was to be encoded"),
     };
     g_autoptr(GString) text = g_string_new(NULL);
     for (int i = 0; i < RB_CUT_WHYS; i++) {
         if ((why & 1U << i) != 0) {
-            g_string_append_printf(text, "%s%s", text->len > 0 ? "; " : "", words[i]);
+            g_string_append_printf(text, "%s%s", text->len > 0 ? "; " : "", _(words[i]));
         }
     }
     return text->len > 0 ? g_strdup(text->str) : NULL;

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/film/frames.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/base/error.h"
 #include "rb/film/error.h"
@@ -96,7 +100,7 @@ bool rb_reel_wait_ready(RbReel *reel, RbCancel *cancel, int timeout_ms,
             return false;
         }
         if (event.kind == RB_REEL_PROGRESS) {
-            rb_progress_set(progress, event.fraction, "reading the film");
+            rb_progress_set(progress, event.fraction, _("reading the film"));
         }
         if (is_final_answer(&event, 0)) {
             g_propagate_error(error, g_steal_pointer(&event.error));

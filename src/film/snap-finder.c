@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/film/snap-finder.h"
 
+#include <glib/gi18n-lib.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -106,7 +109,7 @@ static bool look(const Finder *finder, Run *run, int apart, bool sparse,
             rb_snap_camera_fit(before, now, &camera);
             rb_snap_blocks(before, now, &camera, run->blocks[i]);
         }
-        rb_progress_set(progress, (double)i / n, "looking for the snap");
+        rb_progress_set(progress, (double)i / n, _("looking for the snap"));
     }
     return true;
 }

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/film/thumbs.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/film/fingerprint.h"
@@ -197,7 +200,7 @@ bool rb_thumbs_make(const RbThumbAsk *asks, int n, int64_t budget, RbThumbTake t
         if (good) {
             turn_to(&film, asks[i].film, cancel);
             take(data, i, get(&film, asks[i].frame, cancel));
-            rb_progress_set(progress, (double)(i + 1) / n, "making thumbnails");
+            rb_progress_set(progress, (double)(i + 1) / n, _("making thumbnails"));
         }
     }
     film_clear(&film);

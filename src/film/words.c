@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "words.h"
 
+#include <glib/gi18n-lib.h>
 #include <inttypes.h>
 
 #include "rb/base/error.h"
@@ -69,64 +72,118 @@ bool rb_film_fault(GError **error, const char *name, const RbTellFault *fault)
                         name);
 }
 
+static char *short_text(int64_t there, int64_t of)
+{
+    if (of > there) {
+        return g_strdup_printf(_("The file is cut off: of %" PRId64 " frames %" PRId64
+                                 " are there, and these can be used."),
+                               of, there);
+    }
+    return g_strdup_printf(
+        _("The file is cut off; the %" PRId64 " frames that are there can be used."),
+        there);
+}
+
+static char *damaged_text(int64_t n)
+{
+    return g_strdup_printf(
+        g_dngettext(
+            GETTEXT_PACKAGE,
+            "%" PRId64
+            " piece of the film is damaged; pictures after it are marked until the "
+            "next clean one. Film has no sums to check it by: damage that still decodes cannot "
+            "be told.",
+            "%" PRId64
+            " pieces of the film are damaged; pictures after them are marked until "
+            "the next clean one. Film has no sums to check it by: damage that still decodes "
+            "cannot be told.",
+            (gulong)n),
+        n);
+}
+
+static char *read_text(int64_t number)
+{
+    return g_strdup_printf(
+        _("The drive failed while the film was read (%s); only the frames before "
+          "that can be used: check the drive and open the film again."),
+        number > 0 && number < 4096 ? g_strerror((int)number) : _("unknown reason"));
+}
+
+static char *jumps_text(int64_t n)
+{
+    return g_strdup_printf(
+        g_dngettext(GETTEXT_PACKAGE,
+                    "The recorder's clock jumps %" PRId64
+                    " time in this film; times shown leave the jumps out.",
+                    "The recorder's clock jumps %" PRId64
+                    " times in this film; times shown leave the jumps out.",
+                    (gulong)n),
+        n);
+}
+
+static char *cut_start_text(int64_t n)
+{
+    return g_strdup_printf(
+        g_dngettext(GETTEXT_PACKAGE,
+                    "The film begins in the middle of a group: %" PRId64
+                    " picture at its start cannot be shown.",
+                    "The film begins in the middle of a group: %" PRId64
+                    " pictures at its start cannot be shown.",
+                    (gulong)n),
+        n);
+}
+
+static char *changes_text(int64_t n)
+{
+    return g_strdup_printf(
+        g_dngettext(GETTEXT_PACKAGE,
+                    "%" PRId64 " piece of the film gives no picture: damage, or another "
+                    "kind of video in the same file.",
+                    "%" PRId64 " pieces of the film give no picture: damage, or another "
+                    "kind of video in the same file.",
+                    (gulong)n),
+        n);
+}
+
 char *rb_film_doubt_text(const RbTellDoubt *doubt)
 {
     const int64_t a = doubt->a;
     const int64_t b = doubt->b;
     switch ((RbDoubtKind)doubt->doubt) {
     case RB_DOUBT_SHORT:
-        if (b > a) {
-            return g_strdup_printf("The file is cut off: of %" PRId64 " frames %" PRId64
-                                   " are there, and these can be used.",
-                                   b, a);
-        }
-        return g_strdup_printf(
-            "The file is cut off; the %" PRId64 " frames that are there can be used.", a);
+        return short_text(a, b);
     case RB_DOUBT_DAMAGED:
-        return g_strdup_printf(
-            "%" PRId64 " %s of the film %s damaged; pictures after them are marked until "
-            "the next clean one. Film has no sums to check it by: damage that still "
-            "decodes cannot be told.",
-            a, a == 1 ? "piece" : "pieces", a == 1 ? "is" : "are");
+        return damaged_text(a);
     case RB_DOUBT_CLOCK_JUMPS:
-        return g_strdup_printf("The recorder's clock jumps %" PRId64
-                               " %s in this film; times shown leave the jumps out.",
-                               a, a == 1 ? "time" : "times");
+        return jumps_text(a);
     case RB_DOUBT_NO_TIMES:
         return g_strdup(
-            "The film does not say when its frames were taken; their times are "
-            "made up from the frame rate.");
+            _("The film does not say when its frames were taken; their times are "
+              "made up from the frame rate."));
     case RB_DOUBT_CUT_START:
-        return g_strdup_printf("The film begins in the middle of a group: %" PRId64
-                               " %s at its start cannot be shown.",
-                               a, a == 1 ? "picture" : "pictures");
+        return cut_start_text(a);
     case RB_DOUBT_SEVERAL_VIDEOS:
         return g_strdup_printf(
-            "There are %" PRId64 " videos in this file; the first is used.", a);
+            _("There are %" PRId64 " videos in this file; the first is used."), a);
     case RB_DOUBT_DURATION:
-        return g_strdup_printf("The file says that it lasts %" PRId64
-                               " s, but has pictures for %" PRId64
-                               " s; it may have been cut off.",
+        return g_strdup_printf(_("The file says that it lasts %" PRId64
+                                 " s, but has pictures for %" PRId64
+                                 " s; it may have been cut off."),
                                a, b);
     case RB_DOUBT_CHANGES:
-        return g_strdup_printf("%" PRId64
-                               " %s of the film %s no picture: damage, or another "
-                               "kind of video in the same file.",
-                               a, a == 1 ? "piece" : "pieces", a == 1 ? "gives" : "give");
+        return changes_text(a);
     case RB_DOUBT_STUCK:
-        return g_strdup("Reading stopped at a broken place; the frames before it can be "
-                        "used.");
+        return g_strdup(
+            _("Reading stopped at a broken place; the frames before it can be "
+              "used."));
     case RB_DOUBT_HIGH_RANGE:
         return g_strdup(
-            "The film has high dynamic range; it is shown in an ordinary screen's, "
-            "by the curve of ITU-R BT.2390.");
+            _("The film has high dynamic range; it is shown in an ordinary screen's, "
+              "by the curve of ITU-R BT.2390."));
     case RB_DOUBT_READ:
-        return g_strdup_printf(
-            "The drive failed while the film was read (%s); only the frames before "
-            "that can be used: check the drive and open the film again.",
-            a > 0 && a < 4096 ? g_strerror((int)a) : "unknown reason");
+        return read_text(a);
     }
-    return g_strdup("Something about this film is unusual.");
+    return g_strdup(_("Something about this film is unusual."));
 }
 
 RbFilmFacts *rb_film_facts_from_message(const RbTellFacts *tell, int64_t bytes)

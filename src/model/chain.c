@@ -24,7 +24,8 @@ static const RbWord field_table[] = {
 };
 /* clang-format on */
 
-const RbWords rb_chain_field_words = { "field", field_table, G_N_ELEMENTS(field_table) };
+const RbWords rb_chain_field_words = { N_("field"), field_table,
+                                       G_N_ELEMENTS(field_table) };
 
 void rb_finding_free(RbFinding *finding)
 {
@@ -215,8 +216,8 @@ static void report(GPtrArray *findings, const RbChainLink *before,
     const int found = (int)mismatch->found;
     switch (mismatch->field) {
     case RB_CHAIN_SPOT: {
-        g_autofree char *want = rb_yardline_text(due);
-        g_autofree char *have = rb_yardline_text(found);
+        g_autofree char *want = rb_yardline_label(due);
+        g_autofree char *have = rb_yardline_label(found);
         rb_chain_add(findings, snap, RB_CHAIN_SPOT, due, found,
                      "the spot should be %s %s, but is %s", want, after, have);
         break;

@@ -91,20 +91,22 @@ static const RbWord pick_table[] = {
 };
 /* clang-format on */
 
-const RbWords rb_clock_words = { "clock", clock_table, G_N_ELEMENTS(clock_table) };
-const RbWords rb_drop_words = { "drop", drop_table, G_N_ELEMENTS(drop_table) };
-const RbWords rb_backfield_words = { "backfield", backfield_table,
+const RbWords rb_clock_words = { N_("clock"), clock_table, G_N_ELEMENTS(clock_table) };
+const RbWords rb_drop_words = { N_("drop"), drop_table, G_N_ELEMENTS(drop_table) };
+const RbWords rb_backfield_words = { N_("backfield"), backfield_table,
                                      G_N_ELEMENTS(backfield_table) };
-const RbWords rb_runner_words = { "runner", runner_table, G_N_ELEMENTS(runner_table) };
-const RbWords rb_read_side_words = { "side of a read", read_side_table,
+const RbWords rb_runner_words = { N_("runner"), runner_table,
+                                  G_N_ELEMENTS(runner_table) };
+const RbWords rb_read_side_words = { N_("side of a read"), read_side_table,
                                      G_N_ELEMENTS(read_side_table) };
-const RbWords rb_landmark_words = { "mark of a landmark", landmark_table,
+const RbWords rb_landmark_words = { N_("mark of a landmark"), landmark_table,
                                     G_N_ELEMENTS(landmark_table) };
-const RbWords rb_where_words = { "place", where_table, G_N_ELEMENTS(where_table) };
-const RbWords rb_condition_words = { "condition", condition_table,
+const RbWords rb_where_words = { N_("place"), where_table, G_N_ELEMENTS(where_table) };
+const RbWords rb_condition_words = { N_("condition"), condition_table,
                                      G_N_ELEMENTS(condition_table) };
-const RbWords rb_action_words = { "action", action_table, G_N_ELEMENTS(action_table) };
-const RbWords rb_pick_words = { "way to pick a side", pick_table,
+const RbWords rb_action_words = { N_("action"), action_table,
+                                  G_N_ELEMENTS(action_table) };
+const RbWords rb_pick_words = { N_("way to pick a side"), pick_table,
                                 G_N_ELEMENTS(pick_table) };
 
 RbRead *rb_read_new(int number, RbRoute route)
@@ -253,22 +255,21 @@ const RbFootwork *rb_footwork_defaults(void)
 
 const char *rb_footwork_default_source(RbBackfield backfield, int steps)
 {
-    static const char *const estimate = "an estimate, no source";
+    static const char *const estimate = N_("an estimate, no source");
     static const char *const centre[RB_STEPS_MAX + 1] = {
-        [3] = "about 1.5 s by common practice, no source",
-        [5] = "about 2.5 s by common practice, no source",
-        [7] = "3.0 to 3.5 s by common practice, no source",
+        [3] = N_("about 1.5 s by common practice, no source"),
+        [5] = N_("about 2.5 s by common practice, no source"),
+        [7] = N_("3.0 to 3.5 s by common practice, no source"),
     };
     for (int i = 0; i < footwork_defaults.n; i++) {
         const RbFootworkRow *row = &footwork_defaults.rows[i];
         if (row->backfield == backfield && row->steps == steps) {
             return backfield == RB_BACKFIELD_GUN
-                       ? "as two steps more from centre, a little sooner; no source"
-                   : centre[steps] != NULL ? centre[steps]
-                                           : estimate;
+                       ? _("as two steps more from centre, a little sooner; no source")
+                       : _(centre[steps] != NULL ? centre[steps] : estimate);
         }
     }
-    return steps <= RB_FOOTWORK_HITCH ? estimate : NULL;
+    return steps <= RB_FOOTWORK_HITCH ? _(estimate) : NULL;
 }
 
 /* Snap to ready to throw; 0: not in the table. */

@@ -12,7 +12,7 @@ static const RbWord kind_table[] = {
     [RB_CUTUP_FIXED] = { "fixed", N_("Fixed list") },
     [RB_CUTUP_LIVE] = { "live", N_("Follows its filter") },
 };
-const RbWords rb_cutup_kind_words = { "kind of cut-up", kind_table,
+const RbWords rb_cutup_kind_words = { N_("kind of cut-up"), kind_table,
                                       G_N_ELEMENTS(kind_table) };
 
 static const RbWord view_table[] = {
@@ -20,7 +20,7 @@ static const RbWord view_table[] = {
     [RB_VIEW_TIGHT] = { "tight", N_("Tight") },
     [RB_VIEW_BOTH] = { "both", N_("Both, side by side") },
 };
-const RbWords rb_view_words = { "view", view_table, G_N_ELEMENTS(view_table) };
+const RbWords rb_view_words = { N_("view"), view_table, G_N_ELEMENTS(view_table) };
 
 static const RbWord point_table[] = {
     [RB_POINT_NONE] = { "none", N_("Nowhere") },
@@ -33,7 +33,7 @@ static const RbWord point_table[] = {
     [RB_POINT_END] = { "end", N_("End of the play") },
     [RB_POINT_LAST] = { "last", N_("Last frame") },
 };
-const RbWords rb_point_words = { "point of a clip", point_table,
+const RbWords rb_point_words = { N_("point of a clip"), point_table,
                                  G_N_ELEMENTS(point_table) };
 
 static const RbWord card_table[] = {
@@ -47,7 +47,7 @@ static const RbWord card_table[] = {
     [RB_CARD_QUARTERBACK] = { "quarterback", N_("Quarterback") },
     [RB_CARD_NOTE] = { "note", N_("Note") },
 };
-const RbWords rb_card_words = { "word on a title card", card_table,
+const RbWords rb_card_words = { N_("word on a title card"), card_table,
                                 G_N_ELEMENTS(card_table) };
 
 RbCut rb_cut_default(void)
@@ -90,11 +90,11 @@ static bool in_range(const char *what, int value, int low, int high, GError **er
 bool rb_cut_check(const RbCut *cut, GError **error)
 {
     unsigned bits = 0;
-    if (!in_range("The speed of a clip, in percent,", cut->speed, RB_SPEED_MIN,
+    if (!in_range(_("The speed of a clip, in percent,"), cut->speed, RB_SPEED_MIN,
                   RB_SPEED_MAX, error) ||
-        !in_range("The number of times a clip is shown", cut->loops, 1, RB_LOOPS_MAX,
+        !in_range(_("The number of times a clip is shown"), cut->loops, 1, RB_LOOPS_MAX,
                   error) ||
-        !in_range("The time a clip stands still, in milliseconds,", cut->freeze_ms, 0,
+        !in_range(_("The time a clip stands still, in milliseconds,"), cut->freeze_ms, 0,
                   RB_FREEZE_MS_MAX, error) ||
         !rb_card_parse(cut->card, &bits, error)) {
         return false;

@@ -17,7 +17,7 @@ static const RbWord kind_table[] = {
     [RB_DRAW_CIRCLE] = { "circle", N_("Circle") },
     [RB_DRAW_TEXT] = { "text", N_("Text") },
 };
-const RbWords rb_draw_kind_words = { "kind of drawing", kind_table,
+const RbWords rb_draw_kind_words = { N_("kind of drawing"), kind_table,
                                      G_N_ELEMENTS(kind_table) };
 
 RbFilmDrawing *rb_film_drawing_new(RbFilmDrawingId id, RbClipId clip)

@@ -22,7 +22,8 @@ static const RbWord kind_table[] = {
     [RB_MEASURE_SPEED] = { "speed", N_("Speed") },
     [RB_MEASURE_LENGTH] = { "length", N_("Length") },
 };
-const RbWords rb_film_measure_words = { "measure", kind_table, G_N_ELEMENTS(kind_table) };
+const RbWords rb_film_measure_words = { N_("measure"), kind_table,
+                                        G_N_ELEMENTS(kind_table) };
 
 RbFilmMeasure *rb_film_measure_new(RbSnapId snap, RbClipId clip, RbMeasureKind kind)
 {

@@ -42,7 +42,7 @@ static const RbWord field_table[] = {
 /* clang-format on */
 G_STATIC_ASSERT(G_N_ELEMENTS(field_table) == RB_FIELDS);
 
-const RbWords rb_field_words = { "field", field_table, RB_FIELDS };
+const RbWords rb_field_words = { N_("field"), field_table, RB_FIELDS };
 
 static RbClause *clause_new(RbField field)
 {

@@ -153,7 +153,7 @@ static char *value_text(int fact, int value)
         return g_strdup_printf("\"%s\"", rb_words_label(facts[fact].words, value));
     }
     if (facts[fact].is_spot && value >= 1 && value <= 99) {
-        return rb_yardline_text(value);
+        return rb_yardline_label(value);
     }
     return fact == CLOCK ? g_strdup_printf("%d:%02d", value / 60, value % 60)
                          : g_strdup_printf("%d", value);
@@ -212,7 +212,7 @@ static void try_follow(Bench *bench, const RbSnap *before, const RbSnap *snap)
     s->distance = next.situation.distance;
     s->yards_to_goal = next.situation.yards_to_goal;
     g_autofree char *down = rb_situation_down_text(s);
-    g_autofree char *spot = rb_yardline_text(s->yards_to_goal);
+    g_autofree char *spot = rb_yardline_label(s->yards_to_goal);
     try_repair(bench, repair,
                g_strdup_printf(_("Set snap %d to %s at %s, as it follows from snap %d."),
                                snap->number, down, spot, before->number));
@@ -278,7 +278,7 @@ static void try_remove(Bench *bench, const RbSnap *before, const RbSnap *snap)
     RbRepair *repair = repair_new(RB_REPAIR_REMOVE, 2);
     repair->removed = snap->id;
     try_repair(bench, repair,
-               g_strdup_printf("Remove snap %d, which says the same as snap %d.",
+               g_strdup_printf(_("Remove snap %d, which says the same as snap %d."),
                                snap->number, before->number));
 }
 

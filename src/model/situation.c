@@ -66,7 +66,7 @@ char *rb_situation_text(const RbSituation *situation)
     g_autofree char *down = rb_situation_down_text(situation);
     GString *text = g_string_new(down);
     if (situation->yards_to_goal >= 1 && situation->yards_to_goal <= 99) {
-        g_autofree char *spot = rb_yardline_text(situation->yards_to_goal);
+        g_autofree char *spot = rb_yardline_label(situation->yards_to_goal);
         g_string_append_printf(text, ", %s", spot);
     }
     switch (situation->hash) {

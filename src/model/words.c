@@ -16,44 +16,44 @@
 #define UNKNOWN [0] = { "unknown", N_("Not known"), NC_("in a sentence", "not known") }
 
 /* clang-format off */
-WORDS(side, "side",
+WORDS(side, N_("side"),
     UNKNOWN,
     [RB_SIDE_LEFT] = { "left", N_("Left") },
     [RB_SIDE_RIGHT] = { "right", N_("Right") });
 
-WORDS(strong, "strong side",
+WORDS(strong, N_("strong side"),
     UNKNOWN,
     [RB_STRONG_LEFT] = { "left", N_("Left") },
     [RB_STRONG_RIGHT] = { "right", N_("Right") },
     [RB_STRONG_EVEN] = { "even", N_("Even") });
 
-WORDS(hash, "hash",
+WORDS(hash, N_("hash"),
     UNKNOWN,
     [RB_HASH_LEFT] = { "left", N_("Left hash"), NC_("in a sentence", "on the left hash") },
     [RB_HASH_MIDDLE] = { "middle", N_("Middle"), NC_("in a sentence", "in the middle") },
     [RB_HASH_RIGHT] = { "right", N_("Right hash"), NC_("in a sentence", "on the right hash") });
 
-WORDS(angle, "angle",
+WORDS(angle, N_("angle"),
     [RB_ANGLE_WIDE] = { "wide", N_("Wide") },
     [RB_ANGLE_TIGHT] = { "tight", N_("Tight") },
     [RB_ANGLE_OTHER] = { "other", N_("Other angle") });
 
-WORDS(game_kind, "kind of game",
+WORDS(game_kind, N_("kind of game"),
     [RB_GAME_GAME] = { "game", N_("Game") },
     [RB_GAME_PRACTICE] = { "practice", N_("Practice") },
     [RB_GAME_SEVEN] = { "seven-on-seven", N_("7-on-7") });
 
-WORDS(rules, "rule code",
+WORDS(rules, N_("rule code"),
     [RB_RULES_HIGH_SCHOOL] = { "high-school", N_("High school") },
     [RB_RULES_COLLEGE] = { "college", N_("College") },
     [RB_RULES_PRO] = { "pro", N_("Professional") });
 
-WORDS(phase, "phase",
+WORDS(phase, N_("phase"),
     [RB_PHASE_SCRIMMAGE] = { "scrimmage", N_("Scrimmage") },
     [RB_PHASE_TRY] = { "try", N_("Try") },
     [RB_PHASE_FREE_KICK] = { "free-kick", N_("Free kick") });
 
-WORDS(play, "play kind",
+WORDS(play, N_("play kind"),
     UNKNOWN,
     [RB_PLAY_DROPBACK] = { "dropback", N_("Dropback") },
     [RB_PLAY_QUICK] = { "quick", N_("Quick") },
@@ -70,7 +70,7 @@ WORDS(play, "play kind",
     [RB_PLAY_KICKOFF] = { "kickoff", N_("Kickoff") },
     [RB_PLAY_OTHER] = { "other", N_("Other") });
 
-WORDS(result, "result",
+WORDS(result, N_("result"),
     UNKNOWN,
     [RB_RESULT_COMPLETE] = { "complete", N_("Complete") },
     [RB_RESULT_INCOMPLETE] = { "incomplete", N_("Incomplete") },
@@ -84,28 +84,28 @@ WORDS(result, "result",
     [RB_RESULT_KICKED] = { "kicked", N_("Kicked away") },
     [RB_RESULT_NO_PLAY] = { "no-play", N_("No play") });
 
-WORDS(ending, "ending",
+WORDS(ending, N_("ending"),
     [RB_ENDING_NONE] = { "none", N_("Dead ball") },
     [RB_ENDING_TOUCHDOWN] = { "touchdown", N_("Touchdown") },
     [RB_ENDING_SAFETY] = { "safety", N_("Safety") },
     [RB_ENDING_FUMBLE_LOST] = { "fumble-lost", N_("Fumble lost") },
     [RB_ENDING_TOUCHDOWN_AGAINST] = { "touchdown-against", N_("Touchdown against") });
 
-WORDS(foul_side, "side of a foul",
+WORDS(foul_side, N_("side of a foul"),
     [RB_FOUL_OFFENSE] = { "offense", N_("Offense") },
     [RB_FOUL_DEFENSE] = { "defense", N_("Defense") });
 
-WORDS(ruling, "ruling",
+WORDS(ruling, N_("ruling"),
     [RB_RULING_ACCEPTED] = { "accepted", N_("Accepted") },
     [RB_RULING_DECLINED] = { "declined", N_("Declined") },
     [RB_RULING_OFFSET] = { "offset", N_("Offset") });
 
-WORDS(enforced, "spot of enforcement",
+WORDS(enforced, N_("spot of enforcement"),
     [RB_ENFORCED_PREVIOUS_SPOT] = { "previous-spot", N_("Previous spot") },
     [RB_ENFORCED_DEAD_BALL] = { "dead-ball", N_("Dead-ball spot") },
     [RB_ENFORCED_SPOT_OF_FOUL] = { "spot-of-foul", N_("Spot of the foul") });
 
-WORDS(mark, "mark",
+WORDS(mark, N_("mark"),
     [RB_MARK_SET] = { "set", N_("Set") },
     [RB_MARK_SNAP] = { "snap", N_("Snap") },
     [RB_MARK_TOP] = { "top", N_("Top of the drop") },
@@ -113,7 +113,7 @@ WORDS(mark, "mark",
     [RB_MARK_ARRIVAL] = { "arrival", N_("Arrival") },
     [RB_MARK_END] = { "end", N_("End") });
 
-WORDS(shell, "shell",
+WORDS(shell, N_("shell"),
     UNKNOWN,
     [RB_SHELL_NONE_DEEP] = { "none-deep", N_("No deep safety"), NC_("in a sentence", "no deep safety") },
     [RB_SHELL_ONE_HIGH] = { "one-high", N_("One high"), NC_("in a sentence", "one high") },
@@ -121,7 +121,7 @@ WORDS(shell, "shell",
     [RB_SHELL_THREE_HIGH] = { "three-high", N_("Three high"), NC_("in a sentence", "three high") },
     [RB_SHELL_UNCLEAR] = { "unclear", N_("Unclear"), NC_("in a sentence", "unclear") });
 
-WORDS(technique, "corner technique",
+WORDS(technique, N_("corner technique"),
     UNKNOWN,
     [RB_TECHNIQUE_PRESS] = { "press", N_("Press"), NC_("in a sentence", "press") },
     [RB_TECHNIQUE_OFF] = { "off", N_("Off"), NC_("in a sentence", "off") },
@@ -129,42 +129,42 @@ WORDS(technique, "corner technique",
     [RB_TECHNIQUE_SQUAT] = { "squat", N_("Squat"), NC_("in a sentence", "squat") },
     [RB_TECHNIQUE_HARD] = { "hard", N_("Hard"), NC_("in a sentence", "hard") });
 
-WORDS(leverage, "leverage",
+WORDS(leverage, N_("leverage"),
     UNKNOWN,
     [RB_LEVERAGE_INSIDE] = { "inside", N_("Inside"), NC_("in a sentence", "inside") },
     [RB_LEVERAGE_OUTSIDE] = { "outside", N_("Outside"), NC_("in a sentence", "outside") },
     [RB_LEVERAGE_HEAD_UP] = { "head-up", N_("Head up"), NC_("in a sentence", "head up") });
 
-WORDS(rotation, "rotation",
+WORDS(rotation, N_("rotation"),
     UNKNOWN,
     [RB_ROTATION_NONE] = { "none", N_("No rotation") },
     [RB_ROTATION_LEFT] = { "left", N_("To the left") },
     [RB_ROTATION_RIGHT] = { "right", N_("To the right") });
 
-WORDS(yes_no, "yes or no",
+WORDS(yes_no, N_("yes-or-no answer"),
     UNKNOWN,
     [RB_NO] = { "no", N_("No") },
     [RB_YES] = { "yes", N_("Yes") });
 
-WORDS(family, "family of coverages",
+WORDS(family, N_("family of coverages"),
     UNKNOWN,
     [RB_FAMILY_MAN] = { "man", N_("Man"), NC_("in a sentence", "man") },
     [RB_FAMILY_ZONE] = { "zone", N_("Zone"), NC_("in a sentence", "zone") },
     [RB_FAMILY_MATCH] = { "match", N_("Match"), NC_("in a sentence", "match") });
 
-WORDS(width, "width",
+WORDS(width, N_("width"),
     UNKNOWN,
     [RB_WIDTH_NORMAL] = { "normal", N_("Normal splits"), NC_("in a sentence", "normal splits") },
     [RB_WIDTH_CONDENSED] = { "condensed", N_("Condensed"), NC_("in a sentence", "condensed") },
     [RB_WIDTH_STACK] = { "stack", N_("Stack or bunch"), NC_("in a sentence", "stack or bunch") });
 
-WORDS(look, "read state",
+WORDS(look, N_("read state"),
     UNKNOWN,
     [RB_LOOK_OPEN] = { "open", N_("Open") },
     [RB_LOOK_COVERED] = { "covered", N_("Covered") },
     [RB_LOOK_CANT_TELL] = { "cant-tell", N_("Can't tell") });
 
-WORDS(ball, "ball",
+WORDS(ball, N_("ball"),
     UNKNOWN,
     [RB_BALL_READ] = { "read", N_("To a read") },
     [RB_BALL_HOT] = { "hot", N_("Hot") },
@@ -173,24 +173,24 @@ WORDS(ball, "ball",
     [RB_BALL_SACK] = { "sack", N_("Sack") },
     [RB_BALL_THROWN_AWAY] = { "thrown-away", N_("Thrown away") });
 
-WORDS(pressure, "pressure",
+WORDS(pressure, N_("pressure"),
     UNKNOWN,
     [RB_PRESSURE_NONE] = { "none", N_("No pressure") },
     [RB_PRESSURE_CAME] = { "came", N_("Pressure") });
 
-WORDS(movement, "movement",
+WORDS(movement, N_("movement"),
     UNKNOWN,
     [RB_MOVEMENT_NONE] = { "none", N_("No movement") },
     [RB_MOVEMENT_DESIGNED] = { "designed", N_("Designed") },
     [RB_MOVEMENT_FORCED] = { "forced", N_("Forced") });
 
-WORDS(contact, "contact",
+WORDS(contact, N_("contact"),
     UNKNOWN,
     [RB_CONTACT_NONE] = { "none", N_("No contact") },
     [RB_CONTACT_HIT] = { "hit", N_("Hit during the throw") },
     [RB_CONTACT_SACKED] = { "sacked", N_("Sacked") });
 
-WORDS(throw, "throw",
+WORDS(throw, N_("throw"),
     UNKNOWN,
     [RB_THROW_NONE] = { "none", N_("No throw") },
     [RB_THROW_ON_TARGET] = { "on-target", N_("On target") },
@@ -198,7 +198,7 @@ WORDS(throw, "throw",
     [RB_THROW_NOT_CATCHABLE] = { "not-catchable", N_("Not catchable") },
     [RB_THROW_TIPPED] = { "tipped", N_("Tipped at the line") });
 
-WORDS(catch, "catch",
+WORDS(catch, N_("catch"),
     UNKNOWN,
     [RB_CATCH_NONE] = { "none", N_("Nothing to catch") },
     [RB_CATCH_CAUGHT] = { "caught", N_("Caught") },
@@ -207,7 +207,7 @@ WORDS(catch, "catch",
     [RB_CATCH_INTERCEPTED] = { "intercepted", N_("Intercepted") },
     [RB_CATCH_OUT_OF_BOUNDS] = { "out-of-bounds", N_("Out of bounds") });
 
-WORDS(fault, "fault outside his control",
+WORDS(fault, N_("fault outside his control"),
     UNKNOWN,
     [RB_FAULT_NONE] = { "none", N_("None"), NC_("in a sentence", "none") },
     [RB_FAULT_WRONG_ROUTE] = { "wrong-route", N_("Wrong route"), NC_("in a sentence", "wrong route") },
@@ -215,14 +215,14 @@ WORDS(fault, "fault outside his control",
     [RB_FAULT_PROTECTION] = { "protection", N_("Protection bust"), NC_("in a sentence", "protection bust") },
     [RB_FAULT_SLIP] = { "slip", N_("Slip"), NC_("in a sentence", "slip") });
 
-WORDS(call, "kind of call",
+WORDS(call, N_("kind of call"),
     UNKNOWN,
     [RB_CALL_SINGLE] = { "single", N_("One concept"), NC_("in a sentence", "one concept") },
     [RB_CALL_MIRRORED] = { "mirrored", N_("Mirrored"), NC_("in a sentence", "mirrored") },
     [RB_CALL_SPLIT] = { "split", N_("Split"), NC_("in a sentence", "split") },
     [RB_CALL_ACROSS] = { "across", N_("Across"), NC_("in a sentence", "across") });
 
-WORDS(route, "route",
+WORDS(route, N_("route"),
     UNKNOWN,
     [RB_ROUTE_HITCH] = { "hitch", N_("Hitch"), NC_("in a sentence", "hitch") },
     [RB_ROUTE_STOP] = { "stop", N_("Stop"), NC_("in a sentence", "stop") },
@@ -252,7 +252,7 @@ WORDS(route, "route",
     [RB_ROUTE_CHECK_DOWN] = { "check-down", N_("Check-down"), NC_("in a sentence", "check-down") },
     [RB_ROUTE_DRAWN] = { "drawn", N_("As drawn"), NC_("in a sentence", "as drawn") });
 
-WORDS(verdict, "verdict",
+WORDS(verdict, N_("verdict"),
     [RB_VERDICT_UNGRADED] = { "ungraded", N_("Ungraded") },
     [RB_VERDICT_SPOILED] = { "spoiled", N_("Spoiled") },
     [RB_VERDICT_MISSED_ADJUSTMENT] = { "missed-adjustment", N_("Missed adjustment") },
@@ -267,7 +267,7 @@ WORDS(verdict, "verdict",
     [RB_VERDICT_BAILED] = { "bailed", N_("Bailed") },
     [RB_VERDICT_SOUND] = { "sound", N_("Sound") });
 
-WORDS(stage, "stage",
+WORDS(stage, N_("stage"),
     [RB_STAGE_NOT_JUDGED] = { "not-judged", N_("Not judged"), NC_("in a sentence", "not judged") },
     [RB_STAGE_SUCCESS] = { "success", N_("Success"), NC_("in a sentence", "success") },
     [RB_STAGE_BEFORE_SNAP] = { "before-the-snap", N_("Before the snap"), NC_("in a sentence", "before the snap") },
@@ -280,7 +280,7 @@ WORDS(stage, "stage",
     [RB_STAGE_CATCH] = { "catch", N_("Catch"), NC_("in a sentence", "catch") },
     [RB_STAGE_AFTER] = { "after", N_("After the catch"), NC_("in a sentence", "after the catch") });
 
-WORDS(term_kind, "kind of term",
+WORDS(term_kind, N_("kind of term"),
     [RB_TERM_COVERAGE] = { "coverage", N_("Coverage") },
     [RB_TERM_FORMATION] = { "formation", N_("Formation") },
     [RB_TERM_PERSONNEL] = { "personnel", N_("Personnel") },

@@ -1,49 +1,79 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/model/yardline.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
 
-char *rb_yardline_text(int yards_to_goal)
+char *rb_yardline_token(int yards_to_goal)
 {
     g_assert(yards_to_goal >= 1 && yards_to_goal <= 99);
     if (yards_to_goal == 50) {
         return g_strdup("50");
     }
-    if (yards_to_goal > 50) {
-        return g_strdup_printf("own %d", 100 - yards_to_goal);
+    return yards_to_goal > 50 ? g_strdup_printf("own %d", 100 - yards_to_goal)
+                              : g_strdup_printf("opp %d", yards_to_goal);
+}
+
+char *rb_yardline_label(int yards_to_goal)
+{
+    g_assert(yards_to_goal >= 1 && yards_to_goal <= 99);
+    if (yards_to_goal == 50) {
+        return g_strdup("50");
     }
-    return g_strdup_printf("opp %d", yards_to_goal);
+    return yards_to_goal > 50
+               ? g_strdup_printf(C_("yard line", "own %d"), 100 - yards_to_goal)
+               : g_strdup_printf(C_("yard line", "opp %d"), yards_to_goal);
 }
 
 typedef enum { HALF_NONE, HALF_OWN, HALF_OPPONENT, HALF_BAD } Half;
 
-static Half half_from_word(const char *word)
+/* words: apart by spaces. word: folded. */
+static bool is_among(const char *words, const char *word)
 {
-    static const struct {
-        const char *word;
-        Half half;
-    } rows[] = {
-        { "", HALF_NONE },      { "own", HALF_OWN },      { "o", HALF_OWN },
-        { "-", HALF_OWN },      { "opp", HALF_OPPONENT }, { "opponent", HALF_OPPONENT },
-        { "+", HALF_OPPONENT },
-    };
-    for (size_t i = 0; i < G_N_ELEMENTS(rows); i++) {
-        if (strcmp(word, rows[i].word) == 0) {
-            return rows[i].half;
+    g_auto(GStrv) all = g_strsplit(words, " ", -1);
+    for (int i = 0; all[i] != NULL; i++) {
+        g_autofree char *folded = g_utf8_casefold(all[i], -1);
+        if (*folded != '\0' && strcmp(folded, word) == 0) {
+            return true;
         }
     }
-    return HALF_BAD;
+    return false;
 }
 
-/* The text in lower case without any white space. */
+/* The words of every language, then those of the reader's. */
+static Half half_from_word(const char *word)
+{
+    if (*word == '\0') {
+        return HALF_NONE;
+    }
+    if (is_among("own o -", word)) {
+        return HALF_OWN;
+    }
+    if (is_among("opp opponent +", word)) {
+        return HALF_OPPONENT;
+    }
+    /* Translators: what people type before the number of a yard line, each of them one word. */
+    if (is_among(C_("own half, apart by spaces", "own o"), word)) {
+        return HALF_OWN;
+    }
+    return is_among(C_("opponent's half, apart by spaces", "opp opponent"), word)
+               ? HALF_OPPONENT
+               : HALF_BAD;
+}
+
+/* The text folded, without any white space. Returns: (transfer full). */
 static char *squeeze(const char *text)
 {
+    g_autofree char *valid = g_utf8_make_valid(text, -1);
+    g_autofree char *folded = g_utf8_casefold(valid, -1);
     GString *out = g_string_new(NULL);
-    for (; *text != '\0'; text++) {
-        if (!g_ascii_isspace(*text)) {
-            g_string_append_c(out, g_ascii_tolower(*text));
+    for (const char *c = folded; *c != '\0'; c++) {
+        if (!g_ascii_isspace(*c)) {
+            g_string_append_c(out, *c);
         }
     }
     return g_string_free(out, FALSE);

@@ -44,7 +44,7 @@ static const RbWord tag_table[] = {
     [RB_TAG_STRONG] = { "strong", N_("the strong side") },
 };
 /* clang-format on */
-const RbWords rb_tag_words = { "tag", tag_table, G_N_ELEMENTS(tag_table) };
+const RbWords rb_tag_words = { N_("tag"), tag_table, G_N_ELEMENTS(tag_table) };
 
 /* Of the tags that either side has one of: left, right. */
 static const char *side_label(const RbTag *tag)

@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The diagram laid out as shapes. */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 #include "diagram-private.h"
@@ -299,7 +302,8 @@ static void draw_rotation(Layout *layout)
                                 .token = RB_TOKEN_MUTED,
                                 .anchor = RB_ANCHOR_MIDDLE };
     rb_drawing_text(layout->drawing, x_of(layout, middle), y - 4.0, &words,
-                    rotation == RB_ROTATION_LEFT ? "rotation left" : "rotation right");
+                    rotation == RB_ROTATION_LEFT ? _("rotation left")
+                                                 : _("rotation right"));
 }
 
 static void draw_defence(Layout *layout)

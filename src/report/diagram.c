@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Where everybody stands and runs. Splits and depths: common practice, no source. */
+#include "config.h"
+
 #include "rb/report/diagram.h"
 
+#include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
 
@@ -317,17 +320,18 @@ int rb_diagram_safeties(const RbDiagram *diagram, RbYards at[3])
     return 0;
 }
 
+/* NULL: nothing to say. */
 static const char *drawn_words(RbDrawnAs as)
 {
     switch (as) {
     case RB_DRAWN_LIVE:
-        return "";
+        return NULL;
     case RB_DRAWN_CLEAR_OUT:
-        return ", to clear out";
+        return C_("route", "to clear out");
     case RB_DRAWN_DROPPED:
-        return ", dropped";
+        return C_("route", "dropped");
     }
-    return "";
+    return NULL;
 }
 
 static int depth_of(const RbDiagramRoute *route)
@@ -339,21 +343,43 @@ static int depth_of(const RbDiagramRoute *route)
                                : rb_route_usual_depth(route->route);
 }
 
+static char *runner_text(RbRunner runner)
+{
+    return runner == RB_RUNNER_BACK
+               ? g_strdup(C_("runner", "the back"))
+               : g_utf8_strdown(rb_words_label(&rb_runner_words, (int)runner), -1);
+}
+
+/* "Read 2: corner by z on the right, 12 yards, converted." */
+static void append_route(GString *text, const RbDiagramRoute *route)
+{
+    const int depth = depth_of(route);
+    const char *drawn = drawn_words(route->as);
+    g_autofree char *name =
+        g_utf8_strdown(rb_words_label(&rb_route_words, (int)route->route), -1);
+    g_autofree char *runner = runner_text(route->runner);
+    g_string_append_printf(text,
+                           route->side == RB_SIDE_LEFT
+                               ? _("Read %d: %s by %s on the left, ")
+                               : _("Read %d: %s by %s on the right, "),
+                           route->number, name, runner);
+    g_string_append_printf(
+        text, g_dngettext(GETTEXT_PACKAGE, "%d yard", "%d yards", (gulong)depth), depth);
+    if (route->converted) {
+        g_string_append_printf(text, ", %s", C_("route", "converted"));
+    }
+    if (drawn != NULL) {
+        g_string_append_printf(text, ", %s", drawn);
+    }
+    g_string_append_c(text, '.');
+}
+
 char *rb_diagram_text(const RbDiagram *diagram)
 {
-    g_autoptr(GString) text = g_string_new(NULL);
+    GString *text = g_string_new(NULL);
     for (int i = 0; i < diagram->n_routes; i++) {
-        const RbDiagramRoute *route = &diagram->routes[i];
-        const int depth = depth_of(route);
-        g_autofree char *name =
-            g_ascii_strdown(rb_words_label(&rb_route_words, (int)route->route), -1);
-        g_autofree char *runner =
-            g_ascii_strdown(rb_words_label(&rb_runner_words, (int)route->runner), -1);
-        g_string_append_printf(
-            text, "%sRead %d: %s by %s%s on the %s, %d yards%s%s.", i > 0 ? " " : "",
-            route->number, name, route->runner == RB_RUNNER_BACK ? "the " : "", runner,
-            route->side == RB_SIDE_LEFT ? "left" : "right", depth,
-            route->converted ? ", converted" : "", drawn_words(route->as));
+        g_string_append(text, i > 0 ? " " : "");
+        append_route(text, &diagram->routes[i]);
     }
-    return g_strdup(text->str);
+    return g_string_free(text, FALSE);
 }

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 #include "rb/report/report.h"
@@ -70,11 +73,14 @@ static void append_element(GString *page, const char *tag, const char *class,
 
 static void append_head(GString *page, const RbReport *report)
 {
-    g_string_append(page, "<!DOCTYPE html>\n"
-                          "<html xmlns=\"http://www.w3.org/1999/xhtml\" lang=\"en\">\n"
-                          "<head>\n<meta charset=\"utf-8\"/>\n"
-                          "<meta name=\"viewport\" content=\"width=device-width\"/>\n"
-                          "<title>");
+    g_string_append_printf(page,
+                           "<!DOCTYPE html>\n"
+                           "<html xmlns=\"http://www.w3.org/1999/xhtml\" lang=\"%s\">\n"
+                           "<head>\n<meta charset=\"utf-8\"/>\n"
+                           "<meta name=\"viewport\" content=\"width=device-width\"/>\n"
+                           "<title>",
+                           /* Translators: the code of your language, BCP 47. */
+                           C_("language", "en"));
     append_text(page, report->title);
     g_string_append_printf(
         page, "</title>\n<style>\n%s</style>\n</head>\n<body>\n<header>\n", style);
@@ -120,7 +126,8 @@ static void append_rated(GString *page, const RbReport *report, const RbTally *t
     }
     g_string_append_printf(page, "<span class=\"rate\">%s</span>", text->rate);
     g_string_append(page, ladder >= 0 ? "</a>" : "");
-    g_string_append_printf(page, "<span class=\"n\">of %d</span>", tally->dropbacks);
+    g_autofree char *of = g_strdup_printf(C_("dropbacks", "of %d"), tally->dropbacks);
+    append_element(page, "span", "n", of);
     append_whisker(page, report, tally, text);
     append_element(page, "span", "range", text->interval);
     append_element(page, "span", "points", text->points);
@@ -167,14 +174,18 @@ static void append_cell(GString *page, const RbReport *report, int row, int colu
 static void append_table(GString *page, const RbReport *report)
 {
     const RbPairings *pairings = report->pairings;
-    g_string_append(page, "<h2>Concept against coverage</h2>\n");
+    g_string_append(page, "<h2>");
+    append_text(page, _("Concept against coverage"));
+    g_string_append(page, "</h2>\n");
     if (pairings->n_cells == 0) {
         append_element(page, "p", "second",
-                       "No dropbacks with both a concept and a coverage.");
+                       _("No dropbacks with both a concept and a coverage."));
         return;
     }
-    g_string_append(page, "<div class=\"wide\">\n<table>\n<thead>\n<tr><th scope=\"col\">"
-                          "Concept</th>");
+    g_string_append(page,
+                    "<div class=\"wide\">\n<table>\n<thead>\n<tr><th scope=\"col\">");
+    append_text(page, _("Concept"));
+    g_string_append(page, "</th>");
     for (int column = 0; column <= pairings->n_coverages; column++) {
         g_string_append(page, "<th scope=\"col\">");
         append_text(page, rb_table_column_name(pairings, &report->names, column));

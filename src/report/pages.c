@@ -238,7 +238,7 @@ static void paint_foot(const RbDocument *document, int index, cairo_t *cr,
     rb_drawing_text(foot, 0.0, 0.0, &style, left);
     style.anchor = RB_ANCHOR_END;
     g_autofree char *number =
-        g_strdup_printf("Page %d of %u", index + 1, document->pages->len);
+        g_strdup_printf(_("Page %d of %u"), index + 1, document->pages->len);
     rb_drawing_text(foot, width, 0.0, &style, number);
     rb_drawing_paint(foot, cr, palette, margin, document->height - margin + 6.0);
 }

@@ -21,32 +21,49 @@ static const struct {
     const char *name;
     const char *meaning;
 } columns[COLUMNS] = {
-    { "concept", "The concept that was worked; All: every concept of the column." },
-    { "coverage", "What the secondary really played; All: every coverage of the row." },
-    { "dropbacks",
-      "Dropbacks that count: not wiped out, no screens, no run-pass options." },
-    { "successes", "Dropbacks that gained enough of the distance, or scored." },
-    { "rate", "Plain rate: successes a dropback; empty under 5 dropbacks." },
-    { "low", "Lower end of the plain rate's 95 % interval (Wilson)." },
-    { "high", "Upper end of it." },
-    { "estimate",
-      "Estimated rate: drawn towards what the concept and the coverage do elsewhere, the more the "
-      "fewer the dropbacks (logistic-normal model with crossed effects)." },
-    { "estimate low", "Lower end of the estimate's 80 % interval." },
-    { "estimate high", "Upper end of it." },
-    { "below", "Probability that the true rate is below the team's own." },
-    { "points", "Expected points added, summed: for comparing this team with itself." },
-    { "with points", "Dropbacks whose points are known." },
-    { "yards", "Yards gained; none on interceptions and balls that nobody caught." },
-    { "completions", "Passes caught." },
-    { "attempts", "Passes thrown, thrown away and intercepted ones among them." },
-    { "explosive", "Gains of 16 yards or more." },
-    { "sacks", "Sacks." },
-    { "interceptions", "Passes intercepted." },
-    { "pressured", "Dropbacks with pressure." },
-    { "right", "Decisions judged on read or sound." },
-    { "judged", "Decisions that could be judged: not ungraded, not spoiled." },
+    { NC_("column", "concept"),
+      N_("The concept that was worked; All: every concept of the column.") },
+    { NC_("column", "coverage"),
+      N_("What the secondary really played; All: every coverage of the row.") },
+    { NC_("column", "dropbacks"),
+      N_("Dropbacks that count: not wiped out, no screens, no run-pass options.") },
+    { NC_("column", "successes"),
+      N_("Dropbacks that gained enough of the distance, or scored.") },
+    { NC_("column", "rate"),
+      N_("Plain rate: successes a dropback; empty under 5 dropbacks.") },
+    { NC_("column", "low"), /* xgettext:no-c-format */ N_(
+          "Lower end of the plain rate's 95 % interval (Wilson).") },
+    { NC_("column", "high"), N_("Upper end of it.") },
+    { NC_("column", "estimate"),
+      /* xgettext:no-c-format */
+      N_("Estimated rate: drawn towards what the concept and the coverage do elsewhere, the more the "
+         "fewer the dropbacks (logistic-normal model with crossed effects).") },
+    { NC_("column", "estimate low"),
+      /* xgettext:no-c-format */ N_("Lower end of the estimate's 80 % interval.") },
+    { NC_("column", "estimate high"), N_("Upper end of it.") },
+    { NC_("column", "below"),
+      N_("Probability that the true rate is below the team's own.") },
+    { NC_("column", "points"),
+      N_("Expected points added, summed: for comparing this team with itself.") },
+    { NC_("column", "with points"), N_("Dropbacks whose points are known.") },
+    { NC_("column", "yards"),
+      N_("Yards gained; none on interceptions and balls that nobody caught.") },
+    { NC_("column", "completions"), N_("Passes caught.") },
+    { NC_("column", "attempts"),
+      N_("Passes thrown, thrown away and intercepted ones among them.") },
+    { NC_("column", "explosive"), N_("Gains of 16 yards or more.") },
+    { NC_("column", "sacks"), N_("Sacks.") },
+    { NC_("column", "interceptions"), N_("Passes intercepted.") },
+    { NC_("column", "pressured"), N_("Dropbacks with pressure.") },
+    { NC_("column", "right"), N_("Decisions judged on read or sound.") },
+    { NC_("column", "judged"),
+      N_("Decisions that could be judged: not ungraded, not spoiled.") },
 };
+
+static const char *column_label(int column)
+{
+    return g_dpgettext2(GETTEXT_PACKAGE, "column", columns[column].name);
+}
 
 /* One row: names, and figures of which some may be missing. */
 typedef struct {
@@ -57,16 +74,16 @@ typedef struct {
 
 enum { RATE = 2, ESTIMATE = 5, BELOW = 8, POINTS = 9 };
 
-/* figure: (nullable): a margin has no estimate. */
+/* figure: (nullable): a margin has no estimate. all: what stands for every concept or coverage. */
 static Row make_row(const RbTally *tally, const RbMeasured *figure,
-                    const RbReportNames *names)
+                    const RbReportNames *names, const char *all)
 {
     Row row = {
         .names = { tally->concept.value != 0 ? names->concept(tally->concept, names->data)
-                                             : "All",
+                                             : all,
                    tally->coverage.value != 0
                        ? names->coverage(tally->coverage, names->data)
-                       : "All" },
+                       : all },
         .figures = { tally->dropbacks,
                      tally->successes,
                      0,
@@ -111,31 +128,33 @@ static Row make_row(const RbTally *tally, const RbMeasured *figure,
 /* Calls `write` for each row of the table. */
 typedef void (*WriteRow)(const Row *row, int index, void *data);
 
+typedef struct {
+    const RbReportNames *names;
+    const char *all;
+    WriteRow write;
+    void *data;
+    int index;
+} Writer;
+
 /* figures: (nullable): one a tally. */
-static void write_tallies(const RbTally *tallies, const RbMeasured *figures, int n,
-                          const RbReportNames *names, WriteRow write, int *index,
-                          void *data)
+static void write_tallies(Writer *writer, const RbTally *tallies,
+                          const RbMeasured *figures, int n)
 {
     for (int i = 0; i < n; i++) {
-        const Row row =
-            make_row(&tallies[i], figures != NULL ? &figures[i] : NULL, names);
-        write(&row, (*index)++, data);
+        const Row row = make_row(&tallies[i], figures != NULL ? &figures[i] : NULL,
+                                 writer->names, writer->all);
+        writer->write(&row, writer->index++, writer->data);
     }
 }
 
-static void write_rows(const RbPairings *pairings, const RbReportNames *names,
-                       WriteRow write, void *data)
+static void write_rows(Writer *writer, const RbPairings *pairings)
 {
-    int index = 0;
     g_autofree RbMeasured *figures = g_new0(RbMeasured, pairings->n_cells + 1);
     rb_pairings_measure(pairings, RB_MEASURE_SUCCESS, figures);
-    write_tallies(pairings->cells, figures, pairings->n_cells, names, write, &index,
-                  data);
-    write_tallies(pairings->concepts, NULL, pairings->n_concepts, names, write, &index,
-                  data);
-    write_tallies(pairings->coverages, NULL, pairings->n_coverages, names, write, &index,
-                  data);
-    write_tallies(&pairings->all, NULL, 1, names, write, &index, data);
+    write_tallies(writer, pairings->cells, figures, pairings->n_cells);
+    write_tallies(writer, pairings->concepts, NULL, pairings->n_concepts);
+    write_tallies(writer, pairings->coverages, NULL, pairings->n_coverages);
+    write_tallies(writer, &pairings->all, NULL, 1);
 }
 
 static void append_field(GString *out, const char *text)
@@ -174,7 +193,10 @@ char *rb_pairings_csv(const RbPairings *pairings, const RbReportNames *names)
         g_string_append(out, columns[i].name);
         g_string_append(out, i + 1 < COLUMNS ? "," : "\r\n");
     }
-    write_rows(pairings, names, append_csv_row, out);
+    Writer writer = {
+        .names = names, .all = "All", .write = append_csv_row, .data = out
+    };
+    write_rows(&writer, pairings);
     return g_string_free(out, FALSE);
 }
 
@@ -208,20 +230,23 @@ static lxw_error write_workbook(const RbPairings *pairings, const RbReportNames 
                                 const char *path)
 {
     lxw_workbook *book = workbook_new(path);
-    lxw_worksheet *sheet = workbook_add_worksheet(book, "Pairings");
-    lxw_worksheet *meanings = workbook_add_worksheet(book, "Meanings");
+    lxw_worksheet *sheet = workbook_add_worksheet(book, C_("sheet", "Pairings"));
+    lxw_worksheet *meanings = workbook_add_worksheet(book, C_("sheet", "Meanings"));
     lxw_format *head = workbook_add_format(book);
     format_set_bold(head);
     for (int i = 0; i < COLUMNS; i++) {
-        write_text(sheet, 0, i, columns[i].name, head);
-        write_text(meanings, i, 0, columns[i].name, head);
-        write_text(meanings, i, 1, columns[i].meaning, NULL);
+        write_text(sheet, 0, i, column_label(i), head);
+        write_text(meanings, i, 0, column_label(i), head);
+        write_text(meanings, i, 1, _(columns[i].meaning), NULL);
     }
     worksheet_freeze_panes(sheet, 1, NAMES);
     worksheet_set_column(sheet, 0, NAMES - 1, 18, NULL);
     worksheet_set_column(meanings, 0, 0, 16, NULL);
     worksheet_set_column(meanings, 1, 1, 80, NULL);
-    write_rows(pairings, names, write_sheet_row, sheet);
+    Writer writer = {
+        .names = names, .all = _("All"), .write = write_sheet_row, .data = sheet
+    };
+    write_rows(&writer, pairings);
     const char *const *cautions = rb_cautions();
     for (int i = 0; cautions[i] != NULL; i++) {
         write_text(meanings, COLUMNS + 1 + i, 1, _(cautions[i]), NULL);

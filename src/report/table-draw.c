@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "boxed-private.h"
 #include "pages-private.h"
 #include "table-draw-private.h"
@@ -128,7 +132,7 @@ RbDrawing *rb_table_draw_head(const RbReport *report, const RbTableBlock *block,
     const double high = head_height(drawing, report, block);
     const cairo_rectangle_t head = { 0.0, 0.0, edge_of(block), high };
     rb_drawing_rect(drawing, &head, RB_TOKEN_PANEL, 1.0, RB_TOKEN_NONE, 0.0);
-    rb_drawing_text(drawing, 5.0, high - 6.0, &corner, "Concept");
+    rb_drawing_text(drawing, 5.0, high - 6.0, &corner, _("Concept"));
     for (int column = block->from; column < block->to; column++) {
         const double x = names_width + block->column_width * (column - block->from);
         const RbTextBox box = { { x + 2.0, 2.0, block->column_width - 6.0, high - 7.0 },

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/report/text.h"
 
+#include <glib/gi18n-lib.h>
 #include <stdbool.h>
 
 #include "rb/stats/measure.h"
@@ -182,8 +185,8 @@ static void cell_lines(const Estimated *table, const RbTally *tally,
     const bool few = text.rate != NULL && text.interval == NULL;
     lines[0] = few || text.rate == NULL
                    ? g_strdup(text.rate)
-                   : g_strdup_printf("%s of %d", text.rate, tally->dropbacks);
-    lines[1] = few ? g_strdup("too few") : g_steal_pointer(&text.interval);
+                   : g_strdup_printf(_("%s of %d"), text.rate, tally->dropbacks);
+    lines[1] = few ? g_strdup(_("too few")) : g_steal_pointer(&text.interval);
     lines[2] = g_steal_pointer(&text.points);
     rb_cell_text_clear(&text);
 }
@@ -271,7 +274,7 @@ char *rb_pairings_text(const RbPairings *pairings, const RbReportNames *names, i
     g_autofree RbMeasured *figures = g_new0(RbMeasured, pairings->n_cells + 1);
     rb_pairings_measure(pairings, RB_MEASURE_SUCCESS, figures);
     const Estimated estimated = { pairings, names, figures };
-    int names_width = rb_text_width("All");
+    int names_width = rb_text_width(_("All"));
     for (int i = 0; i < pairings->n_concepts; i++) {
         names_width =
             MAX(names_width, rb_text_width(rb_table_row_name(pairings, names, i)));
@@ -293,20 +296,22 @@ char *rb_pairings_text(const RbPairings *pairings, const RbReportNames *names, i
         from = to;
     }
     if (pairings->n_cells == 0) {
-        g_string_append(out, "No dropbacks with both a concept and a coverage.\n");
+        g_string_append_printf(out, "%s\n",
+                               _("No dropbacks with both a concept and a coverage."));
     } else {
         g_string_append_printf(
             out,
-            "Each cell: its success rate drawn towards what its concept and coverage do "
-            "elsewhere,\nwith its dropbacks and 80 %% interval; points a dropback. All: plain "
-            "rates, 95 %%.\n"
-            "Under %d dropbacks only the count. Points compare this team with itself.\n",
+            _("Each cell: its success rate drawn towards what its concept and coverage do "
+              "elsewhere,\nwith its dropbacks and 80 %% interval; points a dropback. All: plain "
+              "rates, 95 %%.\n"
+              "Under %d dropbacks only the count. Points compare this team with itself.\n"),
             RB_PAIRING_MIN);
     }
     if (pairings->untagged > 0) {
         g_autofree char *count = rb_dropbacks_text(pairings->untagged);
-        g_string_append_printf(out, "Left out: %s without a concept or a coverage.\n",
+        g_string_append_printf(out, _("Left out: %s without a concept or a coverage."),
                                count);
+        g_string_append_c(out, '\n');
     }
     return g_string_free(out, FALSE);
 }
@@ -315,7 +320,7 @@ char *rb_pairings_text(const RbPairings *pairings, const RbReportNames *names, i
 static char *rung_text(int read, const char *const *reads)
 {
     if (read == 0) {
-        return g_strdup("No read");
+        return g_strdup(_("No read"));
     }
     const char *name = reads != NULL && reads[read] != NULL ? reads[read] : "";
     return g_strdup_printf("%d  %s", read, name);
@@ -353,8 +358,8 @@ char *rb_ladder_text(const RbLadder *ladder, const RbBreak *found,
 {
     static const RbAlign aligns[] = { RB_ALIGN_LEFT, RB_ALIGN_LEFT,  RB_ALIGN_RIGHT,
                                       RB_ALIGN_LEFT, RB_ALIGN_RIGHT, RB_ALIGN_LEFT };
-    static const char *const head[] = { "Read", "Ended at", "Dropbacks",
-                                        NULL,   "Points",   NULL };
+    const char *const head[] = { _("Read"), _("Ended at"), _("Dropbacks"),
+                                 NULL,      _("Points"),   NULL };
     enum { PARTS_MAX = (RB_READS_MAX + 1) * RB_STAGES };
     RbLadderPart parts[PARTS_MAX];
     const int n = rb_ladder_parts(ladder, parts, PARTS_MAX);
@@ -370,7 +375,7 @@ char *rb_ladder_text(const RbLadder *ladder, const RbBreak *found,
     g_autofree char *total = g_strdup_printf("%d", ladder->dropbacks);
     g_autofree char *points =
         ladder->pointed > 0 ? rb_points_text(ladder->points, 1) : g_strdup("");
-    const char *const foot[] = { "All", NULL, total, NULL, points, NULL };
+    const char *const foot[] = { _("All"), NULL, total, NULL, points, NULL };
     rb_text_table_rule(table);
     rb_text_table_row(table, foot);
     g_autofree char *text = rb_text_table_print(table, NAME_WIDTH);

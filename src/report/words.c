@@ -212,15 +212,16 @@ const char *const *rb_cautions(void)
 
 const char *rb_break_curve_text(void)
 {
-    return "How often a planted break is called clear (or leaning), by the points it costs over\n"
-           "how many dropbacks, on simulated seasons of an even team:\n"
-           "\n"
-           "points             8            12            20            40\n"
-           "none       1 % (3 %)     1 % (3 %)    0 % (10 %)    1 % (13 %)\n"
-           "1          4 % (7 %)     2 % (8 %)    0 % (11 %)    0 % (13 %)\n"
-           "2        12 % (18 %)   11 % (16 %)    3 % (20 %)    1 % (20 %)\n"
-           "3        26 % (24 %)   17 % (36 %)    6 % (28 %)    3 % (22 %)\n"
-           "5        55 % (28 %)   38 % (32 %)   21 % (41 %)    9 % (33 %)\n"
-           "\n"
-           "Clear is right 98 times in 100 that it is said.\n";
+    return /* xgettext:no-c-format */ _(
+        "How often a planted break is called clear (or leaning), by the points it costs over\n"
+        "how many dropbacks, on simulated seasons of an even team:\n"
+        "\n"
+        "points             8            12            20            40\n"
+        "none       1 % (3 %)     1 % (3 %)    0 % (10 %)    1 % (13 %)\n"
+        "1          4 % (7 %)     2 % (8 %)    0 % (11 %)    0 % (13 %)\n"
+        "2        12 % (18 %)   11 % (16 %)    3 % (20 %)    1 % (20 %)\n"
+        "3        26 % (24 %)   17 % (36 %)    6 % (28 %)    3 % (22 %)\n"
+        "5        55 % (28 %)   38 % (32 %)   21 % (41 %)    9 % (33 %)\n"
+        "\n"
+        "Clear is right 98 times in 100 that it is said.\n");
 }

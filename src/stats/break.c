@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "rb/base/random.h"
 #include "rb/stats/ladder.h"
 
@@ -7,7 +11,7 @@ static const RbWord certainty_words[] = {
     { "leaning", "leaning" },
     { "clear", "clear" },
 };
-const RbWords rb_certainty_words = { "certainty", certainty_words,
+const RbWords rb_certainty_words = { N_("certainty"), certainty_words,
                                      G_N_ELEMENTS(certainty_words) };
 
 enum { CELLS = (RB_READS_MAX + 1) * RB_STAGES };

@@ -25,7 +25,7 @@ static const RbWord measure_words[] = {
 };
 /* clang-format on */
 G_STATIC_ASSERT(G_N_ELEMENTS(measure_words) == RB_MEASURES);
-const RbWords rb_measure_words = { "measure", measure_words, RB_MEASURES };
+const RbWords rb_measure_words = { N_("measure"), measure_words, RB_MEASURES };
 
 #define LEVEL 0.8
 

@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include <errno.h>
+#include <glib/gi18n-lib.h>
 #include <math.h>
 #include <pthread.h>
 #include <string.h>
@@ -83,7 +86,7 @@ static bool parse_factors(const char *name, unsigned *factors, int line, GError 
     }
     g_auto(GStrv) parts = g_strsplit(name, "*", FACTORS_MAX + 1);
     if (g_strv_length(parts) > FACTORS_MAX) {
-        return refuse(error, line, "the term \"%s\" multiplies more than %d factors.",
+        return refuse(error, line, _("the term \"%s\" multiplies more than %d factors."),
                       name, FACTORS_MAX);
     }
     for (int i = 0; parts[i] != NULL; i++) {
@@ -93,11 +96,12 @@ static bool parse_factors(const char *name, unsigned *factors, int line, GError 
         }
         if (factor == FACTORS) {
             g_autofree char *known = g_strjoinv(", ", (char **)factor_names);
-            return refuse(error, line, "\"%s\" in the term \"%s\" is none of 1, %s.",
+            return refuse(error, line, _("\"%s\" in the term \"%s\" is none of 1, %s."),
                           parts[i], name, known);
         }
         if ((*factors & 1U << factor) != 0) {
-            return refuse(error, line, "the term \"%s\" names %s twice.", name, parts[i]);
+            return refuse(error, line, _("the term \"%s\" names %s twice."), name,
+                          parts[i]);
         }
         *factors |= 1U << factor;
     }
@@ -109,11 +113,11 @@ static bool parse_row(RbPointsModel *model, const char *text, int line, GError *
     g_auto(GStrv) cells = g_strsplit(text, ",", -1);
     const unsigned n_cells = g_strv_length(cells);
     if (n_cells != RB_POINTS_CLASSES + 1) {
-        return refuse(error, line, "%u columns where a term and %d numbers belong.",
+        return refuse(error, line, _("%u columns where a term and %d numbers belong."),
                       n_cells, RB_POINTS_CLASSES);
     }
     if (model->n == TERMS_MAX) {
-        return refuse(error, line, "more than %d terms.", TERMS_MAX);
+        return refuse(error, line, _("more than %d terms."), TERMS_MAX);
     }
     Term term = { 0 };
     if (!parse_factors(g_strstrip(cells[0]), &term.factors, line, error)) {
@@ -121,7 +125,7 @@ static bool parse_row(RbPointsModel *model, const char *text, int line, GError *
     }
     for (int i = 0; i < model->n; i++) {
         if (model->terms[i].factors == term.factors) {
-            return refuse(error, line, "the term \"%s\" stands twice.", cells[0]);
+            return refuse(error, line, _("the term \"%s\" stands twice."), cells[0]);
         }
     }
     for (int k = 0; k < RB_POINTS_CLASSES; k++) {
@@ -129,7 +133,8 @@ static bool parse_row(RbPointsModel *model, const char *text, int line, GError *
         char *end = NULL;
         const double value = g_ascii_strtod(cell, &end);
         if (end == cell || *end != '\0' || !(fabs(value) <= coefficient_max)) {
-            return refuse(error, line, "\"%s\" is not a number up to a million.", cell);
+            return refuse(error, line, _("\"%s\" is not a number up to a million."),
+                          cell);
         }
         term.coefficients[k] = value;
     }
@@ -149,7 +154,7 @@ RbPointsModel *rb_points_model_parse(const char *text, GError **error)
         }
         if (!headed) {
             if (strcmp(line, header) != 0) {
-                refuse(error, i + 1, "the first row must be \"%s\".", header);
+                refuse(error, i + 1, _("the first row must be \"%s\"."), header);
                 return NULL;
             }
             headed = true;

@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/store/backup.h"
 
 #include <errno.h>
+#include <glib/gi18n-lib.h>
 #include <glib/gstdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -159,7 +162,7 @@ GPtrArray *rb_backup_list(const char *library_path, GError **error)
     g_autoptr(GDir) dir = g_dir_open(folder, 0, &failed);
     if (dir == NULL) {
         g_set_error(error, RB_STORE_ERROR, RB_STORE_ERROR_PERMISSION,
-                    "The folder of backups cannot be read: %s", failed->message);
+                    _("The folder of backups cannot be read: %s"), failed->message);
         return NULL;
     }
     const char *name = NULL;

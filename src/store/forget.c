@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "forget.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/store/backup.h"
@@ -179,7 +182,7 @@ static bool forget(RbStore *store, RbPersonId by, const char *table, int64_t row
     const RbPending pending = {
         .type = RB_ACTION_FORGET,
         .person = by,
-        .words = g_strdup("A name was forgotten"),
+        .words = g_strdup(_("A name was forgotten")),
         .table = table,
         .row = row,
     };

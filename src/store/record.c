@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "record.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -16,7 +19,7 @@ static const RbWord type_table[] = {
     [RB_ACTION_FORGET] = { "forget", "Forgotten" },
 };
 /* clang-format on */
-const RbWords rb_action_type_words = { "kind of action", type_table,
+const RbWords rb_action_type_words = { N_("kind of action"), type_table,
                                        G_N_ELEMENTS(type_table) };
 
 /* One action on its way into the history. */

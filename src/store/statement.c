@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -219,5 +222,5 @@ bool rb_statement_get_word(RbStatement *statement, const char *column,
     return rb_error_set(error, RB_STORE_ERROR, RB_STORE_ERROR_DAMAGED,
                         "The library %s holds \"%s\" where this version knows no such "
                         "%s; open it with the version that wrote it.",
-                        path, token, words->name);
+                        path, token, _(words->name));
 }

@@ -312,8 +312,8 @@ bool rb_library_repair_game(RbLibrary *library, RbGameId game, int number, char 
                             _("%s has no repair %d; it has %d."),
                             rb_names_game(names, game), number, n);
     }
-    g_autofree char *text =
-        g_strdup_printf("repair: %s (%s)", repair->sentence, rb_names_game(names, game));
+    g_autofree char *text = g_strdup_printf(_("repair: %s (%s)"), repair->sentence,
+                                            rb_names_game(names, game));
     if (!rb_library_begin(library, text, error)) {
         return false;
     }

@@ -194,8 +194,9 @@ static void add_ladders(GString *text, const RbCompared *compared, const char *f
     static const RbAlign aligns[] = { RB_ALIGN_RIGHT, RB_ALIGN_RIGHT, RB_ALIGN_LEFT,
                                       RB_ALIGN_LEFT, RB_ALIGN_RIGHT };
     g_autoptr(RbTextTable) table = rb_text_table_new(5, aligns);
-    rb_text_table_row(table, (const char *const[]){ "Points", first, "Read and stage",
-                                                    second, "Points" });
+    rb_text_table_row(table,
+                      (const char *const[]){ _("Points"), first, _("Read and stage"),
+                                             second, _("Points") });
     rb_text_table_rule(table);
     for (int at = 1; at <= RB_READS_MAX + 1; at++) {
         const int read = at % (RB_READS_MAX + 1); /* those without a read stand last */
@@ -225,11 +226,11 @@ char *rb_compared_text(const RbCompared *compared, const char *first, const char
 {
     static const RbAlign aligns[] = { RB_ALIGN_LEFT,  RB_ALIGN_RIGHT, RB_ALIGN_RIGHT,
                                       RB_ALIGN_RIGHT, RB_ALIGN_RIGHT, RB_ALIGN_RIGHT };
-    first = first != NULL ? first : "first";
-    second = second != NULL ? second : "second";
+    first = first != NULL ? first : _("first");
+    second = second != NULL ? second : _("second");
     g_autoptr(RbTextTable) table = rb_text_table_new(6, aligns);
-    rb_text_table_row(table, (const char *const[]){ "Measure", first, second,
-                                                    "Difference", "80 %", "95 %" });
+    rb_text_table_row(table, (const char *const[]){ _("Measure"), first, second,
+                                                    _("Difference"), "80 %", "95 %" });
     rb_text_table_rule(table);
     for (int measure = 0; measure < RB_MEASURES; measure++) {
         add_contrast(table, compared, (RbMeasure)measure);

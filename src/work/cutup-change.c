@@ -27,7 +27,7 @@ bool rb_library_save_cutup(RbLibrary *library, const RbCutup *cutup, GError **er
                             _("There is a cut-up \"%s\" already: give another name."),
                             cutup->name);
     }
-    g_autofree char *words = g_strdup_printf("cut-up \"%s\" changed", cutup->name);
+    g_autofree char *words = g_strdup_printf(_("cut-up \"%s\" changed"), cutup->name);
     return rb_library_begin(library, words, error) &&
            rb_cutup_end(library,
                         rb_store_save_cutup(rb_library_store(library), cutup, error),
@@ -40,7 +40,7 @@ bool rb_library_remove_cutup(RbLibrary *library, RbCutupId id, GError **error)
     if (cutup == NULL) {
         return false;
     }
-    g_autofree char *words = g_strdup_printf("cut-up \"%s\" removed", cutup->name);
+    g_autofree char *words = g_strdup_printf(_("cut-up \"%s\" removed"), cutup->name);
     return rb_library_begin(library, words, error) &&
            rb_cutup_end(library,
                         rb_store_remove_cutup(rb_library_store(library), id, error),
@@ -69,7 +69,7 @@ bool rb_library_save_cutup_entry(RbLibrary *library, const RbCutupEntry *entry,
         return false;
     }
     g_autofree char *words =
-        g_strdup_printf("a clip of cut-up \"%s\" changed", cutup->name);
+        g_strdup_printf(_("a clip of cut-up \"%s\" changed"), cutup->name);
     return rb_library_begin(library, words, error) &&
            rb_cutup_end(library, save_in_place(rb_library_store(library), entry, error),
                         error);
@@ -87,7 +87,7 @@ bool rb_library_set_all_cuts(RbLibrary *library, RbCutupId id, const RbCut *cut,
         return false;
     }
     g_autofree char *words =
-        g_strdup_printf("all clips of cut-up \"%s\" shown alike", cutup->name);
+        g_strdup_printf(_("all clips of cut-up \"%s\" shown alike"), cutup->name);
     if (!rb_library_begin(library, words, error)) {
         return false;
     }
@@ -116,7 +116,7 @@ bool rb_library_remove_cutup_entry(RbLibrary *library, RbCutupEntryId id, GError
         return false;
     }
     g_autofree char *words =
-        g_strdup_printf("a clip taken out of cut-up \"%s\"", cutup->name);
+        g_strdup_printf(_("a clip taken out of cut-up \"%s\""), cutup->name);
     return rb_library_begin(library, words, error) &&
            rb_cutup_end(library, rb_store_remove_cutup_entry(store, id, error), error);
 }
@@ -169,8 +169,8 @@ bool rb_library_move_cutup_entry(RbLibrary *library, RbCutupId id, int from, int
     }
     RbCutupEntry *moved = g_ptr_array_steal_index(entries, (guint)from);
     g_ptr_array_insert(entries, to, moved);
-    g_autofree char *words = g_strdup_printf("clip %d of cut-up \"%s\" moved to place %d",
-                                             from + 1, cutup->name, to + 1);
+    g_autofree char *words = g_strdup_printf(
+        _("clip %d of cut-up \"%s\" moved to place %d"), from + 1, cutup->name, to + 1);
     /* In a live list places that nobody stored would move when a snap joins: store all. */
     return rb_library_begin(library, words, error) &&
            rb_cutup_end(library,
@@ -191,7 +191,9 @@ bool rb_library_fix_cutup(RbLibrary *library, RbCutupId id, GError **error)
         return stored != NULL;
     }
     g_autofree char *words =
-        g_strdup_printf("cut-up \"%s\" keeps its %u snaps", cutup->name, entries->len);
+        g_strdup_printf(ngettext("cut-up \"%s\" keeps its %u snap",
+                                 "cut-up \"%s\" keeps its %u snaps", entries->len),
+                        cutup->name, entries->len);
     if (!rb_library_begin(library, words, error)) {
         return false;
     }
@@ -223,7 +225,7 @@ bool rb_library_follow_cutup(RbLibrary *library, RbCutupId id, GError **error)
     g_autoptr(GPtrArray) entries = rb_store_list_cutup_entries(store, id, error);
     cutup->kind = RB_CUTUP_LIVE;
     g_autofree char *words =
-        g_strdup_printf("cut-up \"%s\" follows its filter", cutup->name);
+        g_strdup_printf(_("cut-up \"%s\" follows its filter"), cutup->name);
     /* Numbered anew: a place of 0, which a live list takes for none, can come from a move. */
     return entries != NULL && rb_library_begin(library, words, error) &&
            rb_cutup_end(library,

@@ -2,6 +2,7 @@
 #include "config.h"
 
 #include <glib/gi18n-lib.h>
+#include <inttypes.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -27,13 +28,21 @@ typedef struct {
     GPtrArray *log;   /* owned, of char * */
     GPtrArray *cards; /* owned: pixels */
     GPtrArray *drawn; /* owned, of GArray of RbCutDrawingPicture */
-    int files;
+    RbCutupMade made;
 } Export;
 
 static void say(Export *run, int number, const RbCutupClip *clip, const char *what)
 {
     g_ptr_array_add(run->log,
-                    g_strdup_printf("Clip %d, %s: %s", number + 1, clip->title, what));
+                    g_strdup_printf(_("Clip %d, %s: %s"), number + 1, clip->title, what));
+}
+
+static void say_left_out(Export *run, int number, const RbCutupClip *clip,
+                         const char *why)
+{
+    g_autofree char *line = g_strdup_printf(_("left out: %s"), why);
+    run->made.left_out++;
+    say(run, number, clip, line);
 }
 
 static void free_pictures(void *pictures)
@@ -91,16 +100,16 @@ static RbCutSpan span_of(Export *run, guint number)
 static void log_result(Export *run, int number, const RbCutupClip *clip,
                        const RbCutResult *result)
 {
-    g_autofree char *line = NULL;
     if (result->error != NULL) {
-        line = g_strdup_printf("left out: %s", result->error->message);
-    } else if (result->encoded == 0) {
-        line = g_strdup_printf("%" G_GINT64_FORMAT " frames copied", result->copied);
-    } else {
-        line = g_strdup_printf(
-            "%" G_GINT64_FORMAT " frames copied, %" G_GINT64_FORMAT " encoded: %s",
-            result->copied, result->encoded, result->why != NULL ? result->why : "?");
+        say_left_out(run, number, clip, result->error->message);
+        return;
     }
+    g_autofree char *line =
+        result->encoded == 0
+            ? g_strdup_printf(_("%" PRId64 " frames copied"), result->copied)
+            : g_strdup_printf(_("%" PRId64 " frames copied, %" PRId64 " encoded: %s"),
+                              result->copied, result->encoded,
+                              result->why != NULL ? result->why : "?");
     say(run, number, clip, line);
 }
 
@@ -117,8 +126,7 @@ static bool check_missing(Export *run, GError **error)
                                 _("Clip %u cannot be exported: %s"), i + 1,
                                 clip->missing);
         }
-        g_autofree char *line = g_strdup_printf("left out: %s", clip->missing);
-        say(run, (int)i, clip, line);
+        say_left_out(run, (int)i, clip, clip->missing);
     }
     return true;
 }
@@ -138,7 +146,7 @@ static bool write_spans(Export *run, const char *path, const RbCutSpan *spans,
         }
         rb_cut_result_clear(&results[i]);
     }
-    run->files += done;
+    run->made.files += done;
     return done;
 }
 
@@ -228,11 +236,12 @@ static bool export_clip(Export *run, const char *folder, guint number, GError **
 /* What stands in the folder after a clip failed is said, since it is whole. */
 static void fail_after(const Export *run, GError *failure, GError **error)
 {
-    if (run->files > 0 && !rb_error_is_cancelled(failure)) {
+    if (run->made.files > 0 && !rb_error_is_cancelled(failure)) {
         g_autofree char *said = g_steal_pointer(&failure->message);
-        failure->message =
-            g_strdup_printf("%s The %d clip%s before it %s written.", said, run->files,
-                            run->files == 1 ? "" : "s", run->files == 1 ? "is" : "are");
+        failure->message = g_strdup_printf(
+            ngettext("%s The %d clip before it is written.",
+                     "%s The %d clips before it are written.", (gulong)run->made.files),
+            said, run->made.files);
     }
     g_propagate_error(error, failure);
 }
@@ -258,15 +267,14 @@ static bool export_each(Export *run, const char *folder, GError **error)
             fail_after(run, g_steal_pointer(&failure), error);
             return false;
         }
-        g_autofree char *line = g_strdup_printf("left out: %s", failure->message);
-        say(run, (int)i, clip, line);
+        say_left_out(run, (int)i, clip, failure->message);
         first = first != NULL ? first : g_steal_pointer(&failure);
     }
-    if (run->files == 0 && first != NULL) {
+    if (run->made.files == 0 && first != NULL) {
         g_propagate_error(error, g_steal_pointer(&first));
         return false;
     }
-    return run->files > 0 ||
+    return run->made.files > 0 ||
            rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
                         _("The cut-up \"%s\" has no clip that can be exported; add snaps "
                           "that have film."),
@@ -314,7 +322,7 @@ static bool export(Export *run, const char *path, GError **error)
 
 bool rb_cutup_export(const RbCutupPlan *plan, const char *path,
                      const RbCutupExport *options, RbCancel *cancel, RbProgress *progress,
-                     GPtrArray **log, int *files, GError **error)
+                     GPtrArray **log, RbCutupMade *made, GError **error)
 {
     Clock clock = { .whole = progress,
                     .from = options->each ? 0.0 : RB_CUTTER_OPEN_SHARE };
@@ -329,8 +337,8 @@ bool rb_cutup_export(const RbCutupPlan *plan, const char *path,
     const bool done = export(&run, path, error);
     g_ptr_array_unref(run.cards);
     g_ptr_array_unref(run.drawn);
-    if (files != NULL) {
-        *files = run.files;
+    if (made != NULL) {
+        *made = run.made;
     }
     if (log != NULL) {
         *log = run.log;

@@ -317,7 +317,7 @@ static bool set_film(const Planner *planner, RbCutupClip *plan, const RbClip *cl
     }
     if (plan->path == NULL) {
         plan->missing = g_strdup_printf(
-            "The film \"%s\" of %s is not known on this computer; add it again.",
+            _("The film \"%s\" of %s is not known on this computer; add it again."),
             plan->film_title != NULL ? plan->film_title : "?", plan->title);
     }
     return true;

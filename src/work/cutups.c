@@ -218,9 +218,10 @@ static bool make(RbLibrary *library, RbCutup *cutup, const RbCut *cut,
     RbStore *store = rb_library_store(library);
     g_autofree char *words =
         cutup->kind == RB_CUTUP_LIVE
-            ? g_strdup_printf("cut-up \"%s\" made, it follows its filter", cutup->name)
-            : g_strdup_printf("cut-up \"%s\" made of %d snap%s", cutup->name, n,
-                              n == 1 ? "" : "s");
+            ? g_strdup_printf(_("cut-up \"%s\" made, it follows its filter"), cutup->name)
+            : g_strdup_printf(ngettext("cut-up \"%s\" made of %d snap",
+                                       "cut-up \"%s\" made of %d snaps", (gulong)n),
+                              cutup->name, n);
     if (!rb_library_begin(library, words, error)) {
         return false;
     }
@@ -287,8 +288,10 @@ bool rb_library_add_to_cutup(RbLibrary *library, RbCutupId id, const RbSnapId *s
     }
     const int64_t last =
         entries->len > 0 ? ((RbCutupEntry *)entries->pdata[entries->len - 1])->place : 0;
-    g_autofree char *words = g_strdup_printf("%d snap%s added to cut-up \"%s\"", n,
-                                             n == 1 ? "" : "s", cutup->name);
+    g_autofree char *words =
+        g_strdup_printf(ngettext("%d snap added to cut-up \"%s\"",
+                                 "%d snaps added to cut-up \"%s\"", (gulong)n),
+                        n, cutup->name);
     return rb_library_begin(library, words, error) &&
            rb_cutup_end(library, save_new_entries(store, cutup, snaps, n, last, error),
                         error);

@@ -97,8 +97,8 @@ static bool save_season(RbStore *store, const RbSeason *season, RbCancel *cancel
                         GError **error)
 {
     const RbPersonId charter = season->charter->id;
-    if (!rb_store_begin(store, (RbPersonId){ 0 }, "Demo season: words, playbook, rosters",
-                        error) ||
+    if (!rb_store_begin(store, (RbPersonId){ 0 },
+                        _("Demo season: words, playbook, rosters"), error) ||
         !end_action(store,
                     save_words(store, season, error) && save_people(store, season, error),
                     error)) {
@@ -107,7 +107,7 @@ static bool save_season(RbStore *store, const RbSeason *season, RbCancel *cancel
     for (guint i = 0; i < season->games->len; i++) {
         const RbSeasonGame *game = season->games->pdata[i];
         g_autofree char *words =
-            g_strdup_printf("%s logged and charted", game->game->title);
+            g_strdup_printf(_("%s logged and charted"), game->game->title);
         if (!rb_cancel_check(cancel, error) ||
             !rb_store_begin(store, charter, words, error) ||
             !end_action(store, save_game(store, game, error), error)) {
@@ -221,7 +221,7 @@ static bool make(const char *path, const char *truth, const char *folder,
             return false;
         }
     }
-    rb_progress_set(progress, 0.96, "Writing the season");
+    rb_progress_set(progress, 0.96, _("Writing the season"));
     const bool ok = make_library(path, season, film, cancel, error) &&
                     judge_library(path, cancel, error) &&
                     write_truth(truth, season, film, error);
@@ -243,10 +243,10 @@ bool rb_demo_make(const char *path, const RbDemoOptions *options, RbCancel *canc
         (options->film_snaps != 0 && !is_free(folder, error))) {
         return false;
     }
-    rb_progress_set(progress, 0.0, "Inventing a season");
+    rb_progress_set(progress, 0.0, _("Inventing a season"));
     if (!make(path, truth, folder, options, cancel, progress, error)) {
         return false;
     }
-    rb_progress_set(progress, 1.0, "Done");
+    rb_progress_set(progress, 1.0, _("Done"));
     return true;
 }

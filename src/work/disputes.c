@@ -101,7 +101,7 @@ static char *fact_text(const char *column, const char *value)
     int word = 0;
     if (strcmp(column, "yards_to_goal") == 0) {
         const gint64 yards = g_ascii_strtoll(value, NULL, 10);
-        return yards >= 1 && yards <= 99 ? rb_yardline_text((int)yards) : NULL;
+        return yards >= 1 && yards <= 99 ? rb_yardline_label((int)yards) : NULL;
     }
     return fact >= 0 && facts[fact].words != NULL &&
                    rb_words_parse(facts[fact].words, value, &word)
@@ -192,7 +192,7 @@ static RbDispute *dispute_of(RbStore *store, const RbNames *names, RbConflict *c
         const RbPerson *person = rb_names_find_person(names, head->person);
         RbDisputeValue *value = g_new0(RbDisputeValue, 1);
         value->text = value_text(names, conflict->column, head->value);
-        value->who = g_strdup(person != NULL ? person->name : "somebody");
+        value->who = g_strdup(person != NULL ? person->name : _("somebody"));
         value->stamp_us = head->when_us;
         g_ptr_array_add(dispute->values, value);
     }
@@ -222,7 +222,7 @@ bool rb_exchange_settle(RbLibrary *library, const RbDispute *dispute, int value,
 {
     const RbDisputeValue *chosen = g_ptr_array_index(dispute->values, (guint)value);
     g_autofree char *words =
-        g_strdup_printf("%s settled: %s", dispute->what, chosen->text);
+        g_strdup_printf(_("%s settled: %s"), dispute->what, chosen->text);
     if (!rb_library_begin(library, words, error)) {
         return false;
     }

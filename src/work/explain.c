@@ -30,7 +30,7 @@ static const RbWord step_table[] = {
     [RB_STEP_SETTLE] = { "settle", N_("To settle it") },
 };
 /* clang-format on */
-const RbWords rb_step_words = { "step", step_table, G_N_ELEMENTS(step_table) };
+const RbWords rb_step_words = { N_("step"), step_table, G_N_ELEMENTS(step_table) };
 
 /* What the steps are told of. */
 typedef struct {
@@ -110,7 +110,7 @@ static void tell_picture(Teller *teller, RbStepKind kind, RbTagGroup group)
         g_autofree char *shown =
             rb_taggable_show(&fields[i], teller->names, teller->snap, teller->chart);
         g_string_append_printf(text, "%s%s: %s", text->len > 0 ? "; " : "",
-                               fields[i].label, shown);
+                               _(fields[i].label), shown);
     }
     g_string_append(text, text->len > 0 ? "." : _("Nothing is tagged."));
     add(teller, kind, g_strdup(text->str));

@@ -17,14 +17,17 @@ GPtrArray *rb_library_load_drawings(RbLibrary *library, RbClipId clip, GError **
 }
 
 /* "an arrow drawn over snap 34". Returns: (transfer full) (nullable). */
-static char *words_for(RbLibrary *library, RbClipId clip_id, const char *what,
-                       GError **error)
+static char *words_for(RbLibrary *library, RbClipId clip_id, bool drawn, GError **error)
 {
     g_autoptr(RbClip) clip =
         rb_store_load_clip(rb_library_store(library), clip_id, error);
     g_autoptr(RbSnap) snap =
         clip != NULL ? rb_library_load_snap(library, clip->snap, error) : NULL;
-    return snap != NULL ? g_strdup_printf("%s snap %d", what, snap->number) : NULL;
+    if (snap == NULL) {
+        return NULL;
+    }
+    return drawn ? g_strdup_printf(_("drawing over snap %d"), snap->number)
+                 : g_strdup_printf(_("drawing taken off snap %d"), snap->number);
 }
 
 static bool end(RbLibrary *library, bool done, GError **error)
@@ -42,7 +45,7 @@ bool rb_library_save_drawing(RbLibrary *library, const RbFilmDrawing *drawing,
     if (!rb_film_drawing_check(drawing, error)) {
         return false;
     }
-    g_autofree char *words = words_for(library, drawing->clip, "drawing over", error);
+    g_autofree char *words = words_for(library, drawing->clip, true, error);
     if (words == NULL || !rb_library_begin(library, words, error)) {
         return false;
     }
@@ -60,8 +63,7 @@ bool rb_library_remove_drawing(RbLibrary *library, RbFilmDrawingId id, GError **
     if (drawing == NULL) {
         return rb_library_not_found(error, failure, _("This drawing is gone already."));
     }
-    g_autofree char *words =
-        words_for(library, drawing->clip, "drawing taken off", error);
+    g_autofree char *words = words_for(library, drawing->clip, false, error);
     return words != NULL && rb_library_begin(library, words, error) &&
            end(library, rb_store_remove_film_drawing(store, id, error), error);
 }

@@ -182,7 +182,7 @@ static bool dump_all(Dump *dump, RbCancel *cancel, RbProgress *progress, GError 
         if (!dump_frame(dump, order[i], cancel, error)) {
             return false;
         }
-        rb_progress_set(progress, (double)(i + 1) / (double)n, "writing frames");
+        rb_progress_set(progress, (double)(i + 1) / (double)n, _("writing frames"));
     }
     return target_finish(&dump->pictures, error) && target_finish(&dump->list, error);
 }

@@ -20,7 +20,7 @@ static const RbWord stand_table[] = {
     [RB_FILM_MISSING] = { "missing", N_("Not found") },
     [RB_FILM_CHANGED] = { "changed", N_("Another film lies in its place") },
 };
-const RbWords rb_film_stand_words = { "place of a film", stand_table,
+const RbWords rb_film_stand_words = { N_("place of a film"), stand_table,
                                       G_N_ELEMENTS(stand_table) };
 
 void rb_film_look_free(RbFilmLook *look)

@@ -80,7 +80,7 @@ static bool parse_word(const RbWords *words, const char *text, int64_t *value,
     }
     g_autofree char *list = rb_words_list(words);
     return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                        _("There is no %s \"%s\": give %s."), words->name, text, list);
+                        _("There is no %s \"%s\": give %s."), _(words->name), text, list);
 }
 
 static bool parse_number(RbField field, const char *text, int64_t *value, GError **error)

@@ -254,10 +254,14 @@ bool rb_footwork_check(const RbFootwork *footwork, GError **error)
             g_autofree char *thing = thing_text(more->backfield, more->steps);
             return rb_error_set(
                 error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                _("%c%s would take %.2f s and %d step%s %.2f s: more steps "
-                  "must take more time, so change both."),
+                ngettext(
+                    "%c%s would take %.2f s and %d step %.2f s: more steps must take "
+                    "more time, so change both.",
+                    "%c%s would take %.2f s and %d steps %.2f s: more steps must take "
+                    "more time, so change both.",
+                    (gulong)fewer->steps),
                 g_ascii_toupper(thing[0]), thing + 1, more->ms / 1000.0, fewer->steps,
-                fewer->steps == 1 ? "" : "s", fewer->ms / 1000.0);
+                fewer->ms / 1000.0);
         }
     }
     return true;
@@ -331,13 +335,14 @@ typedef struct {
 
 static void say_change(GString *words, const char *thing, int from, int to)
 {
-    g_string_append_printf(words, "%s%s ", words->len > 0 ? "; " : "Footwork: ", thing);
+    g_string_append_printf(words, "%s%s ", words->len > 0 ? "; " : _("Footwork: "),
+                           thing);
     if (to == NONE) {
-        g_string_append(words, "taken out");
+        g_string_append(words, C_("time of footwork", "taken out"));
     } else {
         g_string_append_printf(words, "%.2f s", to / 1000.0);
         if (from != NONE) {
-            g_string_append_printf(words, " instead of %.2f s", from / 1000.0);
+            g_string_append_printf(words, _(" instead of %.2f s"), from / 1000.0);
         }
     }
 }

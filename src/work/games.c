@@ -140,7 +140,7 @@ RbGameId rb_library_add_game(RbLibrary *library, const RbGameEntry *entry, char 
     game->kind = entry->kind;
     game->rules = entry->rules;
     g_autofree char *said =
-        g_strdup_printf("game \"%s\" of %s added", title, game->played_on);
+        g_strdup_printf(_("game \"%s\" of %s added"), title, game->played_on);
     if (!rb_library_begin(library, said, error)) {
         return none;
     }

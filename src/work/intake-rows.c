@@ -16,7 +16,7 @@ static const RbWord kind_table[] = {
     [RB_INTAKE_EXTRA] = { "extra", N_("Extra clip") },
     [RB_INTAKE_DUPLICATE] = { "duplicate", N_("Duplicate") },
 };
-const RbWords rb_intake_kind_words = { "kind of row", kind_table,
+const RbWords rb_intake_kind_words = { N_("kind of row"), kind_table,
                                        G_N_ELEMENTS(kind_table) };
 
 /* A clip of one angle alone that looks this unlike the others shows no snap. */

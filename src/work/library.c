@@ -4,6 +4,7 @@
 #include "rb/work/library.h"
 
 #include <glib/gi18n-lib.h>
+#include <inttypes.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -40,7 +41,7 @@ static char *name_of_user(void)
         return g_strdup(real);
     }
     const char *user = g_get_user_name();
-    return g_strdup(user != NULL && *user != '\0' ? user : "Coach");
+    return g_strdup(user != NULL && *user != '\0' ? user : _("Coach"));
 }
 
 static RbLibrary *library_new(RbStore *store, const char *person)
@@ -70,7 +71,7 @@ static bool save_starters(RbStore *store, GError **error)
 
 static bool seed(RbStore *store, GError **error)
 {
-    if (!rb_store_begin_seed(store, "New library", error)) {
+    if (!rb_store_begin_seed(store, _("New library"), error)) {
         return false;
     }
     if (!save_starters(store, error)) {
@@ -287,7 +288,7 @@ static GPtrArray *load_concepts(RbStore *store, const GPtrArray *terms, GError *
         RbConcept *concept =
             rb_book_concept_parse(row->document, strlen(row->document), terms, error);
         if (concept == NULL) {
-            g_prefix_error(error, "The concept %s of this library cannot be read. ",
+            g_prefix_error(error, _("The concept %s of this library cannot be read. "),
                            row->name);
             return NULL;
         }
@@ -344,8 +345,7 @@ RbSnap *rb_library_load_snap(RbLibrary *library, RbSnapId snap, GError **error)
     RbSnap *found = rb_store_load_snap(library->store, snap, &failure);
     if (found == NULL) {
         g_autofree char *sentence = g_strdup_printf(
-            "There is no snap with the id %" G_GINT64_FORMAT " in this library.",
-            snap.value);
+            _("There is no snap with the id %" PRId64 " in this library."), snap.value);
         rb_library_not_found(error, failure, sentence);
     }
     return found;
@@ -423,9 +423,9 @@ static char *entry_words(const RbHistoryEntry *entry)
 {
     switch (entry->type) {
     case RB_ACTION_UNDO:
-        return g_strdup_printf("Undone: %s", entry->words);
+        return g_strdup_printf(_("Undone: %s"), entry->words);
     case RB_ACTION_REDO:
-        return g_strdup_printf("Redone: %s", entry->words);
+        return g_strdup_printf(_("Redone: %s"), entry->words);
     case RB_ACTION_DO:
     case RB_ACTION_FORGET:
         break;
@@ -457,8 +457,8 @@ GPtrArray *rb_library_load_history(RbLibrary *library, int limit, GError **error
 typedef bool (*Step)(RbStore *store, RbPersonId person, char **words, GPtrArray **skipped,
                      GError **error);
 
-static bool step(RbLibrary *library, Step take, const char *done, const char *nothing,
-                 char **words, GError **error)
+static bool step(RbLibrary *library, Step take, const char *nothing, char **words,
+                 GError **error)
 {
     g_autofree char *meant = NULL;
     g_autoptr(GPtrArray) skipped = NULL;
@@ -475,13 +475,18 @@ static bool step(RbLibrary *library, Step take, const char *done, const char *no
     library->changes++;
     g_clear_pointer(&library->names, rb_names_unref);
     GString *text = g_string_new(NULL);
-    g_string_printf(text, "%s: %s", done, meant != NULL ? meant : "");
+    const char *what = meant != NULL ? meant : "";
+    if (take == rb_store_undo) {
+        g_string_printf(text, _("Undone: %s"), what);
+    } else {
+        g_string_printf(text, _("Redone: %s"), what);
+    }
     if (skipped != NULL && skipped->len > 0) {
-        g_string_append(text, "; left as it is, because it was changed since: ");
+        g_string_append(text, _("; left as it is, because it was changed since: "));
         for (guint i = 0; i < skipped->len; i++) {
             const RbChange *change = skipped->pdata[i];
-            g_string_append_printf(text, "%s%s of %s", i == 0 ? "" : ", ", change->column,
-                                   change->table);
+            g_string_append(text, i == 0 ? "" : ", ");
+            g_string_append_printf(text, _("%s of %s"), change->column, change->table);
         }
     }
     if (words != NULL) {
@@ -494,14 +499,12 @@ static bool step(RbLibrary *library, Step take, const char *done, const char *no
 
 bool rb_library_undo(RbLibrary *library, char **words, GError **error)
 {
-    return step(library, rb_store_undo, "Undone", "There is nothing to undo.", words,
-                error);
+    return step(library, rb_store_undo, _("There is nothing to undo."), words, error);
 }
 
 bool rb_library_redo(RbLibrary *library, char **words, GError **error)
 {
-    return step(library, rb_store_redo, "Redone", "There is nothing to redo.", words,
-                error);
+    return step(library, rb_store_redo, _("There is nothing to redo."), words, error);
 }
 
 bool rb_library_backup(RbLibrary *library, char **path, GError **error)

@@ -44,8 +44,9 @@ static const RbWord yards_table[] = {
 };
 /* clang-format on */
 
-const RbWords rb_log_field_words = { "column", field_table, G_N_ELEMENTS(field_table) };
-const RbWords rb_log_yards_words = { "yard lines", yards_table,
+const RbWords rb_log_field_words = { N_("column"), field_table,
+                                     G_N_ELEMENTS(field_table) };
+const RbWords rb_log_yards_words = { N_("yard lines"), yards_table,
                                      G_N_ELEMENTS(yards_table) };
 
 int rb_log_find_column(const RbLogReading *reading, RbLogField field)

@@ -23,7 +23,7 @@ static const RbWord align_table[] = {
     [RB_LOG_ALIGN_ORDER] = { "order", N_("First to first") },
     [RB_LOG_ALIGN_NUMBERS] = { "numbers", N_("By the log's numbers") },
 };
-const RbWords rb_log_align_words = { "alignment", align_table,
+const RbWords rb_log_align_words = { N_("alignment"), align_table,
                                      G_N_ELEMENTS(align_table) };
 
 enum { REMARKS_MAX = 40 };
@@ -336,7 +336,7 @@ static void tell_words(RbLogPlan *plan)
     for (guint i = 0; i < plan->reading->rows->len; i++) {
         const RbLogRow *row = plan->reading->rows->pdata[i];
         if (row->remark != NULL) {
-            add_remark(plan, g_strdup_printf("Line %d: %s.", row->line, row->remark));
+            add_remark(plan, g_strdup_printf(_("Line %d: %s."), row->line, row->remark));
         }
     }
 }
@@ -410,7 +410,8 @@ RbLogPlan *rb_library_plan_log(RbLibrary *library, RbGameId game_id, GBytes *byt
 char *rb_log_plan_text(const RbLogPlan *plan)
 {
     GString *text = g_string_new(NULL);
-    g_string_printf(text, "%u plays", plan->reading->rows->len);
+    const guint rows = plan->reading->rows->len;
+    g_string_printf(text, ngettext("%u play", "%u plays", rows), rows);
     if (plan->added > 0) {
         g_string_append_printf(text, _(": %d snaps added"), plan->added);
     } else {
@@ -418,11 +419,15 @@ char *rb_log_plan_text(const RbLogPlan *plan)
                                plan->changed->len);
     }
     if (plan->reading->bad > 0) {
-        g_string_append_printf(text, _(", %d row%s left out"), plan->reading->bad,
-                               plan->reading->bad == 1 ? "" : "s");
+        const int bad = plan->reading->bad;
+        g_string_append_printf(
+            text, ngettext(", %d row left out", ", %d rows left out", (gulong)bad), bad);
     }
-    g_string_append_printf(text, _("; %d finding%s of the chain check."), plan->findings,
-                           plan->findings == 1 ? "" : "s");
+    g_string_append_printf(text,
+                           ngettext("; %d finding of the chain check.",
+                                    "; %d findings of the chain check.",
+                                    (gulong)plan->findings),
+                           plan->findings);
     return g_string_free(text, FALSE);
 }
 

@@ -1,4 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+
 #include "log-align.h"
 
 /* The facts that a log can bring, as numbers with the value that stands for unknown. */
@@ -26,21 +30,21 @@ G_STATIC_ASSERT(sizeof(RbHash) == sizeof(int) && sizeof(RbPhase) == sizeof(int) 
                 sizeof(RbEnding) == sizeof(int));
 
 static const Fact facts[] = {
-    INT("quarter", situation.quarter, 0, true),
-    INT("clock", situation.clock_s, -1, true),
-    INT("down", situation.down, 0, true),
-    INT("distance", situation.distance, 0, true),
-    INT("spot", situation.yards_to_goal, 0, true),
-    INT("hash", situation.hash, 0, false),
-    INT("play", play, 0, false),
-    INT("result", result, 0, true),
-    INT("ending", ending, 0, false),
-    INT("kind of down", situation.phase, 0, false),
-    ID("team with the ball", situation.offense),
-    ID("quarterback", quarterback),
-    ID("personnel", personnel),
-    ID("formation", formation),
-    ID("motion", motion),
+    INT(N_("quarter"), situation.quarter, 0, true),
+    INT(N_("clock"), situation.clock_s, -1, true),
+    INT(N_("down"), situation.down, 0, true),
+    INT(N_("distance"), situation.distance, 0, true),
+    INT(N_("spot"), situation.yards_to_goal, 0, true),
+    INT(N_("hash"), situation.hash, 0, false),
+    INT(N_("play"), play, 0, false),
+    INT(N_("result"), result, 0, true),
+    INT(N_("ending"), ending, 0, false),
+    INT(N_("kind of down"), situation.phase, 0, false),
+    ID(N_("team with the ball"), situation.offense),
+    ID(N_("quarterback"), quarterback),
+    ID(N_("personnel"), personnel),
+    ID(N_("formation"), formation),
+    ID(N_("motion"), motion),
 };
 
 static int64_t get(const RbSnap *snap, const Fact *fact)
@@ -95,7 +99,7 @@ void rb_log_merge(RbSnap *snap, const RbSnap *from, bool overwrite, int *filled,
             (*filled)++;
         } else {
             (*differs)++;
-            tell(text, facts[i].what);
+            tell(text, _(facts[i].what));
         }
         if (has == facts[i].unknown || overwrite) {
             set(snap, &facts[i], gets);
@@ -108,7 +112,7 @@ void rb_log_merge(RbSnap *snap, const RbSnap *from, bool overwrite, int *filled,
     const bool had = snap->has_gain == RB_YES;
     *(had ? differs : filled) += 1;
     if (had) {
-        tell(text, "gain");
+        tell(text, _("gain"));
     }
     if (!had || overwrite) {
         snap->has_gain = RB_YES;

@@ -68,6 +68,19 @@ static RbClip *load_clip(RbLibrary *library, RbClipId id, GError **error)
     return clip;
 }
 
+static const char *angle_text(RbAngle angle)
+{
+    switch (angle) {
+    case RB_ANGLE_WIDE:
+        return C_("angle", "wide");
+    case RB_ANGLE_TIGHT:
+        return C_("angle", "tight");
+    case RB_ANGLE_OTHER:
+        break;
+    }
+    return C_("angle", "other");
+}
+
 /* "snap 12 (Week 2 at Quillbrook)" with the words before it. Returns: (transfer full). */
 static char *tell(RbLibrary *library, const RbSnap *snap, const char *format, ...)
     G_GNUC_PRINTF(3, 4);
@@ -79,7 +92,7 @@ static char *tell(RbLibrary *library, const RbSnap *snap, const char *format, ..
     va_end(arguments);
     g_autoptr(RbNames) names = rb_library_load_names(library, NULL);
     const char *game = names != NULL ? rb_names_game(names, snap->game) : "";
-    return g_strdup_printf("%s snap %d (%s)", what, snap->number, game);
+    return g_strdup_printf(_("%s snap %d (%s)"), what, snap->number, game);
 }
 
 /* The snap before which one that starts at the span belongs: its clip comes next on the same
@@ -278,7 +291,7 @@ bool rb_library_set_clip_end(RbLibrary *library, RbClipId id, bool last, RbMomen
     }
     g_autofree char *words =
         tell(library, snap, _("%s set at frame %" PRId64 " for the clip of"),
-             last ? "end" : "start", moment.frame);
+             last ? C_("of a clip", "end") : C_("of a clip", "start"), moment.frame);
     return write_change(library, &(Change){ .clip = clip }, words, error);
 }
 
@@ -413,7 +426,7 @@ bool rb_library_set_cut_early(RbLibrary *library, RbClipId id, RbYesNo cut,
     clip->cut_early = cut;
     g_autofree char *words = tell(library, snap, _("%s noted for the %s clip of"),
                                   cut == RB_YES ? _("cut early") : _("not cut early"),
-                                  rb_words_token(&rb_angle_words, (int)clip->angle));
+                                  angle_text(clip->angle));
     return write_change(library, &(Change){ .clip = clip }, words, error);
 }
 
@@ -441,9 +454,9 @@ bool rb_library_set_not_filmed(RbLibrary *library, RbSnapId id, RbAngle angle,
     }
     g_autoptr(RbClip) made =
         rb_clip_new((RbClipId){ rb_id_random() }, id, (RbFilmId){ 0 }, angle);
-    g_autofree char *words = tell(library, snap, _("%s noted for the %s angle of"),
-                                  not_filmed ? _("not filmed") : _("filmed"),
-                                  rb_words_token(&rb_angle_words, (int)angle));
+    g_autofree char *words =
+        tell(library, snap, _("%s noted for the %s angle of"),
+             not_filmed ? _("not filmed") : _("filmed"), angle_text(angle));
     const Change change = { .clip = not_filmed ? made : NULL,
                             .dropped = not_filmed ? (RbClipId){ 0 } : note->id };
     return write_change(library, &change, words, error);

@@ -2,6 +2,7 @@
 #include "config.h"
 
 #include <glib/gi18n-lib.h>
+#include <inttypes.h>
 
 #include "rb/base/error.h"
 #include "rb/base/ids.h"
@@ -49,7 +50,7 @@ bool rb_library_save_field_view(RbLibrary *library, const RbFieldView *view,
         return false;
     }
     g_autofree char *words =
-        g_strdup_printf("%u marks of the field on frame %" G_GINT64_FORMAT " of %s",
+        g_strdup_printf(_("%u marks of the field on frame %" PRId64 " of %s"),
                         view->sights->len, view->frame, film->title);
     return rb_library_begin(library, words, error) &&
            end(library, rb_store_save_field_view(store, view, error), error);
@@ -74,11 +75,17 @@ static char *words_for(const RbFilmMeasure *measure, const RbSnap *snap)
     g_autofree char *value = rb_film_measure_text(measure, RB_UNIT_YARDS);
     g_autofree char *kind =
         g_utf8_strdown(rb_words_label(&rb_film_measure_words, (int)measure->kind), -1);
-    const char *side = measure->side == RB_SIDE_LEFT    ? "left "
-                       : measure->side == RB_SIDE_RIGHT ? "right "
-                                                        : "";
-    return g_strdup_printf("%s%s of snap %d measured %s", side, kind, snap->number,
-                           value);
+    switch (measure->side) {
+    case RB_SIDE_LEFT:
+        return g_strdup_printf(_("left %s of snap %d measured %s"), kind, snap->number,
+                               value);
+    case RB_SIDE_RIGHT:
+        return g_strdup_printf(_("right %s of snap %d measured %s"), kind, snap->number,
+                               value);
+    case RB_SIDE_UNKNOWN:
+        break;
+    }
+    return g_strdup_printf(_("%s of snap %d measured %s"), kind, snap->number, value);
 }
 
 static char *tenths(int thousandths)
@@ -166,7 +173,7 @@ bool rb_library_remove_measure(RbLibrary *library, RbFilmMeasureId id, GError **
         return false;
     }
     g_autofree char *measured = words_for(measure, sheet->snap);
-    g_autofree char *words = g_strdup_printf("taken off: %s", measured);
+    g_autofree char *words = g_strdup_printf(_("taken off: %s"), measured);
     const bool feeds = sheet->own && rb_film_measure_feeds(measure, sheet->chart);
     return feeds ? tag(library, measure, rb_film_measure_fed(measure), "", "", words,
                        take_off, &id, error)

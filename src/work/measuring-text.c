@@ -13,7 +13,7 @@ static const RbWord unit_table[] = {
     [RB_UNIT_FEET] = { "ft", N_("feet") },
     [RB_UNIT_METRES] = { "m", N_("metres") },
 };
-const RbWords rb_length_unit_words = { "unit", unit_table, G_N_ELEMENTS(unit_table) };
+const RbWords rb_length_unit_words = { N_("unit"), unit_table, G_N_ELEMENTS(unit_table) };
 
 /* International yard and pound agreement, 1959: a yard is 0.9144 m exactly, and three feet. */
 static const double per_yard[] = {

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/open-data.h"
+
+#include <glib/gi18n-lib.h>
 
 #include "rb/store/judged.h"
 #include "rb/store/statement.h"
@@ -67,14 +71,14 @@ bool rb_library_refresh_open_data(RbLibrary *library, RbCancel *cancel, GError *
 }
 
 static const RbOpenView views[] = {
-    { "games", "game" },
-    { "snaps", "snap" },
-    { "charts", "chart: one person's tags of one snap" },
-    { "looks", "read state of a chart" },
-    { "verdicts", "pass play of ours, judged" },
-    { "pairings", "concept against a coverage" },
-    { "ladder", "read and stage of a pairing" },
-    { "freshness", "library: when its verdicts were last written" },
+    { "games", N_("game") },
+    { "snaps", N_("snap") },
+    { "charts", N_("chart: one person's tags of one snap") },
+    { "looks", N_("read state of a chart") },
+    { "verdicts", N_("pass play of ours, judged") },
+    { "pairings", N_("concept against a coverage") },
+    { "ladder", N_("read and stage of a pairing") },
+    { "freshness", N_("library: when its verdicts were last written") },
 };
 
 const RbOpenView *rb_open_views(int *n)

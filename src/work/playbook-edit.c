@@ -278,7 +278,7 @@ static void note_reads(GString *text, const RbConcept *old, const RbConcept *new
     bool same_order = true;
     for (guint i = 0; i < old->reads->len; i++) {
         if (rb_concept_find_read(new, read_at(old, i)->number) == NULL) {
-            note(text, "read %d removed", read_at(old, i)->number);
+            note(text, _("read %d removed"), read_at(old, i)->number);
             same_reads = false;
         }
     }
@@ -286,16 +286,16 @@ static void note_reads(GString *text, const RbConcept *old, const RbConcept *new
         const RbRead *read = read_at(new, i);
         const RbRead *before = rb_concept_find_read(old, read->number);
         if (before == NULL) {
-            note(text, "read %d added", read->number);
+            note(text, _("read %d added"), read->number);
             same_reads = false;
         } else if (!same_read(before, read)) {
-            note(text, "read %d changed", read->number);
+            note(text, _("read %d changed"), read->number);
         }
         same_order =
             same_order && i < old->reads->len && read_at(old, i)->number == read->number;
     }
     if (same_reads && !same_order) {
-        note(text, "reads in another order");
+        note(text, "%s", _("reads in another order"));
     }
 }
 
@@ -311,7 +311,7 @@ static void note_rules(GString *text, const RbConcept *old, const RbConcept *new
     const guint before = old->rules->len;
     const guint after = new->rules->len;
     if (before != after) {
-        note(text, after > before ? "a rule added" : "a rule removed");
+        note(text, "%s", after > before ? _("a rule added") : _("a rule removed"));
         return;
     }
     int different = 0;
@@ -325,9 +325,9 @@ static void note_rules(GString *text, const RbConcept *old, const RbConcept *new
         }
     }
     if (different == 1) {
-        note(text, "rule %u changed", where + 1);
+        note(text, _("rule %u changed"), where + 1);
     } else if (different > 1) {
-        note(text, "rules in another order");
+        note(text, "%s", _("rules in another order"));
     }
 }
 
@@ -350,25 +350,25 @@ char *rb_concept_change_text(const RbConcept *old, const RbConcept *new,
                              const GPtrArray *terms)
 {
     if (old == NULL) {
-        return g_strdup_printf("%s added to the playbook", new->name);
+        return g_strdup_printf(_("%s added to the playbook"), new->name);
     }
     g_autoptr(GString) text = g_string_new(NULL);
     if (!same_text(old->name, new->name)) {
-        note(text, "the name was %s", old->name);
+        note(text, _("the name was %s"), old->name);
     }
     if (old->hidden != new->hidden) {
-        note(text, new->hidden ? "hidden" : "shown again");
+        note(text, "%s", new->hidden ? C_("concept", "hidden") : _("shown again"));
     }
     if (old->full_field != new->full_field) {
-        note(text, new->full_field ? "reads both sides" : "reads one side");
+        note(text, "%s", new->full_field ? _("reads both sides") : _("reads one side"));
     }
     note_reads(text, old, new);
     note_rules(text, old, new, terms);
     if (!same_picks(old, new)) {
-        note(text, "another way to pick the side");
+        note(text, "%s", _("another way to pick the side"));
     }
     if (!same_text(old->notes, new->notes)) {
-        note(text, "notes changed");
+        note(text, "%s", _("notes changed"));
     }
     return text->len > 0 ? g_strdup_printf("%s: %s", new->name, text->str) : NULL;
 }

@@ -156,8 +156,10 @@ bool rb_library_import_playbook(RbLibrary *library, const char *path, int *chang
     }
     g_autofree char *file = g_path_get_basename(path);
     g_autofree char *words =
-        g_strdup_printf("playbook \"%s\" taken in: %u concept%s new or different", file,
-                        different->len, different->len == 1 ? "" : "s");
+        g_strdup_printf(ngettext("playbook \"%s\" taken in: %u concept new or different",
+                                 "playbook \"%s\" taken in: %u concepts new or different",
+                                 different->len),
+                        file, different->len);
     if (!rb_library_begin(library, words, error)) {
         return false;
     }

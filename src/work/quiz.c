@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/quiz.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/ids.h"
@@ -242,7 +245,7 @@ int rb_quiz_quality(const RbQuizAnswer *answer)
 
 bool rb_quiz_keep(RbLibrary *library, const RbQuizAnswer *answer, GError **error)
 {
-    if (!rb_library_begin(library, "Quiz answered", error)) {
+    if (!rb_library_begin(library, _("Quiz answered"), error)) {
         return false;
     }
     RbQuizAnswer kept = *answer;

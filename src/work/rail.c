@@ -14,11 +14,11 @@
 #include "rail-private.h"
 
 static const RbWord ask_pass_words[] = {
-    { "facts", "Facts" },
-    { "picture", "Picture" },
-    { "decision", "Decision" },
+    { "facts", N_("Facts") },
+    { "picture", N_("Picture") },
+    { "decision", N_("Decision") },
 };
-const RbWords rb_ask_pass_words = { "pass", ask_pass_words, 3 };
+const RbWords rb_ask_pass_words = { N_("pass"), ask_pass_words, 3 };
 
 struct RbRail {
     char **required; /* owned: tokens */

@@ -63,7 +63,7 @@ static char *ended_text(const RbDropback *row)
 {
     g_autofree char *stage =
         g_utf8_strdown(rb_words_label(&rb_stage_words, (int)row->stage), -1);
-    return row->stage_read > 0 ? g_strdup_printf("read %d, %s", row->stage_read, stage)
+    return row->stage_read > 0 ? g_strdup_printf(_("read %d, %s"), row->stage_read, stage)
                                : g_strdup(stage);
 }
 

@@ -22,7 +22,8 @@ static const RbWord kind_words[] = {
     [RB_REPORT_TABLE_CHART] = { "table-chart", N_("Table as a picture") },
     [RB_REPORT_LADDER_CHART] = { "ladder-chart", N_("Ladder as a picture") },
 };
-const RbWords rb_report_kind_words = { "kind of report", kind_words, RB_REPORT_KINDS };
+const RbWords rb_report_kind_words = { N_("kind of report"), kind_words,
+                                       RB_REPORT_KINDS };
 
 static const char *concept_name(RbConceptId id, const void *data)
 {

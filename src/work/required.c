@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/store/playbook.h"
@@ -74,12 +77,13 @@ static char *change_words(const char *before, const char *after)
         const bool is = rb_required_has(after, &fields[i]);
         if (was != is) {
             g_string_append_printf(words, "%s%s %s", words->len > 0 ? ", " : "",
-                                   is ? "+" : "-", fields[i].label);
+                                   is ? "+" : "-", _(fields[i].label));
         }
     }
-    return words->len > 0 ? g_strdup_printf("tags required of every dropback changed: %s",
-                                            words->str)
-                          : NULL;
+    return words->len > 0
+               ? g_strdup_printf(_("tags required of every dropback changed: %s"),
+                                 words->str)
+               : NULL;
 }
 
 bool rb_library_set_required(RbLibrary *library, const char *list, char **told,

@@ -79,7 +79,7 @@ RbFilter *rb_names_parse_filter(const RbNames *names, const char *name, GError *
     }
     RbFilter *filter = rb_filter_from_text(saved->filter, error);
     if (filter == NULL) {
-        g_prefix_error(error, "The saved filter \"%s\" cannot be read; save it anew. ",
+        g_prefix_error(error, _("The saved filter \"%s\" cannot be read; save it anew. "),
                        saved->name);
     }
     return filter;
@@ -89,7 +89,7 @@ static bool write_filter(RbLibrary *library, const RbSavedFilter *saved, bool re
                          char **words, GError **error)
 {
     g_autofree char *done = g_strdup_printf(
-        remove ? "Saved filter %s removed" : "Filter %s saved", saved->name);
+        remove ? _("Saved filter %s removed") : _("Filter %s saved"), saved->name);
     RbStore *store = rb_library_store(library);
     if (!rb_library_begin(library, done, error)) {
         return false;

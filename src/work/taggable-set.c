@@ -65,16 +65,20 @@ static bool parse_whole(const RbTaggable *field, const char *text, int *value,
     return true;
 }
 
+/* Yards with one decimal, seconds with three. */
 static bool parse_places(const RbTaggable *field, const char *text, int places,
-                         const char *unit, int *value, GError **error)
+                         int *value, GError **error)
 {
     const int64_t parsed = parse_decimal(text, places);
     if (parsed < 0 || !in_range(field, parsed)) {
         g_autofree char *low = rb_decimal_text(field->low, places);
         g_autofree char *high = rb_decimal_text(field->high, places);
         g_autofree char *wants =
-            g_strdup_printf("%s from %s to %s with at most %d decimal%s", unit, low, high,
-                            places, places == 1 ? "" : "s");
+            places == 1
+                ? g_strdup_printf(_("yards from %s to %s with at most 1 decimal"), low,
+                                  high)
+                : g_strdup_printf(_("seconds from %s to %s with at most %d decimals"),
+                                  low, high, places);
         return refuse(error, field, text, wants);
     }
     *value = (int)parsed;
@@ -168,9 +172,9 @@ static bool parse_number(const RbTaggable *field, const char *text, int *value,
     case RB_VALUE_WORD:
         return parse_word(field, text, value, error);
     case RB_VALUE_TENTHS:
-        return parse_places(field, text, 1, "yards", value, error);
+        return parse_places(field, text, 1, value, error);
     case RB_VALUE_SECONDS:
-        return parse_places(field, text, 3, "seconds", value, error);
+        return parse_places(field, text, 3, value, error);
     case RB_VALUE_CLOCK:
         return parse_clock(field, text, value, error);
     case RB_VALUE_YARDLINE:
@@ -242,7 +246,7 @@ static bool set_known(const RbTaggable *field, const RbNames *names, RbSnap *sna
     }
     case RB_VALUE_TEXT: {
         if (!g_utf8_validate(text, -1, NULL)) {
-            return refuse(error, field, "?", "text in UTF-8");
+            return refuse(error, field, "?", _("text in UTF-8"));
         }
         char **held = rb_taggable_string(field, snap, chart);
         char *copy = g_strdup(text);

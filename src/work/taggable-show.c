@@ -83,7 +83,7 @@ static char *value_text(const RbTaggable *field, const RbNames *names, const RbS
         return g_strdup_printf("%d:%02d", number / 60, number % 60);
     }
     if (field->kind == RB_VALUE_YARDLINE) {
-        return rb_yardline_text(number);
+        return people ? rb_yardline_label(number) : rb_yardline_token(number);
     }
     return g_strdup_printf("%d", number);
 }
@@ -96,20 +96,27 @@ char *rb_taggable_get(const RbTaggable *field, const RbNames *names, const RbSna
                : value_text(field, names, snap, chart, false);
 }
 
+char *rb_taggable_typed(const RbTaggable *field, const RbNames *names, const RbSnap *snap,
+                        const RbChart *chart)
+{
+    const bool in_words = field->kind == RB_VALUE_YARDLINE;
+    return rb_taggable_is_unknown(field, snap, chart)
+               ? g_strdup("")
+               : value_text(field, names, snap, chart, in_words);
+}
+
 char *rb_taggable_show(const RbTaggable *field, const RbNames *names, const RbSnap *snap,
                        const RbChart *chart)
 {
     if (rb_taggable_is_unknown(field, snap, chart)) {
-        return g_strdup("unknown");
+        return g_strdup(_("unknown"));
     }
-    char *text = value_text(field, names, snap, chart, true);
-    const char *unit = field->kind == RB_VALUE_TENTHS    ? " yd"
-                       : field->kind == RB_VALUE_SECONDS ? " s"
-                                                         : NULL;
-    if (unit != NULL) {
-        char *with_unit = g_strconcat(text, unit, NULL);
-        g_free(text);
-        return with_unit;
+    g_autofree char *text = value_text(field, names, snap, chart, true);
+    if (field->kind == RB_VALUE_TENTHS) {
+        return g_strdup_printf(_("%s yd"), text);
     }
-    return text;
+    if (field->kind == RB_VALUE_SECONDS) {
+        return g_strdup_printf(_("%s s"), text);
+    }
+    return g_steal_pointer(&text);
 }

@@ -1,6 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include "rb/work/tagging.h"
 
+#include <glib/gi18n-lib.h>
+#include <inttypes.h>
 #include <string.h>
 
 #include "rb/base/error.h"
@@ -84,25 +88,27 @@ static char *one_change_text(const Edit *edit, const RbTaggable *field)
     g_autofree char *had =
         rb_taggable_get(field, edit->names, edit->old_snap, edit->old_chart);
     g_autofree char *has = rb_taggable_get(field, edit->names, edit->snap, edit->chart);
-    g_autofree char *label = g_utf8_strdown(field->label, -1);
+    g_autofree char *label = g_utf8_strdown(_(field->label), -1);
     const int number = edit->snap->number;
     if (*had == '\0') {
-        return g_strdup_printf("%s of snap %d set to %s", label, number, new);
+        return g_strdup_printf(_("%s of snap %d set to %s"), label, number, new);
     }
     if (*has == '\0') {
-        return g_strdup_printf("%s of snap %d cleared (was %s)", label, number, old);
+        return g_strdup_printf(_("%s of snap %d cleared (was %s)"), label, number, old);
     }
-    return g_strdup_printf("%s of snap %d changed from %s to %s", label, number, old,
+    return g_strdup_printf(_("%s of snap %d changed from %s to %s"), label, number, old,
                            new);
 }
 
 static char *many_changes_text(const Edit *edit, const RbTagChange *changes, int n)
 {
     GString *text = g_string_new(NULL);
-    g_string_printf(text, "%d tags of snap %d: ", n, edit->snap->number);
+    g_string_printf(text,
+                    ngettext("%d tag of snap %d: ", "%d tags of snap %d: ", (gulong)n), n,
+                    edit->snap->number);
     for (int i = 0; i < n; i++) {
         const RbTaggable *field = rb_taggable_parse(changes[i].field, NULL);
-        g_autofree char *label = g_utf8_strdown(field->label, -1);
+        g_autofree char *label = g_utf8_strdown(_(field->label), -1);
         g_autofree char *new =
             rb_taggable_show(field, edit->names, edit->snap, edit->chart);
         g_string_append_printf(text, "%s%s %s", i == 0 ? "" : ", ", label, new);
@@ -217,37 +223,42 @@ bool rb_library_tag_with(RbLibrary *library, RbSnapId snap, const RbTagChange *c
 /* How many numbers of snaps the history names before it only counts. */
 enum { NUMBERS_NAMED = 8 };
 
+/* "3, 5 and 9". Returns: (transfer full). */
+static char *numbers_text(const GArray *edits)
+{
+    GString *text = g_string_new(NULL);
+    for (guint i = 0; i < edits->len && i < NUMBERS_NAMED; i++) {
+        const Edit *edit = &g_array_index(edits, Edit, i);
+        const bool last = i + 1 == edits->len;
+        g_string_append(text, i == 0 ? "" : last ? _(" and ") : ", ");
+        g_string_append_printf(text, "%d", edit->snap->number);
+    }
+    if (edits->len > NUMBERS_NAMED) {
+        g_string_append_printf(text, _(" and %u more"), edits->len - NUMBERS_NAMED);
+    }
+    return g_string_free(text, FALSE);
+}
+
 /* "coverage of snaps 3, 5 and 9 set to Cover 3 (Game 1)". edits: of those that differ.
  * Returns: (transfer full). */
 static char *many_snaps_text(const GArray *edits, const RbTaggable *field)
 {
     const Edit *first = &g_array_index(edits, Edit, 0);
-    g_autofree char *label = g_utf8_strdown(field->label, -1);
+    g_autofree char *label = g_utf8_strdown(_(field->label), -1);
     g_autofree char *has =
         rb_taggable_get(field, first->names, first->snap, first->chart);
     g_autofree char *new =
         rb_taggable_show(field, first->names, first->snap, first->chart);
-    GString *text = g_string_new(label);
-    g_string_append(text, edits->len == 1 ? " of snap " : " of snaps ");
-    for (guint i = 0; i < edits->len && i < NUMBERS_NAMED; i++) {
-        const Edit *edit = &g_array_index(edits, Edit, i);
-        const bool last = i + 1 == edits->len;
-        g_string_append_printf(text, "%s%d",
-                               i == 0 ? ""
-                               : last ? " and "
-                                      : ", ",
-                               edit->snap->number);
-    }
-    if (edits->len > NUMBERS_NAMED) {
-        g_string_append_printf(text, " and %u more", edits->len - NUMBERS_NAMED);
-    }
+    g_autofree char *numbers = numbers_text(edits);
+    const char *game = rb_names_game(first->names, first->snap->game);
     if (*has == '\0') {
-        g_string_append(text, " cleared");
-    } else {
-        g_string_append_printf(text, " set to %s", new);
+        return g_strdup_printf(ngettext("%s of snap %s cleared (%s)",
+                                        "%s of snaps %s cleared (%s)", edits->len),
+                               label, numbers, game);
     }
-    g_string_append_printf(text, " (%s)", rb_names_game(first->names, first->snap->game));
-    return g_string_free(text, FALSE);
+    return g_strdup_printf(ngettext("%s of snap %s set to %s (%s)",
+                                    "%s of snaps %s set to %s (%s)", edits->len),
+                           label, numbers, new, game);
 }
 
 static bool edits_save(const GArray *edits, RbLibrary *library, const char *words,
@@ -343,7 +354,7 @@ bool rb_library_set_mark(RbLibrary *library, RbClipId clip_id, RbMarkKind kind,
     g_autofree char *kind_name =
         g_utf8_strdown(rb_words_label(&rb_mark_words, (int)kind), -1);
     g_autofree char *words =
-        g_strdup_printf("mark \"%s\" of snap %d set at frame %" G_GINT64_FORMAT " (%s)",
+        g_strdup_printf(_("mark \"%s\" of snap %d set at frame %" PRId64 " (%s)"),
                         kind_name, snap->number, frame, rb_names_game(names, snap->game));
     if (!rb_library_begin(library, words, error)) {
         return false;

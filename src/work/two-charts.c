@@ -167,11 +167,11 @@ static char *settled_text(const RbNames *names, const RbSnap *snap,
     if (!rb_taggable_set(field, names, probe_snap, probe, value, error)) {
         return NULL;
     }
-    g_autofree char *label = g_utf8_strdown(field->label, -1);
+    g_autofree char *label = g_utf8_strdown(_(field->label), -1);
     g_autofree char *settled = rb_taggable_show(field, names, snap, probe);
     g_autofree char *first = rb_taggable_show(field, names, snap, charts[0]);
     g_autofree char *second = rb_taggable_show(field, names, snap, charts[1]);
-    return g_strdup_printf("%s of snap %d settled on %s (%s: %s, %s: %s; %s)", label,
+    return g_strdup_printf(_("%s of snap %d settled on %s (%s: %s, %s: %s; %s)"), label,
                            snap->number, settled, person_name(names, charts[0]->author),
                            first, person_name(names, charts[1]->author), second,
                            rb_names_game(names, snap->game));

@@ -20,7 +20,7 @@ static char *sentence_of(const RbSelection *pairing, const RbWorkItem *item)
     rb_selection_ladder(pairing, &ladder);
     g_autofree char *text = rb_selection_break_text(pairing, &ladder, &item->found);
     text[0] = g_ascii_tolower(text[0]);
-    return g_strdup_printf("%s against %s %s", rb_names_concept(names, item->concept),
+    return g_strdup_printf(_("%s against %s %s"), rb_names_concept(names, item->concept),
                            rb_names_term(names, item->coverage), text);
 }
 

@@ -223,7 +223,7 @@ START_TEST(test_properties__any_text_is_a_spot_or_refused)
             continue;
         }
         ck_assert_msg(yards >= 1 && yards <= 99, "%s", text);
-        g_autofree char *written = rb_yardline_text(yards);
+        g_autofree char *written = rb_yardline_token(yards);
         int again = 0;
         ck_assert(rb_yardline_parse(written, &again, NULL));
         ck_assert_int_eq(again, yards);

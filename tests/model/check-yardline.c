@@ -8,9 +8,24 @@ TCase *rb_case_yardline(void);
 START_TEST(test_yardline__text_reads_back)
 {
     for (int line = 1; line <= 99; line++) {
-        g_autofree char *text = rb_yardline_text(line);
+        g_autofree char *text = rb_yardline_token(line);
         int parsed = 0;
         ck_assert(rb_yardline_parse(text, &parsed, NULL));
+        ck_assert_int_eq(parsed, line);
+    }
+}
+END_TEST
+
+/* Without a language the words for people are those that are stored; with one, see the test of the
+ * command line. */
+START_TEST(test_yardline__label_reads_back)
+{
+    for (int line = 1; line <= 99; line++) {
+        g_autofree char *label = rb_yardline_label(line);
+        g_autofree char *token = rb_yardline_token(line);
+        int parsed = 0;
+        ck_assert_str_eq(label, token);
+        ck_assert(rb_yardline_parse(label, &parsed, NULL));
         ck_assert_int_eq(parsed, line);
     }
 }
@@ -69,6 +84,7 @@ TCase *rb_case_yardline(void)
 {
     TCase *tcase = rb_case_new("yardline");
     tcase_add_test(tcase, test_yardline__text_reads_back);
+    tcase_add_test(tcase, test_yardline__label_reads_back);
     tcase_add_test(tcase, test_yardline__accepts);
     tcase_add_test(tcase, test_yardline__refuses_with_a_sentence);
     return tcase;

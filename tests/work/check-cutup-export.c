@@ -139,7 +139,7 @@ static int frames_of(const char *folder, const char *name)
 
 typedef struct {
     bool done;
-    int files;
+    RbCutupMade made;
     GPtrArray *log; /* owned, of char * */
     GError *error;  /* owned, nullable */
 } Outcome;
@@ -150,7 +150,7 @@ static Outcome export(const RbCutupPlan *plan, const char *path,
 {
     Outcome outcome = { 0 };
     outcome.done = rb_cutup_export(plan, path, options, cancel, progress, &outcome.log,
-                                   &outcome.files, &outcome.error);
+                                   &outcome.made, &outcome.error);
     ck_assert_int_eq(outcome.done, outcome.error == NULL);
     ck_assert(outcome.done || rb_error_is_cancelled(outcome.error) ||
               g_str_has_suffix(outcome.error->message, "."));
@@ -217,7 +217,7 @@ START_TEST(test_cutup_export__a_full_disk)
     g_autoptr(RbCutupPlan) plan = three_clips(film);
     Outcome whole = export(plan, folder, &(RbCutupExport){ .each = true }, NULL, NULL);
     rb_assert_no_error(whole.error);
-    ck_assert_int_eq(whole.files, 3);
+    ck_assert_int_eq(whole.made.files, 3);
     assert_names(folder, "01 first.mp4|02 second.mp4|03 third.mp4");
     ck_assert_int_eq(frames_of(folder, "02 second.mp4"), 90);
     outcome_clear(&whole);
@@ -232,7 +232,7 @@ START_TEST(test_cutup_export__a_full_disk)
         Outcome outcome = export(plan, one, &options, NULL, NULL);
         ck_assert(g_error_matches(outcome.error, RB_FILM_ERROR, RB_FILM_ERROR_WRITE));
         ck_assert_ptr_nonnull(strstr(outcome.error->message, "disk is full"));
-        ck_assert_int_eq(outcome.files, 0);
+        ck_assert_int_eq(outcome.made.files, 0);
         outcome_clear(&outcome);
         assert_names(folder, "");
     }
@@ -245,7 +245,7 @@ START_TEST(test_cutup_export__a_full_disk)
         export(plan, folder, &(RbCutupExport){ .each = true, .skip = true }, NULL, NULL);
     without_shim();
     rb_assert_no_error(rest.error);
-    ck_assert_int_eq(rest.files, 2);
+    ck_assert_int_eq(rest.made.files, 2);
     ck_assert_ptr_nonnull(strstr(log_of(&rest, "Clip 2, second: left out: "), "full"));
     assert_names(folder, "01 first.mp4|03 third.mp4");
     ck_assert_int_eq(frames_of(folder, "01 first.mp4"), 15);
@@ -283,12 +283,12 @@ START_TEST(test_cutup_export__films_that_vanish)
         Outcome stopped = export(plan, path, &options, NULL, NULL);
         ck_assert(g_error_matches(stopped.error, RB_FILM_ERROR, RB_FILM_ERROR_MISSING));
         ck_assert_ptr_nonnull(strstr(stopped.error->message, "gone.mp4"));
-        ck_assert_int_eq(stopped.files, each);
+        ck_assert_int_eq(stopped.made.files, each);
         outcome_clear(&stopped);
         options.skip = true;
         Outcome rest = export(plan, path, &options, NULL, NULL);
         rb_assert_no_error(rest.error);
-        ck_assert_int_eq(rest.files, 1);
+        ck_assert_int_eq(rest.made.files, 1);
         ck_assert_ptr_nonnull(strstr(log_of(&rest, "Clip 1, first: "), "15 frames"));
         ck_assert_ptr_nonnull(
             strstr(log_of(&rest, "Clip 2, second: left out: "), "gone.mp4"));
@@ -345,7 +345,7 @@ START_TEST(test_cutup_export__stopped_on_the_way)
         Outcome outcome =
             export(plan, each != 0 ? folder : one, &options, cancel, progress);
         ck_assert(rb_error_is_cancelled(outcome.error));
-        ck_assert_int_eq(outcome.files, each);
+        ck_assert_int_eq(outcome.made.files, each);
         outcome_clear(&outcome);
         assert_names(folder, each != 0 ? "01 first.mp4" : "");
     }
@@ -393,7 +393,7 @@ START_TEST(test_cutup_export__files_sort_as_the_list)
     Outcome outcome =
         export(plan, folder, &(RbCutupExport){ .each = true, .skip = true }, NULL, NULL);
     rb_assert_no_error(outcome.error);
-    ck_assert_int_eq(outcome.files, 2);
+    ck_assert_int_eq(outcome.made.files, 2);
     ck_assert_uint_eq(outcome.log->len, 100);
     outcome_clear(&outcome);
     assert_names(folder, "009 short.mp4|100 a-b- -last--.mp4");

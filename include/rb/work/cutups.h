@@ -108,12 +108,16 @@ typedef struct {
     bool keep; /* a file that is there already is not replaced: RB_WORK_ERROR_EXISTS */
 } RbCutupExport;
 
+typedef struct {
+    int files;    /* written, whole ones before a failure too */
+    int left_out; /* clips */
+} RbCutupMade;
+
 /* log: (out) (nullable) (transfer full): of char *: a line a clip, what was copied, what was
- * encoded and why, what was left out. files: (out) (nullable): how many were written, whole ones
- * before a failure too. False also when a clip is missing, unless skipped. For worker threads. */
+ * encoded and why, what was left out. made: (out) (nullable). False also when a clip is missing, unless skipped. For worker threads. */
 bool rb_cutup_export(const RbCutupPlan *plan, const char *path,
                      const RbCutupExport *options, RbCancel *cancel, RbProgress *progress,
-                     GPtrArray **log, int *files, GError **error);
+                     GPtrArray **log, RbCutupMade *made, GError **error);
 
 /* An export never takes away what a person did not know was there. False with a sentence,
  * RB_WORK_ERROR_EXISTS, when `path` is taken. */

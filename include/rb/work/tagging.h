@@ -77,11 +77,15 @@ const RbTaggable *rb_taggable_for(const RbTag *tag);
  * Returns: (transfer full): of RbAnswer. */
 GPtrArray *rb_taggable_answers(const RbTaggable *field, const RbNames *names,
                                const RbSnap *snap);
-/* The value, as text that rb_taggable_set() takes back; "" when unknown.
+/* The value, as text that rb_taggable_set() takes back, the same in every language; "" when unknown.
  * Returns: (transfer full). */
 char *rb_taggable_get(const RbTaggable *field, const RbNames *names, const RbSnap *snap,
                       const RbChart *chart);
-/* The value for people: "Cover 3", "2.4 s", "own 25"; "unknown". Returns: (transfer full). */
+/* The same as a person would type it: yard lines in the reader's words. Returns: (transfer full). */
+char *rb_taggable_typed(const RbTaggable *field, const RbNames *names, const RbSnap *snap,
+                        const RbChart *chart);
+/* The value for people: "Cover 3", "2.4 s", "own 25"; "unknown", in the reader's
+ * language. Returns: (transfer full). */
 char *rb_taggable_show(const RbTaggable *field, const RbNames *names, const RbSnap *snap,
                        const RbChart *chart);
 /* Sets it in `snap` or `chart` (in memory). False with a sentence; then nothing is changed. */

@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "config.h"
+
 #include <errno.h>
+#include <glib/gi18n-lib.h>
 #include <glib/gstdio.h>
 #include <string.h>
 
@@ -220,7 +223,7 @@ static bool wait_for_jobs(RbJob *jobs[2], Bell *bell, RbProgress *progress,
                 ok = false;
             }
         }
-        rb_progress_set(progress, sum / 2.0, "Filming the game");
+        rb_progress_set(progress, sum / 2.0, _("Filming the game"));
         if (!taken[0] || !taken[1]) {
             wait_for_news(bell);
         }

@@ -239,8 +239,12 @@ def check_split(window, library, snap, camera, players):
     if abs(value - truth) > 2 * pm:
         fail("a split of %.2f ± %.2f yd, in truth %.2f" % (value, pm, truth))
     print("split %.1f ± %.1f yd, in truth %.2f" % (value, pm, truth))
+    if not any(one["kind"] == "split" and one["side"] == "left" for one in kept(library)):
+        fail("no split among " + json.dumps(kept(library)))
     key("ctrl+z")
-    wait_for("the split gone", lambda: not row_named(window, "Left split: "))
+    wait_for("the split gone", lambda: not any(one["kind"] == "split" for one in kept(library)))
+    wait_for("its row gone", lambda: not any(
+        node.name.startswith("Left split: ") for node in window.root(exact=True).all()))
     if stored_tag(library, snap, "left-split"):
         fail("the tag of a split that was undone is still there")
     step("a split measured, tagged, undone")

@@ -527,6 +527,40 @@ class Tagging(rig.Case):
         again = self.json("verdict", "try", "demo.readbreak", "--file", "snap.json")
         self.assertEqual(again["verdict"], snap["verdict"])
 
+    def test_a_measured_split_is_said_and_waits(self):
+        self.demo()
+        concept = {"token": "outs", "name": "Outs", "reads": [
+            {"number": 1, "route": "quick-out", "runner": "1",
+             "clock": {"ms": 1600, "tolerance_ms": 250}},
+            {"number": 2, "route": "check-down", "runner": "back", "outlet": True,
+             "clock": {"ms": 2400, "tolerance_ms": 400}}],
+            "rules": [{"do": "drop", "read": 1,
+                       "if": [{"that": "split-at-least", "is": 100}]}]}
+        with open("outs.json", "w", encoding="utf-8") as file:
+            json.dump({"format": "readbreak-playbook", "version": 1, "concepts": [concept]}, file)
+        self.done("playbook", "import", "demo.readbreak", "outs.json")
+        self.assertIn("the split on its side is at least 10 yards",
+                      self.done("playbook", "show", "demo.readbreak", "outs"))
+        said = ("--coverage", "cover-3", "--read-1", "open", "--read-2", "open",
+                "--ball", "read-1", "--release", "1.7", "--pressure", "none", "--contact", "none",
+                "--side-worked", "left", "--throw", "on-target", "--catch", "caught",
+                "--fault", "none", "--left-split")
+        told = self.json("verdict", "try", "demo.readbreak", "outs", *said, "8.6",
+                         "--left-split-error", "0.4")
+        self.assertEqual((told["verdict"], told["settle"]), ("on-read", []))
+        self.assertIn("The split of the outside receiver on the left was measured 8.6 ± 0.4 yd.",
+                      told["reasons"])
+        waits = self.json("verdict", "try", "demo.readbreak", "outs", *said, "9.8",
+                          "--left-split-error", "0.4")
+        self.assertEqual((waits["verdict"], waits["settle"]), ("ungraded", ["left-split"]))
+        self.assertTrue(any("measured 9.8 ± 0.4 yd" in one and "waits for a person" in one
+                            for one in waits["reasons"]), waits["reasons"])
+        far = self.json("verdict", "try", "demo.readbreak", "outs", *said, "10.8",
+                        "--left-split-error", "0.4")
+        self.assertEqual(far["verdict"], "forced")
+        person = self.json("verdict", "try", "demo.readbreak", "outs", *said, "9.8")
+        self.assertEqual(person["verdict"], "on-read")
+
     def test_a_try_that_makes_no_sense(self):
         self.demo()
         self.refused("verdict", "try", "demo.readbreak", "smash", "--coverage", "cover-99",

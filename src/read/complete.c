@@ -393,7 +393,8 @@ int rb_judge_open_tags(const RbReadContext *context, const RbChart *chart, bool 
     }
     int n = 0;
     for (int var = 0; var < RB_VARS && n < RB_OPEN_TAGS_MAX; var++) {
-        if (search.facts.asked[var]) {
+        /* One that can be but one thing, as a measured one clear of every limit, is told. */
+        if (search.facts.asked[var] && search.facts.domain[var].n > 1) {
             tags[n++] = rb_var_tag((RbVar)var);
         }
     }

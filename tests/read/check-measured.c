@@ -206,12 +206,46 @@ START_TEST(test_measured__a_split_is_graded_when_all_of_it_is)
 }
 END_TEST
 
+static bool is_open(Play *play, RbTagKind kind)
+{
+    RbTag tags[RB_OPEN_TAGS_MAX];
+    const int n = rb_judge_open_tags(&play->context, play->chart, true, NULL, tags);
+    for (int i = 0; i < n; i++) {
+        if (tags[i].kind == kind) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Clear of every limit it needs no person, whatever else is still open. */
+START_TEST(test_measured__asked_for_only_in_doubt)
+{
+    Play play;
+    play_start(&play);
+    play.chart->release_ms = -1;
+    judge(&play, 62, 4);
+    ck_assert(is_open(&play, RB_TAG_CUSHION));
+    judge(&play, 70, 4);
+    ck_assert(!is_open(&play, RB_TAG_CUSHION));
+    judge_split(&play, 98, 4);
+    ck_assert(is_open(&play, RB_TAG_SPLIT));
+    judge_split(&play, 80, 4);
+    ck_assert(!is_open(&play, RB_TAG_SPLIT));
+    ck_assert(is_open(&play, RB_TAG_RELEASE));
+    judge_split(&play, -1, 0);
+    ck_assert(is_open(&play, RB_TAG_SPLIT));
+    play_end(&play);
+}
+END_TEST
+
 TCase *rb_case_measured(void)
 {
     TCase *tcase = rb_case_new("measured");
     tcase_add_test(tcase, test_measured__the_verdict_says_the_measure);
     tcase_add_test(tcase, test_measured__a_limit_inside_waits_for_a_person);
     tcase_add_test(tcase, test_measured__graded_when_all_of_it_is);
+    tcase_add_test(tcase, test_measured__asked_for_only_in_doubt);
     tcase_add_test(tcase, test_measured__a_split_is_said_and_waits_likewise);
     tcase_add_test(tcase, test_measured__a_split_of_the_side_that_is_asked);
     tcase_add_test(tcase, test_measured__a_split_is_graded_when_all_of_it_is);

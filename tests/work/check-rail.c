@@ -283,6 +283,48 @@ START_TEST(test_rail__sides_that_differ_are_asked_one_by_one)
 }
 END_TEST
 
+/* Whether it comes, now or when those before it are skipped. */
+static bool is_asked(const Bench *bench, const char *token)
+{
+    RbRail *rail = rb_rail_new(NULL);
+    RbQuestion *question = rb_rail_ask(rail, &bench->view);
+    while (question != NULL && strcmp(question->token, token) != 0) {
+        rb_rail_skip(rail, question);
+        rb_question_free(question);
+        question = rb_rail_ask(rail, &bench->view);
+    }
+    const bool found = question != NULL;
+    rb_question_free(question);
+    rb_rail_free(rail);
+    return found;
+}
+
+/* Asked for only where a rule needs it; one measured, only while a limit lies within it. */
+START_TEST(test_rail__a_split_in_doubt_is_asked_for)
+{
+    Bench bench = bench_new();
+    put(&bench, "concept", "smash");
+    put(&bench, "call", "single");
+    put(&bench, "concept-side", "left");
+    ck_assert(!is_asked(&bench, "left-split"));
+    RbRule *rule = rb_rule_new(RB_DO_DROP, 1);
+    const RbCondition wide = { RB_IF_SPLIT_AT_LEAST, RB_WHERE_READ_SIDE, false, 100 };
+    g_array_append_val(rule->conditions, wide);
+    const RbConcept *smash = rb_names_find_concept(bench.names, bench.chart->call.first);
+    g_ptr_array_add(smash->rules, rule);
+    ck_assert(is_asked(&bench, "left-split"));
+    ck_assert(!is_asked(&bench, "right-split"));
+    put(&bench, "left-split", "12");
+    put(&bench, "left-split-error", "0.4");
+    ck_assert(!is_asked(&bench, "left-split"));
+    put(&bench, "left-split", "9.8");
+    ck_assert(!is_asked(&bench, "left-split")); /* a person said so */
+    put(&bench, "left-split-error", "0.4");
+    ck_assert(is_asked(&bench, "left-split"));
+    bench_clear(&bench);
+}
+END_TEST
+
 /* A sack is neither thrown nor caught, and says so itself; a ball caught is a completion. */
 START_TEST(test_rail__what_follows_comes_with_the_answer)
 {
@@ -428,6 +470,7 @@ TCase *rb_case_rail(void)
     tcase_add_test(tcase, test_rail__skips_and_goes_back);
     tcase_add_test(tcase, test_rail__the_picture_alone_in_the_first_pass);
     tcase_add_test(tcase, test_rail__sides_that_differ_are_asked_one_by_one);
+    tcase_add_test(tcase, test_rail__a_split_in_doubt_is_asked_for);
     tcase_add_test(tcase, test_rail__what_follows_comes_with_the_answer);
     tcase_add_test(tcase, test_rail__proposes_the_situation_that_follows);
     tcase_add_test(tcase, test_rail__keys_are_told_apart);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The player on a real film with the number of each frame in its picture. */
+#include <stdio.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -233,6 +234,9 @@ START_TEST(test_player_film__random_seeks_in_a_long_film_keep_their_memory)
         most = MAX(most, now);
         early = i < settled ? MAX(early, now) : early;
     }
+    printf(
+        "%d seeks: at most %.1f MB, of which %.1f MB of budget; %.1f MB in the first tenth\n",
+        seeks, (double)most / 1e6, (double)budget / 1e6, (double)early / 1e6);
 #if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
     ck_assert_int_lt(most, budget + (INT64_C(150) << 20));
     ck_assert_int_lt(most - early, INT64_C(24)

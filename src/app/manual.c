@@ -42,31 +42,41 @@ static void print_keys(FILE *out)
         fputs(".TP\n.B ", out);
         print_roff(text, out);
         fputc('\n', out);
-        print_roff(rb_key_table[row].title, out);
+        print_roff(_(rb_key_table[row].title), out);
         fputc('\n', out);
     }
+}
+
+static void print_line(const char *before, const char *text, FILE *out)
+{
+    fputs(before, out);
+    print_roff(text, out);
+    fputc('\n', out);
 }
 
 void rb_print_manual(FILE *out)
 {
     fputs(".\\\" SPDX-License-Identifier: GPL-3.0-or-later\n"
           ".\\\" Made by readbreak --manual.\n"
-          ".TH READBREAK 1 \"\" \"Readbreak " RB_VERSION "\" \"User Commands\"\n"
-          ".SH NAME\nreadbreak \\- film study for a football staff\n"
-          ".SH SYNOPSIS\n.B readbreak\n",
+          ".TH READBREAK 1 \"\" \"Readbreak " RB_VERSION "\" \"",
           out);
-    print_roff(rb_manual_parameter, out);
-    fputs("\n.SH DESCRIPTION\n", out);
-    print_roff(rb_manual_summary, out);
-    fputs("\n.SH OPTIONS\n", out);
+    print_roff(_("User Commands"), out);
+    print_line("\"\n.SH ", _("NAME"), out);
+    print_line("readbreak \\- ", _("film study for a football staff"), out);
+    print_line(".SH ", _("SYNOPSIS"), out);
+    print_line(".B readbreak\n", _(rb_manual_parameter), out);
+    print_line(".SH ", _("DESCRIPTION"), out);
+    print_line("", _(rb_manual_summary), out);
+    print_line(".SH ", _("OPTIONS"), out);
     for (const GOptionEntry *entry = rb_manual_entries; entry->long_name != NULL;
          entry++) {
         fprintf(out, ".TP\n.B \\-\\-%s\n", entry->long_name);
-        print_roff(entry->description, out);
-        fputc('\n', out);
+        print_line("", _(entry->description), out);
     }
-    fputs(".SH KEYS\nThose the program comes with; its window of keys changes them.\n",
-          out);
+    print_line(".SH ", _("KEYS"), out);
+    print_line("", _("Those the program comes with; its window of keys changes them."),
+               out);
     print_keys(out);
-    fputs(".SH SEE ALSO\n.BR readbreak\\-cli (1)\n", out);
+    print_line(".SH ", _("SEE ALSO"), out);
+    fputs(".BR readbreak\\-cli (1)\n", out);
 }

@@ -122,8 +122,8 @@ static void tell_return(GString *text, int days, int thinking_ms)
 {
     g_autofree char *time = g_strdup_printf(_("You took %.1f s."), thinking_ms / 1000.0);
     g_autofree char *back =
-        g_strdup_printf(ngettext("This snap comes back in %d day (SM-2).",
-                                 "This snap comes back in %d days (SM-2).", days),
+        g_strdup_printf(ngettext("This snap comes back in %d day.",
+                                 "This snap comes back in %d days.", days),
                         days);
     g_string_append_c(text, '\n');
     add(text, time);

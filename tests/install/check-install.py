@@ -74,7 +74,8 @@ class Install(unittest.TestCase):
                  f"share/icons/hicolor/scalable/apps/{ID}.svg",
                  f"share/icons/hicolor/scalable/mimetypes/{ID}.library.svg",
                  f"share/icons/hicolor/symbolic/apps/{ID}-symbolic.svg",
-                 "share/man/man1/readbreak-cli.1", "share/man/man1/readbreak.1",
+                 *[f"share/man/{folder}/{name}.1" for folder in ("es/man1", "man1")
+                   for name in ("readbreak-cli", "readbreak")],
                  f"share/metainfo/{ID}.metainfo.xml", f"share/mime/packages/{ID}.xml",
                  "share/readbreak/gschemas.compiled",
                  *[f"share/readbreak/help/{name}" for name in sorted(HELP)],
@@ -93,8 +94,13 @@ class Install(unittest.TestCase):
             self.valid("xmllint", "--noout", name)
         self.valid("bash", "-n", f"{share}/bash-completion/completions/readbreak-cli")
         for name in ("readbreak", "readbreak-cli"):
-            self.valid("man", "--warnings", "-E", "UTF-8", "-l", "-Tutf8", "-Z",
-                       f"{share}/man/man1/{name}.1")
+            for folder in ("man1", "es/man1"):
+                self.valid("man", "--warnings", "-E", "UTF-8", "-l", "-Tutf8", "-Z",
+                           f"{share}/man/{folder}/{name}.1")
+            with open(f"{share}/man/man1/{name}.1", encoding="utf-8") as page:
+                self.assertIn(".SH NAME\n", page.read())
+            with open(f"{share}/man/es/man1/{name}.1", encoding="utf-8") as page:
+                self.assertIn(".SH NOMBRE\n", page.read())
 
     def test_the_desktop_finds_the_program_of_a_library(self):
         """By shared-mime-info's own tools: a library is known by its content alone."""

@@ -218,6 +218,7 @@ START_TEST(test_cutup_export__a_full_disk)
     Outcome whole = export(plan, folder, &(RbCutupExport){ .each = true }, NULL, NULL);
     rb_assert_no_error(whole.error);
     ck_assert_int_eq(whole.made.files, 3);
+    ck_assert_int_eq(whole.made.left_out, 0);
     assert_names(folder, "01 first.mp4|02 second.mp4|03 third.mp4");
     ck_assert_int_eq(frames_of(folder, "02 second.mp4"), 90);
     outcome_clear(&whole);
@@ -246,6 +247,7 @@ START_TEST(test_cutup_export__a_full_disk)
     without_shim();
     rb_assert_no_error(rest.error);
     ck_assert_int_eq(rest.made.files, 2);
+    ck_assert_int_eq(rest.made.left_out, 1);
     ck_assert_ptr_nonnull(strstr(log_of(&rest, "Clip 2, second: left out: "), "full"));
     assert_names(folder, "01 first.mp4|03 third.mp4");
     ck_assert_int_eq(frames_of(folder, "01 first.mp4"), 15);

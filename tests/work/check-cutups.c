@@ -725,9 +725,12 @@ START_TEST(test_cutups__a_plan_says_what_is_missing)
     ck_assert(g_str_has_prefix(error->message, "Clip 1 "));
     g_clear_error(&error);
     g_autoptr(GPtrArray) log = NULL;
+    RbCutupMade made;
     ck_assert(!rb_cutup_export(plan, out, &(RbCutupExport){ .skip = true }, NULL, NULL,
-                               &log, NULL, &error));
+                               &log, &made, &error));
     g_clear_error(&error);
+    ck_assert_int_eq(made.files, 0);
+    ck_assert_int_eq(made.left_out, (int)plan->clips->len);
     ck_assert_uint_eq(log->len, plan->clips->len);
     sample_clear(&sample);
 }

@@ -106,6 +106,10 @@ START_TEST(test_taggable__every_field_gives_back_what_was_set)
                 rb_taggable_show(&fields[i], sheet.names, sheet.snap, sheet.chart);
             ck_assert_str_ne(shown, "");
             ck_assert_str_ne(shown, "unknown");
+            g_autofree char *typed =
+                rb_taggable_typed(&fields[i], sheet.names, sheet.snap, sheet.chart);
+            set(&sheet, fields[i].token, typed);
+            assert_get(&sheet, fields[i].token, texts->pdata[j]);
         }
         sheet_clear(&sheet);
     }
@@ -142,6 +146,9 @@ START_TEST(test_taggable__every_field_can_be_made_unknown_again)
         if (cleared) {
             ck_assert_str_eq(fresh, "");
             assert_get(&sheet, fields[i].token, "");
+            g_autofree char *typed =
+                rb_taggable_typed(&fields[i], sheet.names, sheet.snap, sheet.chart);
+            ck_assert_str_eq(typed, "");
             g_autofree char *shown =
                 rb_taggable_show(&fields[i], sheet.names, sheet.snap, sheet.chart);
             ck_assert_str_eq(shown, "unknown");

@@ -113,7 +113,8 @@ typedef struct {
     bool stretch;  /* exactly max_width by max_height, whatever the shape */
     /* Numbers are of fields, in the order of time: frame n has 2n and 2n + 1. A frame of two
      * moments is shown as the one asked for, its missing lines made from the frames around it
-     * (rb_picture_is_whole() tells); any other frame is whole under both numbers. */
+     * (rb_picture_is_whole() tells); any other frame is whole under both numbers. As planes of
+     * half the size it needs none made: each field has half of the lines. */
     bool by_field;
     bool alone; /* frames around it will not be asked for: decode as little as it takes */
 } RbFrameOptions;

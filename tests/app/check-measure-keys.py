@@ -243,8 +243,7 @@ def check_split(window, library, snap, camera, players):
         fail("no split among " + json.dumps(kept(library)))
     key("ctrl+z")
     wait_for("the split gone", lambda: not any(one["kind"] == "split" for one in kept(library)))
-    wait_for("its row gone", lambda: not any(
-        node.name.startswith("Left split: ") for node in window.root(exact=True).all()))
+    wait_for("its row gone", lambda: not row_named(window, "Left split: ", ", frame "))
     if stored_tag(library, snap, "left-split"):
         fail("the tag of a split that was undone is still there")
     step("a split measured, tagged, undone")

@@ -252,8 +252,10 @@ def check_split(window, library, snap, camera, players):
 def check_other_angle(window, moment, tight):
     """From the tight film, the list leads to the frame of the wide one where a measure was made."""
     key("a")
-    wait_for("the tight film", lambda: window.frame() == tight["frame"] != moment["frame"])
-    wait_for("no view there", lambda: "Mark 1" in said(window) or key("m"))
+    wait_for("the end of measuring on the wide film", lambda: "The view stands" not in said(window))
+    wait_for("the tight film", lambda: window.frame() == tight["frame"])
+    key("m")
+    wait_for(lambda: "no view there; it says: " + said(window), lambda: "Mark 1" in said(window))
     looks("measure-tight")
     key("Tab")
     wait_for("the list", lambda: window.focus_name().startswith("Left cushion: "))

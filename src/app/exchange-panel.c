@@ -10,6 +10,7 @@
 #include "form.h"
 #include "help.h"
 #include "path-row.h"
+#include "task-window.h"
 
 struct _RbExchangePanel {
     GtkWindow parent_instance;
@@ -209,14 +210,7 @@ static void rb_exchange_panel_init(RbExchangePanel *panel)
             "privacy.html#names"));
     panel->said = GTK_LABEL(line("", false));
     gtk_box_append(GTK_BOX(box), GTK_WIDGET(panel->said));
-    gtk_widget_set_margin_top(box, 14);
-    gtk_widget_set_margin_bottom(box, 14);
-    gtk_widget_set_margin_start(box, 14);
-    gtk_widget_set_margin_end(box, 14);
-    gtk_window_set_child(GTK_WINDOW(panel), box);
-    gtk_window_set_default_size(GTK_WINDOW(panel), 820, 520);
-    gtk_window_set_title(GTK_WINDOW(panel), _("Exchange with the staff"));
-    gtk_widget_add_css_class(GTK_WIDGET(panel), "readbreak");
+    rb_task_window_fill(GTK_WINDOW(panel), box, _("Exchange with the staff"), 820, 520);
 }
 
 void rb_exchange_panel_open(GtkWindow *parent, RbSession *session)

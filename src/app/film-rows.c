@@ -5,6 +5,8 @@
 
 #include <glib/gi18n.h>
 
+#include "form.h"
+
 #define PLACE "place" /* of the row in intake->rows, plus one */
 
 static GtkWidget *text_of(const char *text, int width, bool muted)
@@ -12,8 +14,8 @@ static GtkWidget *text_of(const char *text, int width, bool muted)
     GtkWidget *label = gtk_label_new(text);
     gtk_label_set_xalign(GTK_LABEL(label), 0.0F);
     gtk_label_set_ellipsize(GTK_LABEL(label), PANGO_ELLIPSIZE_MIDDLE);
-    gtk_label_set_width_chars(GTK_LABEL(label), width);
-    gtk_label_set_max_width_chars(GTK_LABEL(label), width);
+    gtk_label_set_width_chars(GTK_LABEL(label), rb_column_letters(width));
+    gtk_label_set_max_width_chars(GTK_LABEL(label), rb_column_letters(width));
     if (muted) {
         gtk_widget_add_css_class(label, "muted");
     }

@@ -34,6 +34,18 @@ void rb_drop_down_may_shrink(GtkDropDown *list, int letters)
     gtk_drop_down_set_factory(list, button);
 }
 
+double rb_text_growth(void)
+{
+    int dpi = 0; /* in 1024ths */
+    g_object_get(gtk_settings_get_default(), "gtk-xft-dpi", &dpi, NULL);
+    return MAX(dpi / 1024.0 / 96, 1);
+}
+
+int rb_column_letters(int letters)
+{
+    return letters < 10 ? letters : (int)(letters / (1 + 0.6 * (rb_text_growth() - 1)));
+}
+
 GtkWidget *rb_button_new(const char *label)
 {
     GtkWidget *button = gtk_button_new_with_mnemonic(label);

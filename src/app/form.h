@@ -20,6 +20,12 @@ void rb_form_show(GtkWidget *field, gboolean visible);
  * what is chosen is cut then, what there is to choose is not. */
 void rb_drop_down_may_shrink(GtkDropDown *list, int letters);
 
+/* How much larger than usual the desktop wants text: 1, or more. */
+double rb_text_growth(void);
+/* How many letters a column of a table of labels gets that has `letters` at the usual size of text:
+ * fewer where text is larger, so that the table is no wider than a screen; numbers keep theirs. */
+int rb_column_letters(int letters);
+
 /* A button whose label has a mnemonic, spoken once and without its underscore: what GTK 4.8 makes of
  * such a label is "_Stop Stop". */
 GtkWidget *rb_button_new(const char *label);

@@ -10,6 +10,7 @@
 #include "help.h"
 #include "path-row.h"
 #include "task-window.h"
+#include "wrap.h"
 
 struct _RbLogPanel {
     GtkWindow parent_instance;
@@ -226,7 +227,7 @@ static GtkWidget *make_file_row(RbLogPanel *panel)
 
 static GtkWidget *make_option_row(RbLogPanel *panel)
 {
-    GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 6);
+    GtkWidget *row = rb_wrap_new();
     GtkWidget *yards = menu_of(&rb_log_yards_words);
     GtkWidget *align = menu_of(&rb_log_align_words);
     GtkWidget *us = gtk_entry_new();
@@ -240,11 +241,11 @@ static GtkWidget *make_option_row(RbLogPanel *panel)
     g_signal_connect_swapped(yards, "notify::selected", G_CALLBACK(on_option), panel);
     g_signal_connect_swapped(align, "notify::selected", G_CALLBACK(on_option), panel);
     g_signal_connect_swapped(us, "activate", G_CALLBACK(on_option), panel);
-    gtk_box_append(GTK_BOX(row), text_of(_("Yard lines"), true));
-    gtk_box_append(GTK_BOX(row), yards);
-    gtk_box_append(GTK_BOX(row), text_of(_("Snaps"), true));
-    gtk_box_append(GTK_BOX(row), align);
-    gtk_box_append(GTK_BOX(row), us);
+    GtkWidget *const parts[] = { text_of(_("Yard lines"), true), yards,
+                                 text_of(_("Snaps"), true), align, us };
+    for (size_t i = 0; i < G_N_ELEMENTS(parts); i++) {
+        rb_wrap_add(RB_WRAP(row), parts[i]);
+    }
     return row;
 }
 

@@ -6,6 +6,8 @@
 #include <glib/gi18n.h>
 #include <inttypes.h>
 
+#include "form.h"
+
 #define FAR_FRAMES 10
 
 typedef enum { ASKED, TAKEN, LEFT_OUT } Word;
@@ -94,7 +96,7 @@ static GtkWidget *cell(const char *text, int width, bool muted)
 {
     GtkWidget *label = gtk_label_new(text);
     gtk_label_set_xalign(GTK_LABEL(label), 0.0F);
-    gtk_label_set_width_chars(GTK_LABEL(label), width);
+    gtk_label_set_width_chars(GTK_LABEL(label), rb_column_letters(width));
     if (muted) {
         gtk_widget_add_css_class(label, "muted");
     }

@@ -8,6 +8,9 @@
 #include "form.h"
 
 #define MARGIN 14
+/* What a small laptop has room for. */
+#define ROOM_WIDE 1280
+#define ROOM_HIGH 700
 
 void rb_task_window_class_init(GtkWidgetClass *widget_class)
 {
@@ -23,7 +26,9 @@ void rb_task_window_fill(GtkWindow *window, GtkWidget *box, const char *title, i
     gtk_widget_set_margin_start(box, MARGIN);
     gtk_widget_set_margin_end(box, MARGIN);
     gtk_window_set_child(window, box);
-    gtk_window_set_default_size(window, width, height);
+    const double growth = rb_text_growth();
+    gtk_window_set_default_size(window, MIN((int)(width * growth), MAX(width, ROOM_WIDE)),
+                                MIN((int)(height * growth), MAX(height, ROOM_HIGH)));
     gtk_window_set_title(window, title);
     gtk_widget_add_css_class(GTK_WIDGET(window), "readbreak");
 }
@@ -41,7 +46,10 @@ GtkWidget *rb_task_table_new(GtkListBox **list, const char *name, const char *pl
     GtkEventController *keys = gtk_event_controller_key_new();
     *list = GTK_LIST_BOX(table);
     if (placeholder != NULL) {
-        gtk_list_box_set_placeholder(*list, gtk_label_new(placeholder));
+        GtkWidget *words = gtk_label_new(placeholder);
+        gtk_label_set_wrap(GTK_LABEL(words), TRUE);
+        gtk_label_set_justify(GTK_LABEL(words), GTK_JUSTIFY_CENTER);
+        gtk_list_box_set_placeholder(*list, words);
     }
     gtk_accessible_update_property(GTK_ACCESSIBLE(table), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    name, -1);

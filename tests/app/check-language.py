@@ -4,12 +4,16 @@ without a translation, and every control is within the window. Then from right t
 import os
 import re
 import shutil
+import subprocess
 import tempfile
 
+from places import Places, out_of_the_way, prepare
 from pseudo import FIRST, SOURCE, longer, translate
-from window import DESKS, PRESSED, Role, cli, demo, fail, key, opened, program, step, wait_for
+from window import DESKS, PRESSED, demo, fail, geometry, opened, program, step, wait_for
 
 WIDE, HIGH = 1366, 768
+# What a library holds, and no language does.
+TOLD = ("Curl-flat",)
 
 
 def install(folder):
@@ -29,49 +33,61 @@ def is_ours(node):
         not node.name.startswith(("Gtk", "Rb"))
 
 
-def expect_translated(window, where, told=()):
-    """told: of what a library holds."""
-    left = sorted({node.name for node in window.root(exact=True).all() if is_ours(node) and
-                   FIRST not in node.name and not any(word in node.name for word in told)})
+def expect_translated(window, where, title):
+    root = window.root(exact=True)
+    top = root if title is None else root.find(name=title)
+    left = sorted({node.name for node in top.all() if is_ours(node) and FIRST not in node.name and
+                   not any(word in node.name for word in TOLD)})
     if left:
         fail("%s: not translated: %s" % (where, "; ".join(left)))
 
 
-def desk(window, number, where, is_there):
-    key("ctrl+%d" % number)
-    window.focus("Readbreak")
-    wait_for(where, is_there)
-    got = window.resize(WIDE, HIGH)
-    if got != (WIDE, HIGH):
-        fail("%s makes the window %dx%d" % (where, *got))
-    window.expect_whole(where, WIDE, HIGH)
-    expect_translated(window, where)
+def look_at(window, where, title=None):
+    """A place of the main window, or a window beside it, on the small screen."""
+    out_of_the_way()
+    if title is None:
+        got = window.resize(WIDE, HIGH)
+        if got != (WIDE, HIGH):
+            fail("%s makes the window %dx%d" % (where, *got))
+    else:
+        fit(window)
+    window.expect_whole(where, WIDE, HIGH, title)
+    expect_translated(window, where, title)
     step(where)
 
 
-def go_through(window, library):
-    desk(window, 1, "Chart", lambda: window.contains("Snap 5"))
-    key("ctrl+l")
-    wait_for("the table of snaps", lambda: window.contains(" 0 "))
-    window.expect_whole("the table of snaps", WIDE, HIGH)
-    key("Escape")
-    desk(window, 2, "Playbook", lambda: window.contains("Curl-flat"))
-    desk(window, 3, "Pairings", lambda: window.find(Role.TABLE))
-    desk(window, 4, "Quarterback", lambda: window.contains("right decisions"))
-    cli("cutup", "make", library, "Eyes", "--stage", "eyes", "--json")
-    desk(window, 5, "Cut-ups", lambda: window.contains("26 clips"))
+def fit(window):
+    """The windows beside the main one are no larger than the screen either."""
+    shown = subprocess.run(["xdotool", "search", "--onlyvisible", "--name", "."], check=True,
+                           capture_output=True, text=True).stdout.split()
+    for number in shown:
+        wide, high = geometry(number)
+        if wide > WIDE or high > HIGH:
+            fail("a window of %s is %dx%d" % (window, wide, high))
+
+
+def go_through(window, folder):
+    places = Places(window, folder, longer)
+    for where in places.desks():
+        look_at(window, where)
+    for title in places.windows():
+        look_at(window, title, title)
 
 
 def main():
     with demo(film_snaps=1) as folder, tempfile.TemporaryDirectory() as place:
-        library = os.path.join(folder, "season.readbreak")
+        library = prepare(folder)
         install(place)
         DESKS.update({widget: longer(tab) for widget, tab in DESKS.items()})
         for language, way in (("xx", "longer"), ("he", "from right to left")):
             translate(place, language)
             os.environ["LANGUAGE"] = language
+            with opened(library, plain=True) as window:
+                wait_for("the doors", lambda: window.focus_name())
+                look_at(window, "the doors")
+                window.close()
             with opened(library) as window:
-                go_through(window, library)
+                go_through(window, folder)
                 window.close()
             step(way)
 

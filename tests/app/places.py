@@ -163,9 +163,12 @@ class Places:
 
     def wait_filled(self, title, english):
         window = self.window
-        if english.startswith("Exchange"):
-            wait_for("what is to be taken", lambda: window.focus_name(title) or True)
-            key("alt+t")
+        if english.startswith("Exchange"):  # once the folder was read there is something to take
+            wait_for("what was taken", lambda: self.contains(" Ann") or key("alt+t"), 60)
+            return
+        if english == "Play log":
+            wait_for("the log understood", lambda: window.contains("Nr."))
+            return
         wait_for("what was read", lambda: window.root().find(name=title).find(Role.LIST_ITEM), 120)
 
 

@@ -6,178 +6,10 @@
 
 #include "forget.h"
 #include "parcel-check.h"
+#include "parcel-merge.h"
 #include "statement-private.h"
 
-/* A parcel on its way into the library. */
-typedef struct {
-    RbStore *store;           /* borrowed */
-    const RbParcel *parcel;   /* borrowed */
-    RbParcelReport *report;   /* borrowed */
-    int64_t known;            /* the last action known of this laptop before */
-    int64_t seq;              /* the last op of this laptop, as far as applied */
-    guint ready;              /* leading actions of the parcel that can be taken */
-    GHashTable *last_seqs;    /* owned: laptop to its last op, looked up once */
-    GHashTable *last_numbers; /* owned: laptop to its last action, looked up once */
-    GArray *fields;           /* owned, of int64_t: this library's id of each field */
-} Merge;
-
-static bool is_in(const Merge *merge, int64_t number)
-{
-    return number <= merge->known;
-}
-
-static int64_t number_of(const Merge *merge, guint i)
-{
-    return merge->parcel->first + (int64_t)i;
-}
-
-static void keep(GHashTable *lasts, int64_t laptop, int64_t last)
-{
-    g_hash_table_insert(lasts, g_memdup2(&laptop, sizeof laptop),
-                        g_memdup2(&last, sizeof last));
-}
-
-/* Ops of a laptop come in order, so its last tells of all. -1 on failure. */
-static int64_t last_seq(Merge *merge, int64_t laptop, GError **error)
-{
-    const int64_t *kept = g_hash_table_lookup(merge->last_seqs, &laptop);
-    if (kept != NULL) {
-        return *kept;
-    }
-    int64_t last = 0;
-    g_autofree char *sql = g_strdup_printf(
-        "SELECT max(seq) FROM op WHERE author = %" G_GINT64_FORMAT, laptop);
-    if (!rb_sqlite_int(merge->store->db, merge->store->path, sql, 0, &last, error)) {
-        return -1;
-    }
-    keep(merge->last_seqs, laptop, last);
-    return last;
-}
-
-/* As last_seq(), of another laptop's actions. */
-static int64_t last_number(Merge *merge, int64_t laptop, GError **error)
-{
-    const int64_t *kept = g_hash_table_lookup(merge->last_numbers, &laptop);
-    if (kept != NULL) {
-        return *kept;
-    }
-    const int64_t last = rb_store_last_action(merge->store, laptop, error);
-    if (last >= 0) {
-        keep(merge->last_numbers, laptop, last);
-    }
-    return last;
-}
-
-static void wait_for(Merge *merge, int64_t laptop, int64_t number)
-{
-    merge->report->outcome = RB_PARCEL_WAITS;
-    merge->report->missing_laptop = laptop;
-    merge->report->missing_number = number;
-}
-
-/* Whether an op that another builds on is here, or comes before it in the parcel: of a parcel
- * itself only ops before `before`. True with report WAITS when not. */
-static bool need_op(Merge *merge, RbOpId id, int64_t before, bool *ready, GError **error)
-{
-    if (id.author == 0) {
-        return true;
-    }
-    int64_t last = before - 1;
-    if (id.author != merge->parcel->laptop) {
-        last = last_seq(merge, id.author, error);
-    }
-    if (last >= 0 && id.seq > last) {
-        wait_for(merge, id.author, 0);
-        *ready = false;
-    }
-    return last >= 0;
-}
-
-static bool need_action(Merge *merge, RbActionId id, int64_t before, bool *ready,
-                        GError **error)
-{
-    if (id.laptop == 0) {
-        return true;
-    }
-    int64_t last = before - 1;
-    if (id.laptop != merge->parcel->laptop) {
-        last = last_number(merge, id.laptop, error);
-    }
-    if (last >= 0 && id.number > last) {
-        wait_for(merge, id.laptop, id.number);
-        *ready = false;
-    }
-    return last >= 0;
-}
-
-/* Whether everything is here that one action builds on. seq: of the op before its first. */
-static bool check_action_ready(Merge *merge, const RbParcelAction *action, int64_t number,
-                               int64_t seq, bool *ready, GError **error)
-{
-    if (!need_action(merge, action->target, number, ready, error)) {
-        return false;
-    }
-    for (guint j = 0; j < action->ops->len && *ready; j++) {
-        const RbParcelOp *op = g_ptr_array_index(action->ops, j);
-        seq++;
-        if (!need_op(merge, op->of, seq, ready, error)) {
-            return false;
-        }
-        for (guint k = 0; k < op->base->len; k++) {
-            if (!need_op(merge, g_array_index(op->base, RbOpId, k), seq, ready, error)) {
-                return false;
-            }
-        }
-    }
-    return true;
-}
-
-/* Counts the leading actions that build on nothing unseen. Two laptops that worked on from one
- * another's work wait for each other when each sends all of its own in one file, so a parcel
- * is taken as far as it can be. */
-static bool count_ready(Merge *merge, GError **error)
-{
-    const RbParcel *parcel = merge->parcel;
-    if (parcel->first > merge->known + 1) {
-        wait_for(merge, parcel->laptop, parcel->first - 1);
-        return true;
-    }
-    int64_t seq = parcel->seq_before;
-    bool ready = true;
-    for (guint i = 0; i < parcel->actions->len && ready; i++) {
-        const RbParcelAction *action = g_ptr_array_index(parcel->actions, i);
-        if (!is_in(merge, number_of(merge, i)) &&
-            !check_action_ready(merge, action, number_of(merge, i), seq, &ready, error)) {
-            return false;
-        }
-        seq += action->ops->len;
-        merge->ready += ready ? 1 : 0;
-    }
-    return true;
-}
-
-/* The ops of a laptop are numbered without a gap: those of the parcel's known actions and of
- * this library must be the same many. */
-static bool check_numbers(Merge *merge, const char *name, GError **error)
-{
-    int64_t seq = merge->parcel->seq_before;
-    for (guint i = 0; i < merge->parcel->actions->len; i++) {
-        const RbParcelAction *action = g_ptr_array_index(merge->parcel->actions, i);
-        seq += is_in(merge, number_of(merge, i)) ? (int64_t)action->ops->len : 0;
-    }
-    merge->seq = last_seq(merge, merge->parcel->laptop, error);
-    if (merge->seq < 0) {
-        return false;
-    }
-    return seq == merge->seq ||
-           rb_error_set(
-               error, RB_STORE_ERROR, RB_STORE_ERROR_DAMAGED,
-               "The file %s does not go on where that laptop's work here ends, so "
-               "nothing of it was taken; ask who sent it to send everything anew.",
-               name);
-}
-
-static bool resolve_fields(Merge *merge, GError **error)
+static bool resolve_fields(RbMerge *merge, GError **error)
 {
     for (guint i = merge->fields->len; i < merge->parcel->fields->len; i++) {
         const RbParcelField *field = g_ptr_array_index(merge->parcel->fields, i);
@@ -193,7 +25,7 @@ static bool resolve_fields(Merge *merge, GError **error)
 
 /* An identity that this very file had goes on elsewhere: the file was copied, and what is
  * done there is no longer this one's to undo or to send. */
-static bool write_laptop(Merge *merge, GError **error)
+static bool write_laptop(RbMerge *merge, GError **error)
 {
     g_autofree char *sql =
         g_strdup_printf("INSERT INTO laptop (id, mine) VALUES (%" G_GINT64_FORMAT ", 0)"
@@ -202,7 +34,7 @@ static bool write_laptop(Merge *merge, GError **error)
     return rb_sqlite_exec(merge->store->db, merge->store->path, sql, error);
 }
 
-static bool write_action(Merge *merge, const RbParcelAction *action, int64_t number,
+static bool write_action(RbMerge *merge, const RbParcelAction *action, int64_t number,
                          GError **error)
 {
     g_autoptr(RbStatement) insert = rb_statement_new(
@@ -244,7 +76,7 @@ static void bind_value(RbStatement *statement, const RbCell *value)
     }
 }
 
-static bool write_op(Merge *merge, const RbParcelAction *action, const RbParcelOp *op,
+static bool write_op(RbMerge *merge, const RbParcelAction *action, const RbParcelOp *op,
                      int64_t number, GError **error)
 {
     g_autoptr(RbStatement) insert = rb_statement_new(
@@ -271,8 +103,8 @@ static bool write_op(Merge *merge, const RbParcelAction *action, const RbParcelO
 }
 
 /* The op takes the place of those it replaced; heads it did not know of stay beside it. */
-static bool write_heads(Merge *merge, const RbParcelAction *action, const RbParcelOp *op,
-                        GError **error)
+static bool write_heads(RbMerge *merge, const RbParcelAction *action,
+                        const RbParcelOp *op, GError **error)
 {
     const int64_t field = g_array_index(merge->fields, int64_t, op->field);
     g_autoptr(RbStatement) take = rb_statement_new(
@@ -309,7 +141,7 @@ static bool write_heads(Merge *merge, const RbParcelAction *action, const RbParc
 }
 
 /* Shows the greatest head. The names come from the schema: rb_parcel_check(). */
-static bool show_head(Merge *merge, const RbParcelOp *op, GError **error)
+static bool show_head(RbMerge *merge, const RbParcelOp *op, GError **error)
 {
     const RbParcelField *name = g_ptr_array_index(merge->parcel->fields, op->field);
     g_autofree char *make =
@@ -332,7 +164,7 @@ static bool show_head(Merge *merge, const RbParcelOp *op, GError **error)
 }
 
 /* An op that is here already but was sent again with a forgotten name taken out. */
-static bool clean_op(Merge *merge, const RbParcelOp *op, int64_t seq, GError **error)
+static bool clean_op(RbMerge *merge, const RbParcelOp *op, int64_t seq, GError **error)
 {
     const bool cleaned =
         (op->old.kind == RB_CELL_TEXT && strstr(op->old.text, RB_FORGOTTEN) != NULL) ||
@@ -358,12 +190,13 @@ static bool clean_op(Merge *merge, const RbParcelOp *op, int64_t seq, GError **e
 }
 
 /* Takes forgotten names out of what came before from this laptop, now that it knows. */
-static bool clean_known(Merge *merge, GError **error)
+static bool clean_known(RbMerge *merge, GError **error)
 {
     int64_t seq = merge->parcel->seq_before;
     for (guint i = 0; i < merge->parcel->actions->len; i++) {
         const RbParcelAction *action = g_ptr_array_index(merge->parcel->actions, i);
-        for (guint j = 0; is_in(merge, number_of(merge, i)) && j < action->ops->len;
+        for (guint j = 0;
+             rb_merge_is_in(merge, rb_merge_number(merge, i)) && j < action->ops->len;
              j++) {
             if (!clean_op(merge, g_ptr_array_index(action->ops, j), ++seq, error)) {
                 return false;
@@ -373,7 +206,7 @@ static bool clean_known(Merge *merge, GError **error)
     return true;
 }
 
-static bool apply_action(Merge *merge, const RbParcelAction *action, int64_t number,
+static bool apply_action(RbMerge *merge, const RbParcelAction *action, int64_t number,
                          GError **error)
 {
     if (!write_action(merge, action, number, error)) {
@@ -394,7 +227,7 @@ static bool apply_action(Merge *merge, const RbParcelAction *action, int64_t num
 
 /* An action is undone or done by the last that undid or redid it, on whatever laptop. What
  * was undone and then passed by on its own laptop stays so here. */
-static bool write_state(Merge *merge, const RbParcelAction *action, GError **error)
+static bool write_state(RbMerge *merge, const RbParcelAction *action, GError **error)
 {
     if (action->target.laptop == 0) {
         return true;
@@ -414,22 +247,22 @@ static bool write_state(Merge *merge, const RbParcelAction *action, GError **err
     return rb_statement_run(update, error);
 }
 
-static bool see_stamp(Merge *merge, int64_t stamp, GError **error)
+static bool see_stamp(RbMerge *merge, int64_t stamp, GError **error)
 {
     g_autofree char *sql = g_strdup_printf(
         "UPDATE here SET stamp = max(stamp, %" G_GINT64_FORMAT ")", stamp);
     return rb_sqlite_exec(merge->store->db, merge->store->path, sql, error);
 }
 
-static bool apply_new(Merge *merge, GError **error)
+static bool apply_new(RbMerge *merge, GError **error)
 {
     const int64_t first_seq = merge->seq + 1;
     int64_t stamp = 0;
     for (guint i = 0; i < merge->ready; i++) {
         const RbParcelAction *action = g_ptr_array_index(merge->parcel->actions, i);
         stamp = action->stamp;
-        if (!is_in(merge, number_of(merge, i)) &&
-            (!apply_action(merge, action, number_of(merge, i), error) ||
+        if (!rb_merge_is_in(merge, rb_merge_number(merge, i)) &&
+            (!apply_action(merge, action, rb_merge_number(merge, i), error) ||
              !write_state(merge, action, error))) {
             return false;
         }
@@ -441,7 +274,7 @@ static bool apply_new(Merge *merge, GError **error)
 
 /* This very laptop's work that this library does not know: the file was set back to an older
  * state of itself. To go on numbering would give two actions one number. */
-static bool check_not_set_back(const Merge *merge, GError **error)
+static bool check_not_set_back(const RbMerge *merge, GError **error)
 {
     if (merge->parcel->laptop != merge->store->laptop) {
         return true;
@@ -454,7 +287,7 @@ static bool check_not_set_back(const Merge *merge, GError **error)
 }
 
 /* merged: (out): false when there is nothing to write. */
-static bool merge_inside(Merge *merge, const char *name, bool *merged, GError **error)
+static bool merge_inside(RbMerge *merge, const char *name, bool *merged, GError **error)
 {
     const RbParcelRange range = rb_parcel_range(merge->parcel);
     merge->known = rb_store_last_action(merge->store, range.laptop, error);
@@ -470,14 +303,15 @@ static bool merge_inside(Merge *merge, const char *name, bool *merged, GError **
         merge->report->outcome = RB_PARCEL_KNOWN;
         return true;
     }
-    if (!check_not_set_back(merge, error) || !count_ready(merge, error)) {
+    if (!check_not_set_back(merge, error) || !rb_merge_count_ready(merge, error)) {
         return false;
     }
-    if (merge->ready == 0 || is_in(merge, number_of(merge, merge->ready - 1))) {
+    if (merge->ready == 0 ||
+        rb_merge_is_in(merge, rb_merge_number(merge, merge->ready - 1))) {
         return true;
     }
     *merged = true;
-    return check_numbers(merge, name, error) && resolve_fields(merge, error) &&
+    return rb_merge_check_numbers(merge, name, error) && resolve_fields(merge, error) &&
            write_laptop(merge, error) && apply_new(merge, error) &&
            rb_forget_again(merge->store, error);
 }
@@ -501,7 +335,7 @@ bool rb_store_apply_parcel(RbStore *store, const RbParcel *parcel, const char *n
         !rb_store_begin_unrecorded(store, error)) {
         return false;
     }
-    Merge merge = {
+    RbMerge merge = {
         .store = store,
         .parcel = parcel,
         .report = report,

@@ -46,6 +46,7 @@ TCase *rb_case_saved_filters(void);
 TCase *rb_case_snapshot_after(void);
 TCase *rb_case_snapshot_kept(void);
 TCase *rb_case_open_data(void);
+TCase *rb_case_exchange(void);
 
 int main(void)
 {
@@ -65,6 +66,7 @@ int main(void)
         rb_case_rail_cost,     rb_case_own_tags,       rb_case_cutup_export,
         rb_case_snapshot_kept, rb_case_measuring,      rb_case_fieldwork,
         rb_case_snap_marks,    rb_case_judging,        rb_case_open_data,
+        rb_case_exchange,
     };
     return rb_suite_main("work", makers, sizeof makers / sizeof makers[0]);
 }

@@ -32,5 +32,12 @@ typedef struct {
  * for brightness and contrast counts as the same. */
 SceneMatch rb_scene_match(const SceneView *a, const SceneView *b, int reach);
 
-/* The same, trying zooms too (b larger or smaller by up to a half). */
+/* The same for a camera that swings: as far sideways as leaves a strip of both to compare. */
+SceneMatch rb_scene_match_far(const SceneView *a, const SceneView *b);
+
+/* What is left at one given shift in the middle one of the blocks: something that came before the
+ * lens and covers less than half of the picture does not count. */
+double rb_scene_match_at(const SceneView *a, const SceneView *b, int dx, int dy);
+
+/* The same, trying zooms too (b larger or smaller by up to twice). */
 double rb_scene_match_zoomed(const SceneView *a, const SceneView *b, int reach);

@@ -5,20 +5,26 @@
 #include "scene-strip.h"
 
 #define SAMPLE_US 400000 /* keys nearer than this to the one before are passed over */
-#define APART_US 300000  /* no camera is stopped and started faster */
+#define APART_US                                                                         \
+    300000 /* no camera is stopped and started faster, nor is a shot shorter */
 #define CLOCK_GAP_US 500000
 #define FADE_US 2500000
 #define FLASH_US 130000
 #define FLASH_LESS 2.5 /* of how suspicious a large packet is */
 
 #define REST_ALIKE 0.10 /* keys that differ by less show no change worth a look */
+#define REST_STILL 0.09 /* of most of the picture: of a camera that stands */
 #define REST_OTHER 0.50 /* and by more, another picture */
+#define LIFT 0.02       /* more for each pixel that a swing goes up or down */
 #define SPIKE_LEAST 1.4
+#define SPIKE_SURE 2.5    /* between keys that are alike too */
 #define SPIKE_BESIDE 1.25 /* … in a group that is looked at anyway */
 #define CALM 0.15         /* of a key's packet: of a camera that stands */
-#define CALMER 2.0    /* times: packets of two groups between which the camera changed */
-#define VIEWS_AFTER 4 /* pictures wanted behind a step to tell it by … */
-#define VIEWS_LEAST 8 /* … and at all */
+#define CALMER 2.0 /* times: packets of two groups between which the camera changed */
+#define MOST 0.7   /* of a group: the rest of it comes along */
+#define COST_OF_ONE 60.0 /* packets that outweigh one of score */
+#define VIEWS_AFTER 4    /* pictures wanted behind a step to tell it by … */
+#define VIEWS_LEAST 8    /* … and at all */
 
 typedef struct {
     int sample;    /* that the group starts with */
@@ -32,12 +38,19 @@ typedef struct {
     bool whole;     /* all of the group is looked at */
 } Place;
 
+/* The pictures either side of a cut, between which there are frames that were not looked at. */
+typedef struct {
+    SceneView before;
+    SceneView after;
+} Edge;
+
 typedef struct {
     SceneSource *source;
     GArray *samples; /* of SceneView */
     GArray *places;  /* of Place */
     GArray *cuts;
     RbSceneStats *stats;
+    GArray *edges; /* of Edge */
     const float *spikes;
     int64_t budget;
     int64_t usual_group; /* frames from key to key; 0: there is no rule */
@@ -125,10 +138,26 @@ static int64_t find_spike(const Search *search, int64_t from, int64_t to)
     return most;
 }
 
-/* The last of the packets that are at least half as large as the largest of the group. */
+/* Two large packets in a row, of which the second undoes the first: a flash, most likely. */
+static bool is_flash(const Search *search, const Place *place, int64_t step)
+{
+    const double least = fmax(2 * SPIKE_LEAST, search->spikes[step] / 2);
+    for (int64_t i = place->from; i < place->to; i++) {
+        if (i != step && search->spikes[i] >= least &&
+            llabs(us_between(search, step, i)) <= FLASH_US) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The last of the packets that are at least half as large as the largest of the group; beside a
+ * flash that of a cut may be smaller. */
 static int64_t find_last_spike(const Search *search, const Place *place, int64_t largest)
 {
-    const double least = fmax(SPIKE_BESIDE, search->spikes[largest] / 2);
+    const double least = is_flash(search, place, largest)
+                             ? SPIKE_LEAST
+                             : fmax(SPIKE_BESIDE, search->spikes[largest] / 2);
     int64_t last = largest;
     for (int64_t i = largest; i < place->to; i++) {
         last = search->spikes[i] >= least ? i : last;
@@ -150,19 +179,6 @@ static int64_t find_until(const Search *search, const Place *place, int64_t step
         }
     }
     return place->to - 1;
-}
-
-/* Two large packets in a row, of which the second undoes the first: a flash, most likely. */
-static bool is_flash(const Search *search, const Place *place, int64_t step)
-{
-    const double least = fmax(2 * SPIKE_LEAST, search->spikes[step] / 2);
-    for (int64_t i = place->from; i < place->to; i++) {
-        if (i != step && search->spikes[i] >= least &&
-            llabs(us_between(search, step, i)) <= FLASH_US) {
-            return true;
-        }
-    }
-    return false;
 }
 
 /* Keys that show less than those before and behind, as in a fade. */
@@ -219,44 +235,69 @@ static bool is_new_at_key(const Search *search, const Place *place)
 
 static void add_place(Search *search, Place place, double score)
 {
-    place.score = score;
     place.whole = place.until == place.to - 1;
-    place.cost =
-        rb_scene_group_cost(search->source->index, place.from, place.until + 1) - 1;
+    place.cost = rb_scene_group_cost(search->source->index, place.from, place.until + 1);
+    place.score = score - (double)place.cost / COST_OF_ONE;
     g_array_append_val(search->places, place);
+}
+
+/* What no zoom and no swing of one camera explains between two keys. */
+static double find_rest(const SceneView *a, const SceneView *b)
+{
+    const double rest = rb_scene_match_zoomed(a, b, 36);
+    if (rest < REST_ALIKE) {
+        return rest;
+    }
+    /* A camera that stands shows all the same, but for the men who moved. */
+    const double still = rb_scene_match_at(a, b, 0, 0);
+    if (still < REST_STILL) {
+        return still;
+    }
+    const SceneMatch far = rb_scene_match_far(a, b);
+    return fmin(rest, far.rest + LIFT * abs(far.dy));
+}
+
+/* As far as the last large packet; where that is most of the group, all of it. */
+static int64_t find_end_of_look(const Search *search, const Place *place, int64_t step)
+{
+    const RbIndex *index = search->source->index;
+    const int64_t until = find_until(search, place, find_last_spike(search, place, step));
+    const int64_t part = rb_scene_group_cost(index, place->from, until + 1);
+    const int64_t all = rb_scene_group_cost(index, place->from, place->to);
+    return (double)part >= MOST * (double)all ? place->to - 1 : until;
 }
 
 /* Each group gives up to two: at its largest packet, as far as has to be decoded for that, and
  * the whole of it. What is as cheap again is worth as much again. */
-static void list_places(Search *search)
+static void list_group(Search *search, int i)
 {
-    const RbIndex *index = search->source->index;
-    const int n = (int)search->samples->len;
-    for (int i = 0; i < n; i++) {
-        const SceneView *view = sample_at(search, i);
-        const bool last = i == n - 1;
-        Place place = { .from = view->frame, .sample = i };
-        place.to = last ? index->n_frames : sample_at(search, i + 1)->frame;
-        const bool irregular = ended_early(search, place.to);
-        place.rest = last ? 0 : rb_scene_match_zoomed(view, sample_at(search, i + 1), 36);
-        const int64_t step = find_spike(search, place.from, place.to);
-        const double spike = search->spikes[step];
-        const double differ =
-            place.rest < REST_ALIKE ? -1.5 : 1.5 * fmin(place.rest, 0.7);
-        if (spike >= SPIKE_LEAST && (last || place.rest >= REST_ALIKE || spike >= 4)) {
-            place.until =
-                find_until(search, &place, find_last_spike(search, &place, step));
-            add_place(search, place,
-                      differ + fmin(log2(spike), 4) -
-                          (is_flash(search, &place, step) ? FLASH_LESS : 0));
+    const bool last = i == (int)search->samples->len - 1;
+    const SceneView *view = sample_at(search, i);
+    const SceneView *next = last ? NULL : sample_at(search, i + 1);
+    Place place = { .from = view->frame, .sample = i };
+    place.to = last ? search->source->index->n_frames : next->frame;
+    place.rest = last ? 0 : find_rest(view, next);
+    const bool irregular = ended_early(search, place.to);
+    const int64_t step = find_spike(search, place.from, place.to);
+    const double spike = search->spikes[step];
+    const double differ = place.rest < REST_ALIKE ? -1.5 : 1.5 * fmin(place.rest, 0.7);
+    const double at_end = (irregular ? 2.5 : 0) + (is_dim(search, i) ? 1 : 0) +
+                          (is_new_at_key(search, &place) ? 0.8 : 0);
+    double at_step = -1;
+    if (spike >= SPIKE_LEAST &&
+        (last || place.rest >= REST_ALIKE || spike >= SPIKE_SURE)) {
+        at_step =
+            fmin(log2(spike), 4) - (is_flash(search, &place, step) ? FLASH_LESS : 0);
+        place.until = find_end_of_look(search, &place, step);
+        if (place.until < place.to - 1) {
+            add_place(search, place, differ + at_step);
+            at_step = -1;
         }
-        if (place.rest >= REST_ALIKE || irregular) {
-            place.until = place.to - 1;
-            place.irregular = irregular;
-            add_place(search, place,
-                      differ + (irregular ? 2.5 : 0) + (is_dim(search, i) ? 1 : 0) +
-                          (is_new_at_key(search, &place) ? 0.8 : 0));
-        }
+    }
+    if (place.rest >= REST_ALIKE || irregular || place.until == place.to - 1) {
+        place.until = place.to - 1;
+        place.irregular = irregular;
+        add_place(search, place, differ + fmax(at_step, at_end));
     }
 }
 
@@ -270,7 +311,9 @@ static int compare_places(const void *a, const void *b)
 
 static void add_cut(Search *search, int64_t frame, RbSceneKind kind, double sure)
 {
-    if (us_between(search, 0, frame) < APART_US) {
+    const int64_t last = search->source->index->n_frames - 1;
+    if (us_between(search, 0, frame) < APART_US ||
+        us_between(search, frame, last) < APART_US) {
         return;
     }
     for (guint i = 0; i < search->cuts->len; i++) {
@@ -302,21 +345,42 @@ static void find_clock_cuts(Search *search)
 }
 
 /* Of the frames between two others, nothing is decoded from them: the first that looks like what
- * comes after. */
-static bool refine(Search *search, const SceneView *before, const SceneView *after,
-                   int64_t *first, GError **error)
+ * comes after. Each costs as much as its group up to it, so this is done with what is left. */
+static bool refine(Search *search, const Edge *edge, RbSceneCut *cut, GError **error)
 {
-    *first = after->frame;
-    for (int64_t i = after->frame - 1; i > before->frame; i--) {
+    for (int64_t i = edge->after.frame - 1; i > edge->before.frame; i--) {
         SceneView view;
+        int64_t key = i;
+        while (key > 0 && !rb_index_is_key(search->source->index, key)) {
+            key--;
+        }
+        const int64_t cost = rb_scene_group_cost(search->source->index, key, i) + 1;
+        if (search->source->spent + cost > search->budget) {
+            return true;
+        }
         if (!rb_scene_get_view(search->source, i, &view, error)) {
             return false;
         }
-        if (rb_scene_match(&view, after, 8).rest >
-            rb_scene_match(before, &view, 8).rest) {
+        if (rb_scene_match(&view, &edge->after, 8).rest >
+            rb_scene_match(&edge->before, &view, 8).rest) {
             return true;
         }
-        *first = i;
+        cut->frame = i;
+    }
+    return true;
+}
+
+static bool refine_cuts(Search *search, GError **error)
+{
+    for (guint i = 0; i < search->edges->len; i++) {
+        const Edge *edge = &g_array_index(search->edges, Edge, i);
+        for (guint j = 0; j < search->cuts->len; j++) {
+            RbSceneCut *cut = &g_array_index(search->cuts, RbSceneCut, j);
+            if (cut->kind == RB_SCENE_PICTURE && cut->frame == edge->after.frame &&
+                !refine(search, edge, cut, error)) {
+                return false;
+            }
+        }
     }
     return true;
 }
@@ -346,11 +410,9 @@ static bool look_into(Search *search, const Place *place, GError **error)
     if (at >= 0 && rb_scene_strip_find_fade(&strip) >= 0) {
         find_fade(search, place, &strip);
     } else if (at >= 0) {
-        int64_t first = 0;
-        ok = refine(search, &strip.views[at], &strip.views[at + 1], &first, error);
-        if (ok) {
-            add_cut(search, first, RB_SCENE_PICTURE, sure);
-        }
+        const Edge edge = { strip.views[at], strip.views[at + 1] };
+        g_array_append_val(search->edges, edge);
+        add_cut(search, edge.after.frame, RB_SCENE_PICTURE, sure);
     } else if (ok && place->rest > REST_OTHER / 2) {
         find_fade(search, place, &strip);
     }
@@ -379,7 +441,7 @@ static bool look_at_places(Search *search, GError **error)
         if (is_settled(search, place)) {
             continue;
         }
-        if (search->source->spent + place->cost + 8 <= search->budget) {
+        if (search->source->spent + place->cost <= search->budget) {
             if (!look_into(search, place, error)) {
                 return false;
             }
@@ -412,6 +474,8 @@ bool rb_scene_search(SceneSource *source, GArray *cuts, RbSceneStats *stats,
                       .cuts = cuts,
                       .stats = stats,
                       .usual_group = find_usual_group(index) };
+    g_autoptr(GArray) edges = g_array_new(FALSE, FALSE, sizeof(Edge));
+    search.edges = edges;
     g_autofree float *spikes = rb_scene_spikes_new(index);
     search.spikes = spikes;
     search.budget = (int64_t)(RB_SCENE_SHARE * (double)index->n_frames);
@@ -420,9 +484,11 @@ bool rb_scene_search(SceneSource *source, GArray *cuts, RbSceneStats *stats,
     if (!take_samples(&search, error)) {
         return false;
     }
-    list_places(&search);
+    for (int i = 0; i < (int)samples->len; i++) {
+        list_group(&search, i);
+    }
     g_array_sort(places, compare_places);
-    const bool ok = look_at_places(&search, error);
+    const bool ok = look_at_places(&search, error) && refine_cuts(&search, error);
     g_array_sort(cuts, compare_cuts);
     return ok;
 }

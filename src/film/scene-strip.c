@@ -9,6 +9,7 @@
 #define STEP_TIMES 2.0   /* more than the usual step of a camera that moves fast */
 #define NOTHING_ALIKE 0.7
 #define OVER_LEAST 1.05 /* posts that pass come that near */
+#define OVER_MAYBE 0.7  /* and below this nothing speaks for a cut */
 #define STEADY 1.5      /* pixels of a small picture */
 #define TURN 4.0
 /* Of what else a cut changes: where the camera turns within a step, and where a large packet says
@@ -22,8 +23,18 @@
 #define SPIKE_TURNS 1.2
 #define SPIKE_TURNED 1.5
 #define SPIKE_TELLS 2.0
+#define SPIKE_LOUD 3.0
 #define SPIKE_SHARE 0.8
-#define BACK_LEAST 0.16 /* a picture that comes back differs by less */
+#define KEPT_LITTLE                                                                      \
+    0.6 /* what one camera that goes on its way never leaves of a picture */
+#define KEPT_HALF 0.5
+#define KEPT_NOTHING 0.7
+#define SPIKE_LITTLE 1.2
+#define KEPT_MUCH 0.42 /* a camera that moves leaves more of it, at no cut */
+#define BUSY 0.2
+#define BACK_SHARE 0.35     /* of the step */
+#define BACK_SHARE_NEW 0.25 /* … where neither side's motion explains it */
+#define BACK_LEAST 0.16     /* a picture that comes back differs by less */
 #define REACH 14 /* pixels of a small picture that a fast pan moves between frames */
 
 bool rb_scene_get_view(SceneSource *source, int64_t frame, SceneView *view,
@@ -129,9 +140,9 @@ static int64_t us_between(const SceneStrip *strip, const SceneView *a, const Sce
 
 /* True if the picture before the step comes back after it, or the other way round: a flash, a
  * post, somebody who walks by. */
-static bool comes_back(const SceneStrip *strip, int at, double usual)
+static bool comes_back(const SceneStrip *strip, int at, double usual, double share)
 {
-    const double limit = fmin(0.35 * strip->steps[at], fmax(BACK_LEAST, 4 * usual));
+    const double limit = fmin(share * strip->steps[at], fmax(BACK_LEAST, 4 * usual));
     const SceneView *here = &strip->views[at];
     for (int i = MAX(0, at - 40); i <= at; i++) {
         if (us_between(strip, &strip->views[i], here) > SCENE_DISTURBED_US) {
@@ -188,19 +199,51 @@ static bool goes_on(const SceneStrip *strip, int at)
            apart(move - 1, move) < STEADY && apart(move, move + 1) < STEADY;
 }
 
+/* What is left where each side's own motion, gone on with, would have taken the picture: the least
+ * of the two, and of the steps beside, since a post may have spoilt one. -1: no step is beside. */
+static double rest_gone_on(const SceneStrip *strip, int at)
+{
+    double least = -1;
+    for (int i = MAX(at - 2, 0); i <= at + 2 && i + 1 < strip->near; i++) {
+        const SceneMatch *move = &strip->moves[i];
+        const double rest =
+            i == at ? -1
+                    : rb_scene_match_at(&strip->views[at], &strip->views[at + 1],
+                                        move->dx, move->dy);
+        least = rest >= 0 && (least < 0 || rest < least) ? rest : least;
+    }
+    return least;
+}
+
+/* The camera moves in the same way before and after, and more than half of the picture went along:
+ * something came before the lens. */
+static bool sweeps_on(const SceneStrip *strip, int at, double usual, double gone_on)
+{
+    if (at < 1 || at + 2 >= strip->near || gone_on >= KEPT_HALF) {
+        return false;
+    }
+    if (usual >= BUSY && gone_on < KEPT_MUCH) {
+        return true;
+    }
+    const SceneMatch *before = &strip->moves[at - 1];
+    const SceneMatch *after = &strip->moves[at + 1];
+    return fmin(hypot(before->dx, before->dy), hypot(after->dx, after->dy)) >= 1 &&
+           apart(before, after) < STEADY;
+}
+
 /* A camera that speeds up changes the picture more with each step; a cut is one step alone, or
  * one between pictures that have nothing in common and a calm side, or one at which the camera
  * turns. */
-static bool stands_alone(const SceneStrip *strip, int at, double usual)
+static bool stands_alone(const SceneStrip *strip, int at, double usual, bool is_new)
 {
     const double step = strip->steps[at];
     double before = at > 0 ? strip->steps[at - 1] : 0;
     double after = at + 2 < strip->near ? strip->steps[at + 1] : 0;
     /* A flash just beside it is a story of its own. */
-    if (step <= 1.5 * before && comes_back(strip, at - 1, usual)) {
+    if (step <= 1.5 * before && comes_back(strip, at - 1, usual, BACK_SHARE)) {
         before = usual;
     }
-    if (step <= 1.5 * after && comes_back(strip, at + 1, usual)) {
+    if (step <= 1.5 * after && comes_back(strip, at + 1, usual, BACK_SHARE)) {
         after = usual;
     }
     /* So is a flash at the very cut, which does not come back. */
@@ -210,7 +253,7 @@ static bool stands_alone(const SceneStrip *strip, int at, double usual)
     if (at + 3 < strip->near && after > JUMP * fmax(usual, strip->steps[at + 2])) {
         after = usual;
     }
-    return step > 1.5 * fmax(before, after) ||
+    return step > (is_new ? 1 : 1.5) * fmax(before, after) ||
            (step > 1.25 * fmax(before, after) && turns(strip, at)) ||
            (step > NOTHING_ALIKE && step > 1.25 * fmax(before, after) &&
             step > 2 * fmin(before, after));
@@ -242,25 +285,49 @@ static double least_step(const SceneStrip *strip, int at, double usual)
     if (spike >= SPIKE_TURNS && turned >= TURN_ON) {
         share = spike >= SPIKE_TURNED && turned >= TURN ? TURN_TOLD_SHARE : TURN_SHARE;
     }
-    return fmax(STEP_LEAST, fmin(3 * usual + 0.05, share * enough));
+    const double calm = spike >= SPIKE_LOUD ? 2.5 : 3;
+    return fmax(STEP_LEAST, fmin(calm * usual + 0.05, share * enough));
 }
 
-/* Whether a step can be a cut at all. */
-static bool may_be_cut(const SceneStrip *strip, int at, double usual)
+/* Neither side's motion explains the step, and the encoder says so too. A key's packet says
+ * nothing, and only one side's motion is known there. */
+static bool tells_another(double spike, double gone_on)
 {
+    if (spike < 0) {
+        return gone_on >= KEPT_NOTHING;
+    }
+    return (gone_on >= KEPT_LITTLE && spike >= SPIKE_LITTLE) ||
+           (gone_on >= KEPT_HALF && spike >= SPIKE_TELLS);
+}
+
+/* How far a step is beyond what is no cut; below OVER_LEAST it is none. */
+static double judge_step(const SceneStrip *strip, int at, double usual)
+{
+    const double over = strip->steps[at] / least_step(strip, at, usual);
+    if (over < OVER_MAYBE) {
+        return over;
+    }
     const double spike = spike_of_step(strip, at);
-    return (spike < 0 || spike >= SPIKE_NOTHING) && stands_alone(strip, at, usual) &&
-           !goes_on(strip, at) && !comes_back(strip, at, usual);
+    const double gone_on = rest_gone_on(strip, at);
+    const bool is_new = tells_another(spike, gone_on);
+    const double sure = is_new ? fmax(over, OVER_LEAST + gone_on - KEPT_HALF) : over;
+    const bool may_be =
+        sure >= OVER_LEAST && (spike < 0 || spike >= SPIKE_NOTHING) &&
+        stands_alone(strip, at, usual, is_new) && !goes_on(strip, at) &&
+        !sweeps_on(strip, at, usual, gone_on) &&
+        !comes_back(strip, at, usual,
+                    is_new && usual >= BUSY ? BACK_SHARE_NEW : BACK_SHARE);
+    return may_be ? sure : 0;
 }
 
 double rb_scene_strip_find(const SceneStrip *strip, int *at)
 {
     const double usual = usual_step(strip);
-    double best = 0;
+    double best = OVER_LEAST;
     *at = -1;
     for (int i = 0; i + 1 < strip->near; i++) {
-        const double over = strip->steps[i] / least_step(strip, i, usual);
-        if (over >= OVER_LEAST && over > best && may_be_cut(strip, i, usual)) {
+        const double over = judge_step(strip, i, usual);
+        if (over >= best) {
             best = over;
             *at = i;
         }

@@ -255,15 +255,18 @@ void moving_scene_init(MovingScene *scene, MovingKind kind, uint64_t seed)
         scene->starts[i] = scene->frames;
         scene->frames += rb_random_int(&random, 7 * RATE, 9 * RATE);
     }
+    scene->held = g_new0(bool, scene->frames);
     make_index(scene);
 }
 
 void moving_scene_clear(MovingScene *scene)
 {
     g_clear_pointer(&scene->index, rb_index_free);
+    g_clear_pointer(&scene->held, g_free);
 }
 
-/* A frame of the group being decoded costs what lies between; what was passed is kept. */
+/* As the helper counts: a frame that it does not hold costs all that others are decoded from, from
+ * the group's key on, and itself; those it then holds, until it decodes in another group. */
 static bool get_view(SceneSource *source, SceneView *view, GError **error)
 {
     (void)error;
@@ -273,14 +276,15 @@ static bool get_view(SceneSource *source, SceneView *view, GError **error)
         key--;
     }
     if (key != scene->group) {
-        source->spent += 1 + rb_scene_group_cost(source->index, key, view->frame);
+        memset(scene->held, 0, (size_t)scene->frames);
         scene->group = key;
-        scene->reached = view->frame;
-    } else if (view->frame > scene->reached) {
-        /* A decoder goes on from where it stands. */
-        source->spent +=
-            1 + rb_scene_group_cost(source->index, scene->reached + 1, view->frame);
-        scene->reached = view->frame;
+    }
+    if (!scene->held[view->frame]) {
+        source->spent += 1 + rb_scene_group_cost(source->index, key, view->frame);
+        for (int64_t i = key; i < view->frame; i++) {
+            scene->held[i] |= rb_scene_group_cost(source->index, i, i + 1) > 0;
+        }
+        scene->held[view->frame] = true;
     }
     scene->asked++;
     paint(scene, view->frame, view->pixels);

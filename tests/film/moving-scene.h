@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #pragma once
 
+#include <stdbool.h>
 #include <stdint.h>
 
 #include "film/index.h"
@@ -30,10 +31,10 @@ typedef struct {
     int shots;
     int64_t starts[32]; /* first frame of each shot */
     int64_t frames;
-    RbIndex *index;  /* owned */
-    int64_t asked;   /* pictures handed out */
-    int64_t group;   /* the key of the group last decoded into, … */
-    int64_t reached; /* … and the frame that was reached there */
+    RbIndex *index; /* owned */
+    int64_t asked;  /* pictures handed out */
+    int64_t group;  /* the key of the group last decoded into */
+    bool *held;     /* owned: its frames that were decoded */
 } MovingScene;
 
 void moving_scene_init(MovingScene *scene, MovingKind kind, uint64_t seed);

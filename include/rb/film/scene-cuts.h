@@ -20,7 +20,7 @@
  * within RB_SCENE_SHARE of the film. Decoding runs in the helper, as ever; what comes back is
  * small and grey. */
 
-#define RB_SCENE_SHARE 0.14
+#define RB_SCENE_SHARE 0.148
 
 typedef enum {
     RB_SCENE_CLOCK,   /* the film's clock jumps */

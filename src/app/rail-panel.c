@@ -127,7 +127,8 @@ static void show_question(RbRailPanel *panel)
     g_autoptr(GPtrArray) options = question != NULL ? standing(panel) : g_ptr_array_new();
     rb_rail_list_set_options(panel->list, options, question != NULL && question->follows);
     /* With nothing to ask, the room is the verdict's reasons'. */
-    gtk_widget_set_size_request(GTK_WIDGET(panel->list), -1, question != NULL ? LIST_PX : 0);
+    gtk_widget_set_size_request(GTK_WIDGET(panel->list), -1,
+                                question != NULL ? LIST_PX : 0);
     gtk_accessible_update_property(GTK_ACCESSIBLE(panel), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    title, -1);
 }

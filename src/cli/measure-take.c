@@ -331,7 +331,8 @@ static const CliOption take_options[] = {
       N_("a mark of the field on that frame, in pixels: near-hash-l35, "
          "far-sideline-50, line-l40; four or more (default: those kept)") },
     { "at", N_("X,Y"), N_("what is measured: one place or two") },
-    { "side", N_("SIDE"), N_("left or right: whose cushion, or whose outside receiver's split") },
+    { "side", N_("SIDE"),
+      N_("left or right: whose cushion, or whose outside receiver's split") },
     { "to", N_("NAME"), N_("the landmark or line that is measured to") },
     { "clicks-only", NULL, N_("the marks as clicked, not drawn onto the painted lines") },
     { "unit", N_("UNIT"), N_("yd, ft or m (default: yd)") },

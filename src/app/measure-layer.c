@@ -10,6 +10,7 @@
 
 /* Pixels of one press of an arrow key; with Shift. */
 enum { STEP = 1, LONG_STEP = 10 };
+enum { ANY_FRAME = -1 };
 
 G_DEFINE_FINAL_TYPE(RbMeasureLayer, rb_measure_layer, RB_TYPE_FILM_LAYER)
 
@@ -198,6 +199,9 @@ void rb_measure_layer_toggle(RbMeasureLayer *layer)
         end(layer);
     } else if (clip != NULL && frame_shown(layer) >= 0 && take_size(layer)) {
         begin(layer, clip);
+    } else if (clip != NULL) { /* as soon as its film is seen */
+        layer->wanted = clip->id;
+        layer->wanted_frame = ANY_FRAME;
     }
 }
 
@@ -213,17 +217,26 @@ void rb_measure_layer_go(RbMeasureLayer *layer, const RbFilmMeasure *measure)
     }
 }
 
-/* The other angle of the same snap, once it is seen. */
+/* The clip that was asked for, once it is seen. */
 static bool follow_to(RbMeasureLayer *layer, const RbClip *clip)
 {
-    if (clip == NULL || layer->wanted.value == 0 ||
-        clip->id.value != layer->wanted.value || frame_shown(layer) < 0 ||
-        !take_size(layer)) {
+    if (clip == NULL || layer->wanted.value == 0) {
+        return false;
+    }
+    if (clip->id.value != layer->wanted.value) {
+        if (layer->wanted_frame == ANY_FRAME) { /* it was left before it was seen */
+            layer->wanted = (RbClipId){ 0 };
+        }
+        return false;
+    }
+    if (frame_shown(layer) < 0 || !take_size(layer)) {
         return false;
     }
     layer->wanted = (RbClipId){ 0 };
     begin(layer, clip);
-    rb_deck_show(deck_of(layer), layer->wanted_frame);
+    if (layer->wanted_frame != ANY_FRAME) {
+        rb_deck_show(deck_of(layer), layer->wanted_frame);
+    }
     return true;
 }
 

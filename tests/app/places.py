@@ -4,6 +4,7 @@ whatever language: what must hold everywhere is looked at in each."""
 import contextlib
 import glob
 import os
+import sqlite3
 import subprocess
 
 from window import Role, State, cli, key, mouse, program, wait_for, write
@@ -27,7 +28,8 @@ def quarrel(ann, bo, shared):
 
 
 def prepare(folder):
-    """What the windows need to show something: facts in conflict, a log, a cut-up."""
+    """What the windows need to show something: facts in conflict, a log, a cut-up, clips without a snap
+    mark."""
     ann, bo, shared = (os.path.join(folder, name) for name in
                        ("season.readbreak", "bo.readbreak", "shared"))
     os.mkdir(shared)
@@ -35,6 +37,8 @@ def prepare(folder):
     with open(os.path.join(folder, "log.csv"), "w", encoding="utf-8") as file:
         file.write("Nr.;Down;To go;Spot\n1;1;10;-25\n2;2;7;-28\n")
     cli("cutup", "make", ann, "Eyes", "--stage", "eyes", "--json")
+    with contextlib.closing(sqlite3.connect(ann)) as base, base:
+        base.execute("UPDATE mark SET removed = 1 WHERE kind = 'snap'")
     return ann
 
 

@@ -8,8 +8,11 @@ import shutil
 import sqlite3
 import time
 
-from window import cli, demo, fail, key, opened, step, wait_for, write
+from window import LONG, cli, demo, fail, key, opened, step, wait_for, write
 
+# Of the game that is loaded from two recordings; the whole demo game in the long run.
+SNAPS = 12 if LONG else 3
+PATIENCE_S = 900 if LONG else 120
 TYPED = 0
 
 
@@ -106,7 +109,8 @@ def load_log(window, log):
     paste(log)
     press("Return")
     wait_for("the log understood", lambda: window.says("Nr."))
-    wait_for("what it will do", lambda: window.says("Yard lines") or window.says("3 "))
+    wait_for("what it will do", lambda: window.says("Yard lines") or
+             window.says("%d " % SNAPS))
     press("alt+a")
 
 
@@ -163,7 +167,7 @@ def check_recordings(window, library, film, log, snaps):
     time.sleep(1)  # the menu has a window of its own, which tells nobody that it is there
     press("Down", "Down", "Return")
     wait_for("the table", lambda: window.says("Snaps with both angles: %d, with one: 0." % snaps),
-             120)
+             PATIENCE_S)
     window.expect_names("a recording that was cut", "Load film")
     step("two recordings cut and matched")
     aside = time.monotonic()
@@ -174,7 +178,7 @@ def check_recordings(window, library, film, log, snaps):
                                                      (2 * snaps)))
     press("Return")
     window.focus("^Find the snaps$")
-    wait_for("the snaps found", lambda: window.says("Taken: "), 120)
+    wait_for("the snaps found", lambda: window.says("Taken: "), PATIENCE_S)
     window.expect_names("snaps that were found", "Find the snaps")
     press("y", "alt+a")
     wait_for("the marks", lambda: ask(library, "SELECT count(*) FROM mark")[0][0] > 0)
@@ -197,7 +201,7 @@ def main():
         with opened(library) as window:
             wait_for("the window", lambda: window.focus_name())
             check_clips(window, library, film)
-    with demo(film_snaps=3) as filmed:
+    with demo(film_snaps=SNAPS) as filmed:
         library = os.path.join(filmed, "bare.readbreak")
         log = os.path.join(filmed, "log.csv")
         cards = os.path.join(filmed, "cards")

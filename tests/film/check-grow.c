@@ -199,6 +199,7 @@ END_TEST
 TCase *rb_case_grow(void)
 {
     TCase *tcase = rb_case_new("grow");
+    tcase_set_timeout(tcase, 240); /* a long film is made first */
     tcase_set_tags(tcase, "shown");
     tcase_add_loop_test(tcase, test_grow__new_frames_of_a_recording_appear, 0,
                         (int)G_N_ELEMENTS(growing));

@@ -170,9 +170,10 @@ def check_recordings(window, library, film, log, snaps):
              PATIENCE_S)
     window.expect_names("a recording that was cut", "Load film")
     step("two recordings cut and matched")
-    aside = time.monotonic()
-    check_cut_by_key(window, "Snaps with both angles: %d, with one: 0." % snaps)
-    began += time.monotonic() - aside
+    if not LONG:
+        aside = time.monotonic()
+        check_cut_by_key(window, "Snaps with both angles: %d, with one: 0." % snaps)
+        began += time.monotonic() - aside
     press("alt+a")
     wait_for("what was written", lambda: window.says("Loaded: 2 films, %d clips, 0 new" %
                                                      (2 * snaps)))

@@ -19,9 +19,9 @@ struct _RbMeasureLayer {
     RbFilmId film;
     int width; /* of the film's upright picture, pixels */
     int height;
-    int64_t at;      /* the frame that was looked at last */
-    RbTime moment;   /* of it: of interlaced film of the field */
-    RbClipId wanted; /* to be gone to when it is shown; 0 none */
+    int64_t at;           /* the frame that was looked at last */
+    RbTime moment;        /* of it: of interlaced film of the field */
+    RbClipId wanted;      /* to be gone to when it is shown; 0 none */
     int64_t wanted_frame; /* -1: any */
     RbPoint2 cursor; /* of the arrow keys where nothing was clicked, and of the pointer */
 };

@@ -41,6 +41,15 @@ static bool is_lost(const RbQuizFilm *film)
     return projector == NULL || rb_projector_get_state(projector) == RB_PROJECTOR_FAILED;
 }
 
+/* The moment asked about is on the screen: a question must not come while the picture of another
+ * moment, or of the snap before, still stands there. A frame that can't be read never comes. */
+static bool is_seen(const RbQuizFilm *film)
+{
+    RbProjector *projector = rb_deck_get_projector(film->deck);
+    return rb_projector_get_frame(projector) == rb_deck_get_frame(film->deck) ||
+           rb_projector_get_sentence(projector) != NULL;
+}
+
 static void stand(RbQuizFilm *film)
 {
     film->standing = true;
@@ -76,7 +85,7 @@ static void on_news(RbQuizFilm *film)
     }
     start(film);
     if (film->target >= 0 && rb_deck_get_speed(film->deck) == 0 &&
-        rb_deck_get_frame(film->deck) >= film->target) {
+        rb_deck_get_frame(film->deck) >= film->target && is_seen(film)) {
         stand(film);
     }
 }

@@ -10,15 +10,13 @@
 #include "cut-placer.h"
 #include "cut-review.h"
 #include "film-rows.h"
+#include "folder-watch.h"
 #include "form.h"
 #include "help.h"
 #include "intake-errands.h"
 #include "path-row.h"
 #include "snap-marks-panel.h"
 #include "task-window.h"
-
-/* A film that is being copied in grows for a while. */
-#define QUIET_MS 3000
 
 struct _RbFilmPanel {
     GtkWindow parent_instance;
@@ -32,16 +30,15 @@ struct _RbFilmPanel {
     RbTaskFoot foot;
     GtkWidget *marks;
 
-    RbSession *session;    /* owned */
-    GPtrArray *paths;      /* owned, of char *; NULL-ended: what is read */
-    RbJobs *jobs;          /* owned */
-    RbJob *job;            /* owned, nullable: reading */
-    RbWaker *waker;        /* owned */
-    RbIntake *intake;      /* owned, nullable: nothing read yet, or handed over */
-    RbCutPlacer *placer;   /* owned: a cut that the finder missed */
-    GFileMonitor *monitor; /* owned, nullable */
-    guint quiet_id;        /* waits until nothing changes any more */
-    bool accepted;         /* and waits for the answer */
+    RbSession *session;      /* owned */
+    GPtrArray *paths;        /* owned, of char *; NULL-ended: what is read */
+    RbJobs *jobs;            /* owned */
+    RbJob *job;              /* owned, nullable: reading */
+    RbWaker *waker;          /* owned */
+    RbIntake *intake;        /* owned, nullable: nothing read yet, or handed over */
+    RbCutPlacer *placer;     /* owned: a cut that the finder missed */
+    RbFolderWatch *watching; /* owned, nullable */
+    bool accepted;           /* and waits for the answer */
 };
 
 G_DEFINE_FINAL_TYPE(RbFilmPanel, rb_film_panel, GTK_TYPE_WINDOW)
@@ -267,32 +264,18 @@ static void read_again(RbFilmPanel *panel)
     show_busy(panel, true);
 }
 
-static gboolean on_quiet(void *data)
+static void on_folder_changed(void *panel)
 {
-    RbFilmPanel *panel = data;
-    panel->quiet_id = 0;
     read_again(panel);
-    return G_SOURCE_REMOVE;
-}
-
-static void on_folder_changed(RbFilmPanel *panel)
-{
-    g_clear_handle_id(&panel->quiet_id, g_source_remove);
-    panel->quiet_id = g_timeout_add(QUIET_MS, on_quiet, panel);
 }
 
 /* Watches the folder that was named, if that is wanted. */
 static void watch(RbFilmPanel *panel)
 {
-    g_clear_object(&panel->monitor);
-    if (!gtk_check_button_get_active(panel->watch) || panel->paths->len != 1) {
-        return;
-    }
-    g_autoptr(GFile) folder = g_file_new_for_path(panel->paths->pdata[0]);
-    panel->monitor = g_file_monitor_directory(folder, G_FILE_MONITOR_NONE, NULL, NULL);
-    if (panel->monitor != NULL) {
-        g_signal_connect_object(panel->monitor, "changed", G_CALLBACK(on_folder_changed),
-                                panel, G_CONNECT_SWAPPED);
+    g_clear_pointer(&panel->watching, rb_folder_watch_free);
+    if (gtk_check_button_get_active(panel->watch) && panel->paths->len == 1) {
+        panel->watching =
+            rb_folder_watch_new(panel->paths->pdata[0], on_folder_changed, panel);
     }
 }
 
@@ -407,8 +390,7 @@ static void rb_film_panel_dispose(GObject *object)
 {
     RbFilmPanel *panel = RB_FILM_PANEL(object);
     drop_job(panel);
-    g_clear_handle_id(&panel->quiet_id, g_source_remove);
-    g_clear_object(&panel->monitor);
+    g_clear_pointer(&panel->watching, rb_folder_watch_free);
     g_clear_pointer(&panel->jobs, rb_jobs_free);
     g_clear_pointer(&panel->waker, rb_waker_free);
     g_clear_pointer(&panel->placer, rb_cut_placer_free);

@@ -6,6 +6,7 @@
 #include <errno.h>
 #include <glib/gi18n-lib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #include "rb/base/error.h"
 #include "rb/film/frames.h"
@@ -126,6 +127,29 @@ static GPtrArray *list_paths(const char *const *paths, const RbAngle *angles,
         return NULL;
     }
     return g_steal_pointer(&all);
+}
+
+uint64_t rb_intake_look(const char *path)
+{
+    const char *const paths[] = { path, NULL };
+    g_autoptr(GPtrArray) films = list_paths(paths, NULL, NULL);
+    if (films == NULL || !g_file_test(path, G_FILE_TEST_EXISTS)) {
+        return 0;
+    }
+    g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
+    for (guint i = 0; i < films->len; i++) {
+        const Wanted *film = films->pdata[i];
+        struct stat facts = { 0 };
+        const int64_t stand[] = { stat(film->path, &facts), facts.st_size,
+                                  facts.st_mtim.tv_sec, facts.st_mtim.tv_nsec };
+        g_checksum_update(sum, (const guchar *)film->path,
+                          (gssize)strlen(film->path) + 1);
+        g_checksum_update(sum, (const guchar *)stand, sizeof stand);
+    }
+    uint64_t marks[4];
+    size_t size = sizeof marks;
+    g_checksum_get_digest(sum, (guint8 *)marks, &size);
+    return MAX(marks[0], 1);
 }
 
 void rb_intake_take_picture(RbReel *reel, int64_t frame, uint8_t *pixels,

@@ -4,6 +4,7 @@
 #include "cases.h"
 #include "display.h"
 #include "film-panel.h"
+#include "folder-watch.h"
 #include "snap-mark-rows.h"
 
 /* Drops files on a widget as a file manager does; what its target says. */
@@ -146,9 +147,65 @@ START_TEST(test_load__snap_marks_are_judged_by_key)
 }
 END_TEST
 
+typedef struct {
+    GMainLoop *loop;
+    int told;
+} Told;
+
+static void on_told(void *data)
+{
+    Told *told = data;
+    told->told++;
+    g_main_loop_quit(told->loop);
+}
+
+static gboolean stop(void *loop)
+{
+    g_main_loop_quit(loop);
+    return G_SOURCE_REMOVE;
+}
+
+static gboolean grow(void *path)
+{
+    g_autofree char *text = NULL;
+    gsize length = 0;
+    g_assert_true(g_file_get_contents(path, &text, &length, NULL));
+    g_autofree char *more = g_strconcat(text, "more", NULL);
+    g_assert_true(g_file_set_contents(path, more, -1, NULL));
+    return length < 40;
+}
+
+/* A film that is still being written is told of once, when it is whole. */
+START_TEST(test_load__a_watched_folder_tells_when_it_is_quiet)
+{
+    g_autofree char *film = rb_test_path("1.mp4");
+    ck_assert(g_file_set_contents(film, "film", -1, NULL));
+    g_autoptr(GMainLoop) loop = g_main_loop_new(NULL, FALSE);
+    Told told = { loop, 0 };
+    RbFolderWatch *watch = rb_folder_watch_new(rb_test_folder(), on_told, &told);
+    g_timeout_add(1000, stop, loop);
+    g_main_loop_run(loop);
+    ck_assert_int_eq(told.told, 0);
+    g_timeout_add(400, grow, film);
+    const guint late = g_timeout_add(30000, stop, loop);
+    g_main_loop_run(loop);
+    g_source_remove(late);
+    ck_assert_int_eq(told.told, 1);
+    g_autofree char *text = NULL;
+    ck_assert(g_file_get_contents(film, &text, NULL, NULL));
+    ck_assert_uint_eq(strlen(text), 44);
+    g_timeout_add(4000, stop, loop);
+    g_main_loop_run(loop);
+    ck_assert_int_eq(told.told, 1);
+    rb_folder_watch_free(watch);
+    rb_folder_watch_free(NULL);
+}
+END_TEST
+
 TCase *rb_case_load(void)
 {
     TCase *tcase = rb_case_new("load");
+    tcase_add_test(tcase, test_load__a_watched_folder_tells_when_it_is_quiet);
     tcase_add_test(tcase, test_load__films_can_be_dropped);
     tcase_add_test(tcase, test_load__snap_marks_are_judged_by_key);
     return tcase;

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <glib/gstdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <utime.h>
 
 #include "rb/base/random.h"
 
@@ -439,9 +441,50 @@ START_TEST(test_intake__copies_are_compared_and_not_made_twice)
 }
 END_TEST
 
+static void put(const char *path, const char *text)
+{
+    ck_assert(g_file_set_contents(path, text, -1, NULL));
+}
+
+/* The mark is another one after each change of the films, and the same while nothing happens. */
+START_TEST(test_intake__a_look_tells_of_every_change_of_the_films)
+{
+    g_autofree char *folder = rb_test_path("films");
+    g_autofree char *below = g_build_filename(folder, "tight", NULL);
+    g_autofree char *film = g_build_filename(folder, "1.mp4", NULL);
+    g_autofree char *second = g_build_filename(below, "1.mp4", NULL);
+    g_autofree char *notes = g_build_filename(folder, "notes.txt", NULL);
+    ck_assert_uint_eq(rb_intake_look(folder), 0);
+    ck_assert_int_eq(g_mkdir_with_parents(below, 0755), 0);
+    ck_assert_uint_eq(rb_intake_look(folder), 0);
+    uint64_t marks[6] = { 0 };
+    put(film, "film");
+    marks[1] = rb_intake_look(folder);
+    put(notes, "no film");
+    ck_assert_uint_eq(rb_intake_look(folder), marks[1]);
+    put(film, "film that grows");
+    marks[2] = rb_intake_look(folder);
+    put(second, "the other angle");
+    marks[3] = rb_intake_look(folder);
+    struct utimbuf times = { .actime = 1, .modtime = 1 };
+    ck_assert_int_eq(g_utime(film, &times), 0);
+    marks[4] = rb_intake_look(folder);
+    ck_assert_int_eq(g_remove(film), 0);
+    marks[5] = rb_intake_look(folder);
+    for (int i = 0; i < 6; i++) {
+        for (int k = 0; k < i; k++) {
+            ck_assert_msg(marks[i] != marks[k], "%d and %d are alike", i, k);
+        }
+    }
+    ck_assert_int_eq(g_remove(second), 0);
+    ck_assert_uint_eq(rb_intake_look(folder), 0);
+}
+END_TEST
+
 TCase *rb_case_intake(void)
 {
     TCase *tcase = rb_case_new("intake");
+    tcase_add_test(tcase, test_intake__a_look_tells_of_every_change_of_the_films);
     tcase_add_test(tcase, test_intake__names_in_natural_order);
     tcase_add_test(tcase, test_intake__angle_by_name_or_folder);
     tcase_add_test(tcase, test_intake__the_number_is_the_run_that_differs);

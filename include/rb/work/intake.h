@@ -91,6 +91,10 @@ typedef struct {
     bool alternating; /* the angles were told apart by their pictures */
 } RbIntake;
 
+/* A number of what rb_intake_read() would find at `path`: another one when a film comes, goes, grows
+ * or is written again; 0 when nothing can be read there. Blocking: a worker's job. */
+uint64_t rb_intake_look(const char *path);
+
 /* paths: NULL-ended; films, and folders whose films (and those of their folders) are taken in
  * natural order. angles: (nullable): of each path; RB_ANGLE_OTHER: tell from names and
  * pictures. Files that are no films are listed, not fatal; no film at all is an error.

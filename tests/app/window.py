@@ -47,9 +47,11 @@ def fail(message):
 
 
 def wait_for(what, found, patience_s=PATIENCE_S):
-    """The first true answer of found(). Fails after patience_s with what, words or what says them."""
+    """The first true answer of found(). Fails after patience_s with what, words or what says them. A
+    look that takes long is followed by a rest as long: the window has work to do meanwhile."""
     end = time.monotonic() + patience_s
     while True:
+        begun = time.monotonic()
         try:
             answer = found()
         except GLib.Error:  # a widget went away while it was looked at
@@ -58,7 +60,7 @@ def wait_for(what, found, patience_s=PATIENCE_S):
             return answer
         if time.monotonic() > end:
             return fail("waited in vain for " + (what() if callable(what) else what))
-        time.sleep(0.02)
+        time.sleep(min(0.02 + time.monotonic() - begun, 0.5))
 
 
 def key(*names):
@@ -205,6 +207,42 @@ class Node:
         return None
 
 
+class Live:
+    """One widget as it is whenever it is asked: for a look at one, without the tree."""
+
+    def __init__(self, bus, owner, path):
+        self.bus, self.owner, self.path = bus, owner, path
+
+    @property
+    def name(self):
+        return self.bus.value(self.owner, self.path, "Name")
+
+    @property
+    def role(self):
+        return self.bus.call(self.owner, self.path, ACCESSIBLE, "GetRole")
+
+    @property
+    def index(self):
+        return self.bus.call(self.owner, self.path, ACCESSIBLE, "GetIndexInParent")
+
+    @property
+    def parent(self):
+        return Live(self.bus, *self.bus.value(self.owner, self.path, "Parent"))
+
+    def has(self, state):
+        states = self.bus.call(self.owner, self.path, ACCESSIBLE, "GetState")
+        return bool(states[0] >> int(state) & 1)
+
+    def above(self):
+        """It and what it is in, up to the window."""
+        node = self
+        while True:
+            yield node
+            if node.role in (Role.FRAME, Role.APPLICATION):
+                return
+            node = node.parent
+
+
 class Window:
     """What the tests ask of the window."""
 
@@ -320,6 +358,11 @@ class Window:
 
     def focused(self, within=None):
         """What has the keyboard. within: the title of a window beside the main one."""
+        path = self.told_focus()
+        if path is not None:
+            told = Live(self.bus, self.owner, path)
+            if within is None or any(node.name == within for node in told.above()):
+                return told
         root = self.root()
         if within is not None:
             root = root.find(name=within)
@@ -338,8 +381,12 @@ class Window:
             pass
         if self.focus_path is None:
             return None
-        states = self.bus.call(self.owner, self.focus_path, ACCESSIBLE, "GetState")
-        return self.focus_path if states[0] >> int(State.FOCUSED) & 1 else None
+        try:
+            told = Live(self.bus, self.owner, self.focus_path)
+            return self.focus_path if told.has(State.FOCUSED) else None
+        except GLib.Error:  # it went away
+            self.focus_path = None
+            return None
 
     def focus_name(self, within=None):
         try:

@@ -33,9 +33,7 @@ def is_ours(node):
         not node.name.startswith(("Gtk", "Rb"))
 
 
-def expect_translated(window, where, title):
-    root = window.root(exact=True)
-    top = root if title is None else root.find(name=title)
+def expect_translated(top, where):
     left = sorted({node.name for node in top.all() if is_ours(node) and FIRST not in node.name and
                    not any(word in node.name for word in TOLD)})
     if left:
@@ -51,8 +49,7 @@ def look_at(window, where, title=None):
             fail("%s makes the window %dx%d" % (where, *got))
     else:
         fit(window)
-    window.expect_whole(where, WIDE, HIGH, title)
-    expect_translated(window, where, title)
+    expect_translated(window.expect_whole(where, WIDE, HIGH, title), where)
     step(where)
 
 

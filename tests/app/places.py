@@ -135,10 +135,10 @@ class Places:
         title = self.t(english)
         key(*keys)
         self.window.focus(english)
-        wait_for(title, lambda: self.window.root().find(name=title))
+        wait_for(title, lambda: self.window.root(within=title).find(name=title))
         yield title
         key("Escape")
-        wait_for(title + " away", lambda: self.window.root().find(name=title) is None)
+        wait_for(title + " away", lambda: self.window.root(within=title).find(name=title) is None)
         self.window.focus("Readbreak")
 
     def windows(self):
@@ -161,7 +161,7 @@ class Places:
                 self.wait_filled(title, english)
                 yield title
         with self.beside("Find the snaps", "ctrl+shift+s") as title:
-            wait_for("the snaps looked for", lambda: window.root().find(name=title).find(
+            wait_for("the snaps looked for", lambda: window.root(within=title).find(name=title).find(
                 Role.LIST_ITEM), 120)
             yield title
 
@@ -173,7 +173,7 @@ class Places:
         if english == "Play log":
             wait_for("the log understood", lambda: window.contains("Nr."))
             return
-        wait_for("what was read", lambda: window.root().find(name=title).find(Role.LIST_ITEM), 120)
+        wait_for("what was read", lambda: window.root(within=title).find(name=title).find(Role.LIST_ITEM), 120)
 
 
 def out_of_the_way():

@@ -268,8 +268,9 @@ class Window:
         nodes = [Node(packed.get_child_value(i)) for i in range(packed.n_children())]
         return {node.path: node for node in nodes}
 
-    def root(self, exact=False):
-        """The tree as it is now, without the desks that are not on top. The list of all lacks a widget that nobody asked for yet, and
+    def root(self, exact=False, within=None):
+        """The tree as it is now, without the desks that are not on top; of the windows only the one with
+        the title within, if that is said. The list of all lacks a widget that nobody asked for yet, and
         still has one that was hidden: where the places do not add up, the parent is asked. They
         can add up by chance; so every fourth time, and when it must be exact, all are asked."""
         self.asked += 1
@@ -280,10 +281,10 @@ class Window:
                 node.parent = found.get(node.parent_path)
                 if node.parent is not None and node.parent is not node:
                     node.parent.children.append(node)
-            if self.put_right(found[self.root_path], found, exact):
+            if self.put_right(found[self.root_path], found, exact, within=within):
                 return found[self.root_path]
 
-    def put_right(self, node, found, exact, inside=False):
+    def put_right(self, node, found, exact, inside=False, within=None):
         """False: some were not in the list; now they will be. inside: it is a part of a desk or of
         the drawer."""
         whole = True
@@ -301,7 +302,7 @@ class Window:
             node.children = [found[path] for path in paths if path in found]
         # From the last one: the head, which says what desk is on top, comes behind the desks.
         node.children = [child for child in reversed(node.children[:rows])
-                         if self.is_on_top(child, found)]
+                         if self.is_on_top(child, found) and within in (None, child.name)]
         for child in node.children:
             if child.is_shown():
                 whole = self.put_right(child, found, exact, inside) and whole
@@ -363,7 +364,7 @@ class Window:
             told = Live(self.bus, self.owner, path)
             if within is None or any(node.name == within for node in told.above()):
                 return told
-        root = self.root()
+        root = self.root(within=within)
         if within is not None:
             root = root.find(name=within)
         for node in root.all() if root is not None else ():
@@ -416,7 +417,7 @@ class Window:
         return row.name[len(label) + 2:] if row is not None else None
 
     def nameless(self, within=None):
-        root = self.root(exact=True)
+        root = self.root(exact=True, within=within)
         return ["%d of %s" % (node.role, node.parent.name)
                 for node in (root if within is None else root.find(name=within)).all()
                 if node.role in CONTROLS and not node.is_named() and node.has(State.FOCUSABLE)]
@@ -433,15 +434,17 @@ class Window:
 
     def expect_whole(self, where, width, height, within=None):
         """Every control is whole within a window of that size, but for those in what rolls. within:
-        the title of a window beside the main one."""
+        the title of a window beside the main one, or the name of a part. Returns what was looked at."""
         left = []
+        title = within if within is not None and not within.startswith("Rb") else None
 
         def is_whole():
-            root = self.root(exact=True)
-            left[:] = self.outside(root if within is None else root.find(name=within), width, height)
-            return not left
+            root = self.root(exact=True, within=title)
+            top = root if within is None else root.find(name=within)
+            left[:] = self.outside(top, width, height)
+            return top if not left else None
 
-        wait_for(lambda: "%s whole within the window; outside: %s" % (where, "; ".join(left)),
+        return wait_for(lambda: "%s whole within the window; outside: %s" % (where, "; ".join(left)),
                  is_whole, 8)
 
     def outside(self, top, width, height):

@@ -113,34 +113,53 @@ static bool is_second_field(PacketRules *rules)
     return false;
 }
 
-/* The first picture unit of an H.264 or HEVC packet, NULL if there is none. In both kinds of
- * packet: with lengths, and with start codes (annex B of each standard). */
+/* The next unit of an H.264 or HEVC packet that begins at `*at`, NULL if there is none. In both
+ * kinds of packet: with lengths, and with start codes (annex B of each standard), where it is only
+ * known to end within the packet. Moves `*at` on, and tells where the unit ends. */
+static const uint8_t *next_unit(const uint8_t **at, const uint8_t *end, int length_bytes,
+                                const uint8_t **unit_end)
+{
+    int64_t length = end - *at;
+    if (length <= 4) {
+        return NULL;
+    }
+    if (length_bytes > 0) {
+        length = 0;
+        for (int i = 0; i < length_bytes; i++) {
+            length = length << 8 | *(*at)++;
+        }
+    } else {
+        while (end - *at > 4 && ((*at)[0] != 0 || (*at)[1] != 0 || (*at)[2] != 1)) {
+            (*at)++;
+        }
+        *at += 3;
+        length = end - *at;
+    }
+    if (end - *at < 2) {
+        return NULL;
+    }
+    const uint8_t *unit = *at;
+    *unit_end = unit + (length < end - unit ? length : end - unit);
+    *at = length_bytes > 0 ? *unit_end : unit;
+    return unit;
+}
+
+/* The first picture unit. */
 static const uint8_t *find_slice_in(const AVPacket *packet, bool hevc, int length_bytes)
 {
     const uint8_t *at = packet->data;
     const uint8_t *end = packet->data + packet->size;
-    while (end - at > 4) {
-        int64_t length = 0;
-        if (length_bytes > 0) {
-            for (int i = 0; i < length_bytes; i++) {
-                length = length << 8 | *at++;
-            }
-        } else {
-            while (end - at > 4 && (at[0] != 0 || at[1] != 0 || at[2] != 1)) {
-                at++;
-            }
-            at += 3;
-        }
-        if (end - at < 2) {
+    const uint8_t *unit_end = NULL;
+    for (;;) {
+        const uint8_t *unit = next_unit(&at, end, length_bytes, &unit_end);
+        if (unit == NULL) {
             return NULL;
         }
-        const int type = hevc ? at[0] >> 1 & 63 : at[0] & 31;
+        const int type = hevc ? unit[0] >> 1 & 63 : unit[0] & 31;
         if (hevc ? type < 32 : type == 1 || type == 5) {
-            return at;
+            return unit;
         }
-        at += length < end - at ? length : end - at;
     }
-    return NULL;
 }
 
 static const uint8_t *find_slice(const PacketRules *rules, const AVPacket *packet)
@@ -149,13 +168,94 @@ static const uint8_t *find_slice(const PacketRules *rules, const AVPacket *packe
                          rules->length_bytes);
 }
 
-bool packet_opens_group(const AVCodecParameters *parameters, const AVPacket *packet)
+/* The bytes of a unit without those put in so that no start code appears. */
+typedef struct {
+    const uint8_t *at;
+    const uint8_t *end;
+    int zeros;
+} UnitBytes;
+
+/* -1: no more. */
+static int next_byte(UnitBytes *bytes)
 {
-    if (parameters->codec_id != AV_CODEC_ID_H264) {
-        return false;
+    if (bytes->zeros >= 2 && bytes->at < bytes->end && *bytes->at == 3) {
+        bytes->at++; /* ITU-T H.264, 7.4.1: emulation_prevention_three_byte */
+        bytes->zeros = 0;
     }
-    const uint8_t *slice = find_slice_in(packet, false, nal_length_bytes(parameters));
-    return slice != NULL && (slice[0] & 31) != 5; /* ITU-T H.264, table 7-1: IDR */
+    if (bytes->at >= bytes->end ||
+        (bytes->zeros >= 2 && *bytes->at < 3)) { /* the next start code */
+        return -1;
+    }
+    const int byte = *bytes->at++;
+    bytes->zeros = byte == 0 ? bytes->zeros + 1 : 0;
+    return byte;
+}
+
+/* ITU-T H.264, 7.3.2.3.1: a number as so many times 255 and the rest. */
+static int next_number(UnitBytes *bytes)
+{
+    int sum = 0;
+    int byte = next_byte(bytes);
+    while (byte == 255 && sum < 1 << 20) {
+        sum += byte;
+        byte = next_byte(bytes);
+    }
+    return byte >= 0 ? sum + byte : -1;
+}
+
+/* ITU-T H.264, D.1.8 and D.2.8: message 6 begins with recovery_frame_cnt, ue(v), where 0 is the
+ * single bit 1. */
+static bool says_at_once(UnitBytes bytes)
+{
+    for (;;) {
+        const int type = next_number(&bytes);
+        const int size = type >= 0 ? next_number(&bytes) : -1;
+        if (size < 0) {
+            return false;
+        }
+        int first = -1;
+        for (int i = 0; i < size; i++) {
+            const int byte = next_byte(&bytes);
+            first = i == 0 ? byte : first;
+            if (byte < 0) {
+                return false;
+            }
+        }
+        if (type == 6) {
+            return first >= 0 && (first & 0x80) != 0;
+        }
+    }
+}
+
+static bool is_right_at_once(const AVPacket *packet, int length_bytes)
+{
+    const uint8_t *at = packet->data;
+    const uint8_t *end = packet->data + packet->size;
+    const uint8_t *unit_end = NULL;
+    for (;;) {
+        const uint8_t *unit = next_unit(&at, end, length_bytes, &unit_end);
+        if (unit == NULL || (unit[0] & 31) == 1) { /* messages come before the picture */
+            return false;
+        }
+        if ((unit[0] & 31) == 6 &&
+            says_at_once((UnitBytes){ .at = unit + 1, .end = unit_end })) {
+            return true;
+        }
+    }
+}
+
+PacketGroup packet_opens_group(const AVCodecParameters *parameters,
+                               const AVPacket *packet)
+{
+    const int length_bytes = nal_length_bytes(parameters);
+    const uint8_t *slice = parameters->codec_id == AV_CODEC_ID_H264
+                               ? find_slice_in(packet, false, length_bytes)
+                               : NULL;
+    if (slice == NULL || (slice[0] & 31) == 5) { /* ITU-T H.264, table 7-1: IDR */
+        return PACKET_GROUP_OTHER;
+    }
+    return is_right_at_once(packet, length_bytes) ? PACKET_GROUP_OPEN_AT_ONCE
+                                                  : PACKET_GROUP_OPEN;
 }
 
 /* ITU-T H.264, 7.4.1: nal_ref_idc 0. ITU-T H.265, table 7-1: the even types below 16, as long as

@@ -19,6 +19,12 @@ typedef struct {
     bool begins;    /* the numbers begin anew with this picture */
 } PacketOrder;
 
+typedef enum {
+    PACKET_GROUP_OTHER,
+    PACKET_GROUP_OPEN, /* H.264: behind it pictures may lean on what was before it */
+    PACKET_GROUP_OPEN_AT_ONCE, /* and it says that no picture shown after it does */
+} PacketGroup;
+
 /* Says from the bytes of a packet alone what will come out of it, since a packet is not always
  * a frame: two fields make one, and some pictures are never shown. */
 typedef struct {
@@ -36,7 +42,8 @@ void packet_rules_close(PacketRules *rules);
 
 /* The RB_PACKET_… flags of the next packet in file order. */
 uint32_t packet_rules_flags(PacketRules *rules, const AVPacket *packet);
-/* True of an H.264 key packet behind which pictures may lean on what was before it. */
-bool packet_opens_group(const AVCodecParameters *parameters, const AVPacket *packet);
+/* What a key packet begins. */
+PacketGroup packet_opens_group(const AVCodecParameters *parameters,
+                               const AVPacket *packet);
 /* What the last packet given to packet_rules_flags() says of its place in display order. */
 PacketOrder packet_rules_order(const PacketRules *rules);

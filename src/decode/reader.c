@@ -81,6 +81,8 @@ static void begin(Reader *reader, int64_t packet, bool held)
     reader->newest = -1;
     reader->doubtful = false;
     reader->open_end = 0;
+    reader->right_at_once = false;
+    reader->source.codec->flags &= ~AV_CODEC_FLAG_OUTPUT_CORRUPT;
     damage_forget();
     reader->cache.run++;
 }
@@ -137,8 +139,14 @@ static bool can_go_on(const Reader *reader, int64_t ordinal, int64_t key)
     return key <= reader->next_packet + DECODE_ON_PACKETS;
 }
 
+/* Emptied, libav keeps back what it decoded before the key of an open group had come out, and
+ * with the first of these all that are shown later, unless told to give everything: then also
+ * what is shown before that key, which cannot be right. */
 static void drain(Reader *reader)
 {
+    if (reader->in_haste && reader->right_at_once) {
+        reader->source.codec->flags |= AV_CODEC_FLAG_OUTPUT_CORRUPT;
+    }
     avcodec_send_packet(reader->source.codec, NULL);
     reader->drained = true;
 }
@@ -152,6 +160,16 @@ static bool can_leave_out(const Reader *reader, int64_t packet, int64_t wanted)
     const uint32_t flags = reader->index->packets[packet].flags;
     const bool belongs = (flags & RB_PACKET_SECOND_FIELD) != 0 && packet == wanted + 1;
     return (flags & RB_PACKET_NO_REFERENCE) != 0 && !belongs;
+}
+
+/* The packet at hand is the first to be decoded. */
+static void note_group(Reader *reader)
+{
+    const PacketGroup group =
+        packet_opens_group(reader->source.stream->codecpar, reader->source.packet);
+    reader->open_end = group != PACKET_GROUP_OTHER ? INT64_MAX : 0;
+    reader->right_at_once =
+        group == PACKET_GROUP_OPEN_AT_ONCE && reader->frame_of[reader->start] >= 0;
 }
 
 static void feed(Reader *reader, int64_t wanted)
@@ -172,9 +190,8 @@ static void feed(Reader *reader, int64_t wanted)
     if (can_leave_out(reader, packet, wanted)) {
         return;
     }
-    if (packet == reader->start &&
-        packet_opens_group(source->stream->codecpar, source->packet)) {
-        reader->open_end = INT64_MAX;
+    if (packet == reader->start) {
+        note_group(reader);
     }
     source->codec->reordered_opaque = packet;
     reader->decoded++;
@@ -213,7 +230,8 @@ static int64_t take_in(Reader *reader, int64_t wanted)
         return -1;
     }
     const int64_t ordinal = reader->frame_of[packet];
-    if (ordinal < 0) {
+    if (ordinal < 0 ||
+        (reader->right_at_once && ordinal < reader->frame_of[reader->start])) {
         return -1;
     }
     if (packet == reader->start && reader->open_end != 0) {
@@ -242,12 +260,14 @@ static bool is_known_doubtful(const Reader *reader, int64_t ordinal)
     return (reader->index->packets[packet].flags & RB_PACKET_DOUBTFUL) != 0;
 }
 
-/* Emptied, libav keeps back what it decoded before the key of an open group had come out, and
- * with the first of these all that are shown later: they come when more is fed. */
+/* What libav keeps back when it is emptied comes when more is fed. */
 static bool would_keep_back(const Reader *reader, int64_t ordinal)
 {
     const int64_t packet = reader->index->frames[ordinal].packet;
     bool kept = false;
+    if (reader->right_at_once) {
+        return false; /* drain() */
+    }
     for (int64_t i = reader->start + 1; i <= packet && i < reader->open_end && !kept;
          i++) {
         kept = reader->frame_of[i] > reader->newest && reader->frame_of[i] <= ordinal &&

@@ -574,6 +574,8 @@ START_TEST(test_reel__in_open_groups_every_frame_is_sought_once)
         }
         RbReelStatus status;
         rb_reel_get_status(reel, &status);
+        /* 15 packets a group, half of them left out, and up to 6 of another order. */
+        ck_assert_int_le(status.decoded, FRAMES * 8);
         ck_assert_int_eq(status.retries, 0);
         reel_must_close(reel);
     }

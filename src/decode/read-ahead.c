@@ -69,6 +69,9 @@ void read_use_keep(ReadRole *role, const RbAskKeep *keep)
     if (role->reading) {
         const int64_t budget =
             keep->budget > 0 ? keep->budget : role->reader.cache.budget;
+        if (reader_set_rough(&role->reader, keep->rough != 0)) {
+            fields_close(&role->fields); /* they were made the other way */
+        }
         frame_cache_keep(&role->reader.cache, budget, keep->first, keep->last,
                          keep->near);
         want_buffers(role, budget);

@@ -70,6 +70,17 @@ void reader_close(Reader *reader)
     reader->frame_of = NULL;
 }
 
+bool reader_set_rough(Reader *reader, bool rough)
+{
+    if (reader->source.rough == rough) {
+        return false;
+    }
+    source_set_rough(&reader->source, rough);
+    reader->running = false; /* what is in hand began the other way */
+    frame_cache_clear(&reader->cache);
+    return true;
+}
+
 static void begin(Reader *reader, int64_t packet, bool held)
 {
     reader->running = true;

@@ -57,6 +57,9 @@ int reader_open_source(Reader *reader, int fd, int threads);
 bool reader_use_index(Reader *reader, const RbIndex *index);
 void reader_close(Reader *reader);
 
+/* As source_set_rough(), for every frame that is given from now on. False: it was so already. */
+bool reader_set_rough(Reader *reader, bool rough);
+
 /* frame: (out): borrowed until the next call. *doubtful: true if it may not be what was
  * recorded; a frame that cannot be decoded at all is stood in for by the one before it, then
  * always doubtful. */

@@ -213,8 +213,19 @@ int source_reopen(Source *source)
     const int fd = source->fd;
     const int threads = source->threads;
     const bool decoding = source->decoding;
+    const bool rough = source->rough;
     source_close(source);
-    return source_open(source, fd, threads, decoding);
+    const int result = source_open(source, fd, threads, decoding);
+    source_set_rough(source, rough);
+    return result;
+}
+
+void source_set_rough(Source *source, bool rough)
+{
+    source->rough = rough;
+    if (source->codec != NULL) {
+        source->codec->skip_loop_filter = rough ? AVDISCARD_NONREF : AVDISCARD_DEFAULT;
+    }
 }
 
 static bool read_packet(Source *source, AVPacket *packet)

@@ -17,6 +17,7 @@ typedef struct {
     int fd; /* borrowed */
     int threads;
     bool decoding;
+    bool rough; /* see source_set_rough() */
     FileIo io;
     AVIOContext *avio;
     AVFormatContext *format;
@@ -37,6 +38,9 @@ int source_open(Source *source, int fd, int threads, bool decoding);
 void source_close(Source *source);
 /* Closes and opens again: the only way to the first packet that always works. */
 int source_reopen(Source *source);
+
+/* True: frames that nothing else is decoded from come without smoothing. For packets to come. */
+void source_set_rough(Source *source, bool rough);
 
 /* The next packet of the video into source->packet; false at the end. */
 bool source_next_packet(Source *source);

@@ -114,7 +114,7 @@ typedef struct {
     int64_t last;
     int64_t budget; /* bytes of decoded frames, 0: as before */
     int32_t direction;
-    uint32_t unused;
+    uint32_t rough; /* frames that nothing leans on need no smoothing */
 } RbAskKeep;
 
 typedef struct {

@@ -51,7 +51,8 @@ bool rb_reel_say_keep(RbReel *reel)
                             .first = keep.first,
                             .last = keep.last,
                             .budget = keep.budget,
-                            .direction = keep.direction };
+                            .direction = keep.direction,
+                            .rough = keep.rough };
     return rb_reel_say(reel, &ask, sizeof ask, -1);
 }
 

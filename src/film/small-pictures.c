@@ -15,7 +15,7 @@
 #include "picture-private.h"
 
 /* Part of every name: copies of another make are not used. */
-#define FORMAT 4
+#define FORMAT 5
 /* What is decoded and not yet taken: little, since a buffer used for the first time costs as much
  * as a quarter of decoding into it, but a frame and its neighbours, which its fields need. */
 #define DECODED_BYTES (INT64_C(64) << 20)
@@ -127,6 +127,13 @@ static void want_missing(Make *make)
     rb_reel_want(make->reel, list, n, &options);
 }
 
+/* Halved or smaller, a picture shows little of the borders that smoothing would have hidden. */
+static bool may_be_rough(RbReel *reel)
+{
+    g_autoptr(RbFilmFacts) facts = rb_reel_dup_facts(reel);
+    return facts != NULL && MAX(facts->width, facts->height) >= 2 * RB_SMALL_WIDTH;
+}
+
 /* Takes one, in whatever order they come. */
 static bool take_one(Make *make, RbCancel *cancel, GError **error)
 {
@@ -212,8 +219,10 @@ char *rb_small_make(const char *film, int64_t first, int64_t last, int64_t budge
     make.reel = rb_reel_open_wait(film, cancel, 0, NULL, error);
     make.per = make.reel != NULL && rb_reel_is_interlaced(make.reel) ? 2 : 1;
     if (make.reel != NULL) {
-        rb_reel_keep(make.reel,
-                     &(RbReelKeep){ .first = 0, .last = -1, .budget = DECODED_BYTES });
+        rb_reel_keep(make.reel, &(RbReelKeep){ .first = 0,
+                                               .last = -1,
+                                               .budget = DECODED_BYTES,
+                                               .rough = may_be_rough(make.reel) });
     }
     const bool made = make.reel != NULL && copy_frames(&make, cancel, progress, error) &&
                       check_size(path, budget, error);

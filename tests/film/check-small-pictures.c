@@ -238,6 +238,74 @@ START_TEST(test_small__looks_like_the_film)
 }
 END_TEST
 
+typedef struct {
+    int differ;   /* frames */
+    double worst; /* mean difference of a frame's brightness */
+} Difference;
+
+static Difference compare(RbReel *reel, RbReel *other, int frames)
+{
+    const RbFrameOptions half = { .pixels = RB_PIXELS_I420,
+                                  .max_width = 960,
+                                  .max_height = 540 };
+    Difference result = { 0 };
+    for (int i = 0; i < frames; i++) {
+        g_autoptr(RbPicture) a = reel_must_get(reel, i, &half);
+        g_autoptr(RbPicture) b = reel_must_get(other, i, &half);
+        ck_assert_int_eq(rb_picture_get_width(a), 960);
+        size_t stride = 0;
+        const uint8_t *one = rb_picture_get_plane(a, 0, &stride);
+        const uint8_t *two = rb_picture_get_plane(b, 0, &stride);
+        int64_t sum = 0;
+        for (int y = 0; y < 540; y++) {
+            for (int x = 0; x < 960; x++) {
+                sum += ABS(one[(size_t)y * stride + x] - two[(size_t)y * stride + x]);
+            }
+        }
+        const double mean = (double)sum / (960 * 540);
+        result.differ += sum > 0;
+        result.worst = MAX(result.worst, mean);
+    }
+    return result;
+}
+
+/* Rough frames differ a little, and only those that nothing else is decoded from: no other frame
+ * drifts. A reel that is told otherwise gives the film's own again. */
+START_TEST(test_small__rough_frames_are_near_and_no_others_differ)
+{
+    enum { FRAMES = 25 };
+    static const char *const kinds[][4] = {
+        { "libx264", "veryfast", "-x264-params", "" },
+        { "libx265", "ultrafast", "-x265-params", ":log-level=none" },
+    };
+    own_cache();
+    for (size_t i = 0; i < G_N_ELEMENTS(kinds); i++) {
+        g_autofree char *path = rb_test_path(i == 0 ? "a.mp4" : "b.mp4");
+        g_autofree char *every_other =
+            g_strconcat("bframes=1:b-adapt=0:scenecut=0:keyint=12", kinds[i][3], NULL);
+        ck_assert(run_program("ffmpeg", "-v", "error", "-y", "-f", "lavfi", "-i",
+                              "testsrc2=s=1920x1080:r=25:d=1,noise=alls=8:allf=t",
+                              "-pix_fmt", "yuv420p", "-c:v", kinds[i][0], "-preset",
+                              kinds[i][1], "-crf", "34", kinds[i][2], every_other, path,
+                              NULL));
+        RbReel *film = reel_must_open(path);
+        RbReel *rough = reel_must_open(path);
+        RbReelKeep keep = { .last = -1, .budget = 1 << 26, .rough = true };
+        rb_reel_keep(rough, &keep);
+        const Difference now = compare(film, rough, FRAMES);
+        ck_assert_int_gt(now.differ, 0);
+        ck_assert_int_le(now.differ, FRAMES / 2); /* every other one at most */
+        ck_assert(now.worst < 0.5);
+        keep.rough = false;
+        rb_reel_keep(rough, &keep);
+        const Difference then = compare(film, rough, FRAMES);
+        ck_assert_int_eq(then.differ, 0);
+        rb_reel_close(film);
+        reel_must_close(rough); /* and waits for both */
+    }
+}
+END_TEST
+
 /* Wide films and films with few key frames get a copy ahead of time; others do not. A span that
  * goes on after the film's end ends with it. */
 START_TEST(test_small__ahead_only_where_it_helps)
@@ -294,6 +362,7 @@ TCase *rb_case_small_pictures(void)
     tcase_add_test(tcase, test_small__a_copy_with_other_frames_is_left_alone);
     tcase_add_test(tcase, test_small__the_disk_budget_is_kept);
     tcase_add_test(tcase, test_small__looks_like_the_film);
+    tcase_add_test(tcase, test_small__rough_frames_are_near_and_no_others_differ);
     tcase_add_test(tcase, test_small__ahead_only_where_it_helps);
     return tcase;
 }

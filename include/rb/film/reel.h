@@ -143,6 +143,9 @@ typedef struct {
     int64_t last;   /* first > last: nothing is decoded ahead */
     int direction;  /* the way the film runs: -1, 0 standing, 1 */
     int64_t budget; /* bytes of decoded frames; 0: as before */
+    /* For pictures of half the size or less, in less time: frames that nothing else is decoded
+     * from are not smoothed at the borders of their blocks. No other frame differs by it. */
+    bool rough;
 } RbReelKeep;
 void rb_reel_keep(RbReel *reel, const RbReelKeep *keep);
 

@@ -221,20 +221,26 @@ static void print_times(const char *what, double *ms, int n)
            verdict(ms[n * 95 / 100] < STEP_MS));
 }
 
-static void step(Viewer *viewer, const char *what, int direction, int64_t from)
+/* From the middle of a film of n frames, to its end if that comes sooner. */
+static void step(Viewer *viewer, const char *what, int direction, int64_t n)
 {
     static double ms[STEPS];
+    const int64_t from = n / 2;
+    const int steps = (int)MIN(STEPS, direction > 0 ? n - 1 - from : from);
+    if (steps < 1) {
+        return;
+    }
     rb_film_player_show(viewer->player, from);
     wait_for(viewer, from);
     g_usleep(6000000); /* until what is near is decoded */
-    for (int i = 0; i < STEPS; i++) {
+    for (int i = 0; i < steps; i++) {
         const int64_t start = g_get_monotonic_time();
         rb_film_player_step(viewer->player, direction);
         wait_for(viewer, from + (int64_t)direction * (i + 1));
         ms[i] = (double)(g_get_monotonic_time() - start) / 1000;
         g_usleep(20000);
     }
-    print_times(what, ms, STEPS);
+    print_times(what, ms, steps);
 }
 
 static void seek(Viewer *viewer, const char *what, int64_t n)
@@ -272,8 +278,8 @@ static void use_small(Viewer *viewer, const char *path, int64_t n, double film_r
     while (!rb_film_player_has_small(viewer->player)) {
         look(viewer);
     }
-    step(viewer, "small: steps forward", 1, n / 2);
-    step(viewer, "small: steps backward", -1, n / 2);
+    step(viewer, "small: steps forward", 1, n);
+    step(viewer, "small: steps backward", -1, n);
     seek(viewer, "small: seeks", n);
     run(viewer, "small: backward 1x", -8, n - 1, BACKWARD_BAD);
     run(viewer, "small: backward 2x", -16, n - 1, 0);
@@ -329,8 +335,8 @@ int main(int argc, char **argv)
         run(&viewer, "forward 2x", 16, 0, 0);
     }
     if (part[0] == '\0' || strcmp(part, "steps") == 0) {
-        step(&viewer, "steps forward", 1, n / 2);
-        step(&viewer, "steps backward", -1, n / 2);
+        step(&viewer, "steps forward", 1, n);
+        step(&viewer, "steps backward", -1, n);
     }
     if (part[0] == '\0' || strcmp(part, "small") == 0) {
         use_small(&viewer, path, n, film_rate);

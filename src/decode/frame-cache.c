@@ -144,8 +144,9 @@ static void add(FrameCache *cache, int64_t ordinal, const AVFrame *frame, bool d
     while (cache->n > 0 &&
            (cache->n == CACHED_FRAMES_MAX || cache->bytes + size > cache->budget)) {
         const int worst = find_worst(cache, near);
-        if (ordinal != near && !is_kept(cache, ordinal) &&
-            is_kept(cache, cache->entries[worst].ordinal)) {
+        const int64_t out = cache->entries[worst].ordinal;
+        if (ordinal != near &&
+            (out == near || (!is_kept(cache, ordinal) && is_kept(cache, out)))) {
             return; /* only on the way to what is wanted */
         }
         drop(cache, worst);

@@ -371,6 +371,20 @@ static Run search(Reader *reader, int64_t ordinal, int64_t key, ReaderStop stop,
     return frame_cache_find(&reader->cache, ordinal) != NULL ? RUN_FOUND : RUN_MISSING;
 }
 
+/* Decoded on the way, but shown later than what was wanted: lost with the run if it is not taken
+ * now. */
+static void take_rest(Reader *reader, int64_t wanted)
+{
+    Source *source = &reader->source;
+    if (!reader->drained) {
+        drain(reader);
+    }
+    while (avcodec_receive_frame(source->codec, source->frame) == 0) {
+        take_in(reader, wanted);
+        av_frame_unref(source->frame);
+    }
+}
+
 ReaderResult reader_get(Reader *reader, int64_t ordinal, ReaderStop stop, void *data,
                         const AVFrame **frame, bool *doubtful)
 {
@@ -387,6 +401,9 @@ ReaderResult reader_get(Reader *reader, int64_t ordinal, ReaderStop stop, void *
                            !can_go_on(reader, ordinal, key);
         if (search(reader, ordinal, key, stop, data) == RUN_STOPPED) {
             return READER_STOPPED;
+        }
+        if (reader->alone && reader->in_haste && reader->running) {
+            take_rest(reader, ordinal);
         }
         found = frame_cache_find(&reader->cache, ordinal);
     }

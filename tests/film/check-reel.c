@@ -11,6 +11,7 @@
 #include "rb/film/error.h"
 #include "rb/film/reel.h"
 
+#include "film/reel-private.h"
 #include "films.h"
 #include "frame-code.h"
 #include "reels.h"
@@ -582,6 +583,54 @@ START_TEST(test_reel__in_open_groups_every_frame_is_sought_once)
 }
 END_TEST
 
+/* A frame from which others are decoded is stored before them, though shown later. -1: none. */
+static int find_stored_before(RbReel *reel, int from, int to)
+{
+    int found = -1;
+    rb_mutex_lock(&reel->lock);
+    for (int i = from + 1; i < to && found < 0; i++) {
+        const RbIndexFrame *frame = &reel->index->frames[i];
+        found = frame->packet < (frame - 1)->packet ? i : -1;
+    }
+    rb_mutex_unlock(&reel->lock);
+    return found;
+}
+
+/* Decoded on the way to another, it is not decoded again. */
+START_TEST(test_reel__what_was_decoded_alone_is_held)
+{
+    enum { FRAMES = 90, GROUP = 30 };
+    static const RbFrameOptions alone = { .pixels = RB_PIXELS_GRAY,
+                                          .as_coded = true,
+                                          .alone = true };
+    static const int widths[] = { 320, 1280 }; /* decoded by one thread, and by several */
+    for (size_t i = 0; i < G_N_ELEMENTS(widths); i++) {
+        const RbWriterOptions options = { .width = widths[i],
+                                          .height = widths[i] * 9 / 16,
+                                          .rate = { 30, 1 },
+                                          .gop = GROUP,
+                                          .b_frames = 3 };
+        g_autofree char *path =
+            film_write(i == 0 ? "one.mp4" : "more.mp4", &options, FRAMES);
+        RbReel *reel = reel_must_open(path);
+        const int later = find_stored_before(reel, GROUP + GROUP / 2, 2 * GROUP);
+        ck_assert_int_gt(later, 0);
+        RbReelStatus before = { 0 };
+        RbReelStatus after = { 0 };
+        for (int frame = later - 1; frame <= later; frame++) {
+            rb_reel_get_status(reel, &before);
+            g_autoptr(RbPicture) picture = reel_must_get(reel, frame, &alone);
+            ck_assert_int_eq(frame_code_of(picture), frame);
+            ck_assert(!rb_picture_is_doubtful(picture));
+            rb_reel_get_status(reel, &after);
+        }
+        ck_assert_int_gt(before.decoded, 0);
+        ck_assert_int_eq(after.decoded, before.decoded);
+        reel_must_close(reel);
+    }
+}
+END_TEST
+
 /* Decoding ahead goes on beside the answers: neither may disturb the other. */
 START_TEST(test_reel__frames_are_right_while_others_are_decoded_ahead)
 {
@@ -637,6 +686,7 @@ TCase *rb_case_reel(void)
     tcase_add_test(tcase, test_reel__cancel_and_timeout_of_waiting);
     tcase_add_test(tcase, test_reel__in_order_nothing_is_decoded_twice);
     tcase_add_test(tcase, test_reel__in_open_groups_every_frame_is_sought_once);
+    tcase_add_test(tcase, test_reel__what_was_decoded_alone_is_held);
     tcase_add_test(tcase, test_reel__frames_are_right_while_others_are_decoded_ahead);
     return tcase;
 }

@@ -21,7 +21,9 @@
 #define SPIKE_BESIDE 1.25 /* … in a group that is looked at anyway */
 #define CALM 0.15         /* of a key's packet: of a camera that stands */
 #define CALMER 2.0 /* times: packets of two groups between which the camera changed */
-#define MOST 0.7   /* of a group: the rest of it comes along */
+#define MOVED                                                                            \
+    0.5 /* a place where calm cameras stand otherwise is likelier than men who moved */
+#define MOST 0.7         /* of a group: the rest of it comes along */
 #define COST_OF_ONE 60.0 /* packets that outweigh one of score */
 #define VIEWS_AFTER 4    /* pictures wanted behind a step to tell it by … */
 #define VIEWS_LEAST 8    /* … and at all */
@@ -32,6 +34,7 @@ typedef struct {
     int64_t to;    /* the next sample's, or the end */
     int64_t until; /* decoded up to this frame */
     double rest;   /* between the two samples */
+    double still;  /* … if the camera stands */
     double score;  /* how suspicious */
     int64_t cost;
     bool irregular; /* the group ended early, and the look is at its end */
@@ -230,7 +233,7 @@ static bool is_new_at_key(const Search *search, const Place *place)
     const double after = find_activity(search, place->to, end);
     const double most = fmax(before, after);
     return most > CALMER * fmin(before, after) ||
-           (most < CALM && place->rest > REST_OTHER / 2);
+           (most < CALM && (place->rest > REST_OTHER / 2 || place->still > REST_OTHER));
 }
 
 static void add_place(Search *search, Place place, double score)
@@ -277,12 +280,14 @@ static void list_group(Search *search, int i)
     Place place = { .from = view->frame, .sample = i };
     place.to = last ? search->source->index->n_frames : next->frame;
     place.rest = last ? 0 : find_rest(view, next);
+    place.still = last ? 0 : rb_scene_match_at(view, next, 0, 0);
     const bool irregular = ended_early(search, place.to);
     const int64_t step = find_spike(search, place.from, place.to);
     const double spike = search->spikes[step];
     const double differ = place.rest < REST_ALIKE ? -1.5 : 1.5 * fmin(place.rest, 0.7);
-    const double at_end = (irregular ? 2.5 : 0) + (is_dim(search, i) ? 1 : 0) +
-                          (is_new_at_key(search, &place) ? 0.8 : 0);
+    const double at_end =
+        (irregular ? 2.5 : 0) + (is_dim(search, i) ? 1 : 0) +
+        (is_new_at_key(search, &place) ? 0.8 + MOVED * fmin(place.still, 1) : 0);
     double at_step = -1;
     if (spike >= SPIKE_LEAST &&
         (last || place.rest >= REST_ALIKE || spike >= SPIKE_SURE)) {
@@ -294,7 +299,8 @@ static void list_group(Search *search, int i)
             at_step = -1;
         }
     }
-    if (place.rest >= REST_ALIKE || irregular || place.until == place.to - 1) {
+    if (place.rest >= REST_ALIKE || place.still >= REST_STILL || irregular ||
+        place.until == place.to - 1) {
         place.until = place.to - 1;
         place.irregular = irregular;
         add_place(search, place, differ + fmax(at_step, at_end));
@@ -406,6 +412,7 @@ static bool look_into(Search *search, const Place *place, GError **error)
                                   place->until, error);
     int at = -1;
     strip.spikes = search->spikes;
+    strip.ended_early = place->irregular;
     const double sure = ok ? rb_scene_strip_find(&strip, &at) : 0;
     if (at >= 0 && rb_scene_strip_find_fade(&strip) >= 0) {
         find_fade(search, place, &strip);

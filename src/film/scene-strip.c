@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #define STEP_LEAST 0.11  /* between neighbours at a cut, at least */
+#define STEP_ANEW 0.08   /* … to a key that came early */
 #define STEP_ENOUGH 0.52 /* … and at most, however the camera moves */
 #define STEP_TIMES 2.0   /* more than the usual step of a camera that moves fast */
 #define NOTHING_ALIKE 0.7
@@ -34,6 +35,7 @@
 #define BUSY 0.2
 #define BACK_SHARE 0.35     /* of the step */
 #define BACK_SHARE_NEW 0.25 /* … where neither side's motion explains it */
+#define JUMP_SHARE 0.5      /* of a step, left by a zoom that explains it */
 #define BACK_LEAST 0.16     /* a picture that comes back differs by less */
 #define REACH 14 /* pixels of a small picture that a fast pan moves between frames */
 
@@ -138,12 +140,30 @@ static int64_t us_between(const SceneStrip *strip, const SceneView *a, const Sce
     return strip->source->index->us[b->frame] - strip->source->index->us[a->frame];
 }
 
+typedef double (*Compare)(const SceneView *a, const SceneView *b, int reach);
+
+static double match_unzoomed(const SceneView *a, const SceneView *b, int reach)
+{
+    return rb_scene_match(a, b, reach).rest;
+}
+
+/* A camera zooms while something passes before it. But a step that is a zoom itself was made by a
+ * camera that stopped, zoomed and went on: with zooms tried the picture would come back at once. */
+static Compare compare_for_return(const SceneStrip *strip, int at)
+{
+    return rb_scene_match_zoomed(&strip->views[at], &strip->views[at + 1], REACH) <
+                   JUMP_SHARE * strip->steps[at]
+               ? match_unzoomed
+               : rb_scene_match_zoomed;
+}
+
 /* True if the picture before the step comes back after it, or the other way round: a flash, a
  * post, somebody who walks by. */
 static bool comes_back(const SceneStrip *strip, int at, double usual, double share)
 {
     const double limit = fmin(share * strip->steps[at], fmax(BACK_LEAST, 4 * usual));
     const SceneView *here = &strip->views[at];
+    const Compare compare = compare_for_return(strip, at);
     for (int i = MAX(0, at - 40); i <= at; i++) {
         if (us_between(strip, &strip->views[i], here) > SCENE_DISTURBED_US) {
             continue;
@@ -153,8 +173,7 @@ static bool comes_back(const SceneStrip *strip, int at, double usual, double sha
                               (i >= at - 1 ? 2 : 1) * SCENE_DISTURBED_US;
             const bool told = i == at || j == at + 1 || (at - i) + (j - at) <= 8;
             if (near && told && (i != at || j != at + 1) &&
-                rb_scene_match_zoomed(&strip->views[i], &strip->views[j], REACH) <
-                    limit) {
+                compare(&strip->views[i], &strip->views[j], REACH) < limit) {
                 return true;
             }
         }
@@ -162,7 +181,7 @@ static bool comes_back(const SceneStrip *strip, int at, double usual, double sha
     /* What began in the group before. */
     for (int i = 0; i < strip->n_before; i++) {
         if (us_between(strip, &strip->before[i], here) <= 2 * SCENE_DISTURBED_US &&
-            rb_scene_match_zoomed(&strip->before[i], &strip->views[at + 1], 24) < limit) {
+            compare(&strip->before[i], &strip->views[at + 1], 24) < limit) {
             return true;
         }
     }
@@ -273,6 +292,12 @@ static double spike_of_step(const SceneStrip *strip, int at)
     return most;
 }
 
+/* The step to a key that came early: the encoder saw another scene, or another recording begins. */
+static bool begins_anew(const SceneStrip *strip, int at)
+{
+    return strip->ended_early && at + 2 == strip->near;
+}
+
 /* How much a step must change to be a cut. Where the encoder too met something new, less; more
  * so where the camera turned as none can. */
 static double least_step(const SceneStrip *strip, int at, double usual)
@@ -284,6 +309,9 @@ static double least_step(const SceneStrip *strip, int at, double usual)
         turns(strip, at) ? apart(&strip->moves[at - 1], &strip->moves[at + 1]) : 0;
     if (spike >= SPIKE_TURNS && turned >= TURN_ON) {
         share = spike >= SPIKE_TURNED && turned >= TURN ? TURN_TOLD_SHARE : TURN_SHARE;
+    }
+    if (begins_anew(strip, at)) {
+        return fmax(STEP_ANEW, fmin(2 * usual + 0.04, share * enough));
     }
     const double calm = spike >= SPIKE_LOUD ? 2.5 : 3;
     return fmax(STEP_LEAST, fmin(calm * usual + 0.05, share * enough));

@@ -18,6 +18,7 @@ typedef struct {
     int near;            /* the first ones, each the neighbour of the one before */
     SceneView before[2]; /* samples before the first view, the nearer first */
     int n_before;
+    bool ended_early; /* the key behind the neighbours came before its time */
 } SceneStrip;
 
 /* Fetches and measures a picture. */

@@ -85,6 +85,16 @@ static bool has(const MovingScene *scene, int shot, MovingKind kind)
             (int)(hash(scene->seed, shot, 77) % MOVING_ALIKE) == (int)kind);
 }
 
+/* Cameras that keep to one place for all shots. */
+static void keep_place(const MovingScene *scene, int shot, Camera *camera)
+{
+    if (scene->kind == MOVING_NEARER || scene->kind == MOVING_TRIPOD) {
+        camera->x = 40;
+        camera->y = 10;
+        camera->span = scene->kind == MOVING_TRIPOD ? 40 : shot % 2 == 0 ? 44 : 30;
+    }
+}
+
 static Camera camera_at(const MovingScene *scene, int64_t frame)
 {
     const int shot = shot_of(scene, frame);
@@ -96,6 +106,7 @@ static Camera camera_at(const MovingScene *scene, int64_t frame)
                       .span = alike ? 40 : 30 + (h >> 16) % 25,
                       .light = 1,
                       .post = -1 };
+    keep_place(scene, shot, &camera);
     /* From sideline to sideline 50 yards in 2.4 seconds, 32 yards a second at most: faster than a
      * camera follows a ball thrown deep (about 60 miles an hour, 29 yards a second), and what an
      * operator does between plays, back to the next spot. From memory, no source. */
@@ -191,8 +202,9 @@ static void paint(const MovingScene *scene, int64_t frame, uint8_t *pixels)
 static bool is_key(const MovingScene *scene, int64_t frame)
 {
     const int64_t start = scene->starts[shot_of(scene, frame)];
-    return scene->kind == MOVING_JOINED ? (frame - start) % GROUP == 0
-                                        : frame % GROUP == 0;
+    return scene->kind == MOVING_JOINED || scene->kind == MOVING_TRIPOD
+               ? (frame - start) % GROUP == 0
+               : frame % GROUP == 0;
 }
 
 /* As large as the change since the frame before: what an encoder could not predict. */
@@ -254,6 +266,7 @@ void moving_scene_init(MovingScene *scene, MovingKind kind, uint64_t seed)
     for (int i = 0; i < scene->shots; i++) {
         scene->starts[i] = scene->frames;
         scene->frames += rb_random_int(&random, 7 * RATE, 9 * RATE);
+        scene->frames -= kind == MOVING_NEARER ? scene->frames % GROUP : 0;
     }
     scene->held = g_new0(bool, scene->frames);
     make_index(scene);

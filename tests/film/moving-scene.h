@@ -23,6 +23,10 @@ typedef enum {
     MOVING_JOINED, /* each shot starts with a key of its own */
     MOVING_ALL,    /* a bit of everything */
     MOVING_KINDS,
+    MOVING_NEARER =
+        MOVING_KINDS, /* a zoom while the camera is stopped, and the shot starts with
+                                     a key that would have come anyway */
+    MOVING_TRIPOD, /* stands on one spot for all shots; each starts with a key of its own */
 } MovingKind;
 
 typedef struct {

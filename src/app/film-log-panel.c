@@ -235,7 +235,15 @@ static gboolean on_key(RbFilmLogPanel *panel, guint keyval, guint keycode,
     if (keyval == GDK_KEY_BackSpace) {
         return rb_film_logger_drop(panel->logger);
     }
-    return FALSE;
+    return rb_side_panel_roll(panel->scrolled, keyval);
+}
+
+/* One stop of Tab: nothing in it takes the keyboard. A scrolled window that takes none either would
+ * say it did, and Tab would end here. */
+static gboolean rb_film_log_panel_focus(GtkWidget *widget, GtkDirectionType direction)
+{
+    (void)direction;
+    return !gtk_widget_is_focus(widget) && gtk_widget_grab_focus(widget);
 }
 
 static void rb_film_log_panel_dispose(GObject *object)
@@ -250,6 +258,7 @@ static void rb_film_log_panel_class_init(RbFilmLogPanelClass *klass)
 {
     GtkWidgetClass *widget_class = GTK_WIDGET_CLASS(klass);
     G_OBJECT_CLASS(klass)->dispose = rb_film_log_panel_dispose;
+    widget_class->focus = rb_film_log_panel_focus;
     gtk_widget_class_set_layout_manager_type(widget_class, GTK_TYPE_BIN_LAYOUT);
     gtk_widget_class_set_css_name(widget_class, "filmlogpanel");
     gtk_widget_class_set_accessible_role(widget_class, GTK_ACCESSIBLE_ROLE_GROUP);

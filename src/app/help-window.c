@@ -66,8 +66,9 @@ static GtkWidget *label_of(RbHelpWindow *window, const char *markup)
     gtk_label_set_max_width_chars(GTK_LABEL(label), TEXT_CHARS);
     gtk_label_set_selectable(GTK_LABEL(label), TRUE);
     gtk_widget_set_valign(label, GTK_ALIGN_START);
-    /* Only a text with links is a stop of the keyboard. */
-    gtk_widget_set_focusable(label, strstr(markup, "<a ") != NULL);
+    /* Only a text with links is a stop of the keyboard; another one that takes none would say that
+     * it did, and Tab would end there. */
+    gtk_widget_set_can_focus(label, strstr(markup, "<a ") != NULL);
     g_signal_connect_swapped(label, "activate-link", G_CALLBACK(on_link), window);
     return label;
 }
@@ -198,6 +199,39 @@ static gboolean on_tick(GtkWidget *widget, GdkFrameClock *clock, gpointer data)
     return G_SOURCE_REMOVE;
 }
 
+/* Pages roll by Page up and Page down of themselves. */
+static gboolean on_arrow(RbHelpWindow *window, guint keyval, guint keycode,
+                         GdkModifierType state)
+{
+    (void)keycode;
+    (void)state;
+    const bool down = keyval == GDK_KEY_Down;
+    gboolean handled = FALSE;
+    if (!gtk_widget_is_focus(GTK_WIDGET(window->scroll)) ||
+        (!down && keyval != GDK_KEY_Up)) {
+        return FALSE;
+    }
+    g_signal_emit_by_name(window->scroll, "scroll-child",
+                          down ? GTK_SCROLL_STEP_DOWN : GTK_SCROLL_STEP_UP, FALSE,
+                          &handled);
+    return handled;
+}
+
+/* The contents are one stop: Tab leads from any of them to the page they show, and not through all
+ * the pages. */
+static gboolean on_contents_key(RbHelpWindow *window, guint keyval, guint keycode,
+                                GdkModifierType state)
+{
+    (void)keycode;
+    (void)state;
+    if (keyval == GDK_KEY_ISO_Left_Tab) {
+        return gtk_widget_grab_focus(window->back) ||
+               gtk_widget_child_focus(GTK_WIDGET(window->scroll), GTK_DIR_TAB_BACKWARD);
+    }
+    return keyval == GDK_KEY_Tab &&
+           gtk_widget_child_focus(GTK_WIDGET(window->scroll), GTK_DIR_TAB_FORWARD);
+}
+
 static void choose_row(RbHelpWindow *window, const char *page)
 {
     for (int i = 0; rb_help_pages[i] != NULL; i++) {
@@ -208,6 +242,15 @@ static void choose_row(RbHelpWindow *window, const char *page)
             window->is_filling = false;
         }
     }
+}
+
+/* The page itself takes the keyboard where it has no links. */
+static void tell_title(RbHelpWindow *window, const GPtrArray *blocks)
+{
+    const RbHelpBlock *first = blocks->len > 0 ? blocks->pdata[0] : NULL;
+    gtk_accessible_update_property(
+        GTK_ACCESSIBLE(window->scroll), GTK_ACCESSIBLE_PROPERTY_LABEL,
+        first != NULL ? (const char *)first->texts->pdata[0] : "", -1);
 }
 
 static void show_topic(RbHelpWindow *window, const char *topic)
@@ -228,6 +271,7 @@ static void show_topic(RbHelpWindow *window, const char *topic)
     empty(window);
     fill(window, blocks, parts[1] != NULL ? rb_help_page_find(blocks, parts[1]) : -1);
     choose_row(window, parts[0]);
+    tell_title(window, blocks);
     gtk_widget_set_sensitive(window->back, window->trail->len > 0);
     window->settling = SETTLE_FRAMES;
     if (window->tick == 0) {
@@ -324,6 +368,9 @@ static GtkWidget *side_of(RbHelpWindow *window)
     add_contents(window);
     g_signal_connect_swapped(window->contents, "row-selected", G_CALLBACK(on_row),
                              window);
+    GtkEventController *keys = gtk_event_controller_key_new();
+    g_signal_connect_swapped(keys, "key-pressed", G_CALLBACK(on_contents_key), window);
+    gtk_widget_add_controller(GTK_WIDGET(window->contents), keys);
     gtk_scrolled_window_set_policy(GTK_SCROLLED_WINDOW(scroll), GTK_POLICY_NEVER,
                                    GTK_POLICY_AUTOMATIC);
     gtk_scrolled_window_set_child(GTK_SCROLLED_WINDOW(scroll),
@@ -354,6 +401,9 @@ static void rb_help_window_init(RbHelpWindow *window)
     gtk_box_append(GTK_BOX(row), window->page);
     gtk_scrolled_window_set_child(window->scroll, row);
     gtk_widget_set_hexpand(GTK_WIDGET(window->scroll), TRUE);
+    GtkEventController *keys = gtk_event_controller_key_new();
+    g_signal_connect_swapped(keys, "key-pressed", G_CALLBACK(on_arrow), window);
+    gtk_widget_add_controller(GTK_WIDGET(window->scroll), keys);
     gtk_box_append(GTK_BOX(whole), side_of(window));
     gtk_box_append(GTK_BOX(whole), GTK_WIDGET(window->scroll));
     gtk_window_set_child(GTK_WINDOW(window), whole);
@@ -386,7 +436,8 @@ void rb_help_window_open(GtkWindow *parent, const char *topic)
     } else {
         go(window, topic);
     }
-    gtk_widget_grab_focus(GTK_WIDGET(window->contents));
+    GtkListBoxRow *row = gtk_list_box_get_selected_row(window->contents);
+    gtk_widget_grab_focus(row != NULL ? GTK_WIDGET(row) : GTK_WIDGET(window->contents));
     gtk_window_present(GTK_WINDOW(window));
 }
 

@@ -25,6 +25,19 @@ GtkWidget *rb_side_panel_fill(GtkWidget *panel, const char *name, int spacing,
     return scrolled;
 }
 
+bool rb_side_panel_roll(GtkWidget *scrolled, guint keyval)
+{
+    const bool down = keyval == GDK_KEY_Page_Down;
+    gboolean handled = FALSE;
+    if (!down && keyval != GDK_KEY_Page_Up) {
+        return false;
+    }
+    g_signal_emit_by_name(scrolled, "scroll-child",
+                          down ? GTK_SCROLL_PAGE_DOWN : GTK_SCROLL_PAGE_UP, FALSE,
+                          &handled);
+    return true;
+}
+
 GtkWidget *rb_side_label_new(const char *text, const char *style)
 {
     GtkWidget *label = gtk_label_new(text);

@@ -3,16 +3,16 @@
 and every control on it named; without a library there are doors, and the last library is the first."""
 import os
 
-from window import Role, demo, key, opened, sheet_snap, step, wait_for
+from window import Role, demo, key, mouse, opened, sheet_snap, shown, step, wait_for
 
 
 def shown_page(window):
-    """The heading of the help, and the row of its contents."""
+    """What rolls the page of the help, named by its title, and the texts on it."""
     root = window.root().find(name="Help")
-    if root is None:
-        return "", ""
-    headings = [node.name for node in root.all() if node.role in (Role.LABEL, Role.HEADING)]
-    return root, headings
+    page = root and next((n for n in root.all() if n.role == Role.SCROLL_PANE and n.name and
+                          n.find(Role.LIST) is None), None)
+    texts = page.all() if page else ()
+    return page, [node.name for node in texts if node.role in (Role.LABEL, Role.HEADING)]
 
 
 def expect_help(window, words):
@@ -38,6 +38,34 @@ def check_topics(window):
     step("help on a figure and on a concept")
     key("ctrl+1")
     wait_for("the Chart desk", lambda: window.has_desk("Chart"))
+
+
+def check_page_without_links(window):
+    """The page itself takes the keyboard, rolls by arrows and page keys, and Tab goes on from it."""
+    key("ctrl+2", "F1")
+    window.focus("^Help$")
+    wait_for("the page's line of the contents",
+             lambda: window.focus_name("Help") == "Building a concept")
+    mouse("windowsize", "--sync", shown("^Help$"), 980, 300)
+    window.focus("^Help$")
+    page = shown_page(window)[0]
+    first = next(node for node in page.all() if node.role in (Role.LABEL, Role.HEADING))
+    key("Tab")
+    wait_for("the keyboard on the page", lambda: window.told_focus() == page.path)
+    top = place = window.extents(first)[1]
+    for name in ("Down", "Page_Down"):
+        key(name)
+        wait_for("the page rolled by " + name, lambda: window.extents(first)[1] < place)
+        place = window.extents(first)[1]
+    wait_for("the page rolled back", lambda: window.extents(first)[1] == top or key("Up"))
+    key("Tab")
+    wait_for("the keyboard on", lambda: window.told_focus() not in (page.path, None))
+    key("Escape")
+    window.focus("Readbreak")
+    wait_for("the help away", lambda: window.root().find(name="Help") is None)
+    key("ctrl+1")
+    wait_for("the Chart desk", lambda: window.has_desk("Chart"))
+    step("a page without links rolled by keyboard")
 
 
 def help_in(window, title, words, *keys):
@@ -93,6 +121,7 @@ def main():
         with opened(library) as window:
             wait_for("the snap", lambda: sheet_snap(window))
             check_topics(window)
+            check_page_without_links(window)
             check_windows(window)
             window.close()
         with opened(library, plain=True) as window:

@@ -28,8 +28,7 @@ typedef struct {
     /* Of an open group: packets before this were fed when its key came out; INT64_MAX: it has not
      * yet. 0: another group. */
     int64_t open_end;
-    bool
-        right_at_once; /* what is shown after the key of that group leans on nothing before it */
+    bool right_at_once; /* what is shown after that key leans on nothing before it */
     int64_t asked; /* the frame last asked for; -1: none */
     bool in_haste; /* only the wanted frame counts, not those around it */
     bool alone;    /* set by the caller: the next frame asked for is made in haste */

@@ -68,13 +68,8 @@ def frame(window, film):
     return int(words[1]) if words[:1] == ["cuadro"] else None
 
 
-def open_demo(window, page):
-    """1. By the menu, from the page with the doors."""
-    page.turn_to(1)
-    mouse("mousemove", 5, 900)  # a menu goes with the pointer too
-    page.press("F10")
-    page.tells("Menú")
-    wanted = page.tells("Abrir la temporada de demostración")
+def choose_entry(window, wanted):
+    """Of the menu that is open, by its arrows."""
     wait_for("the menu", lambda: window.find(Role.MENU_ITEM, wanted))
     for _ in range(8):
         was = wait_for("an entry", window.focus_name)
@@ -83,6 +78,16 @@ def open_demo(window, page):
         key("Down")
         wait_for("the next entry", lambda was=was: window.focus_name() not in (was, ""))
     key("Return")
+
+
+def open_demo(window, page):
+    """1. By the menu, from the page with the doors."""
+    page.turn_to(1)
+    mouse("mousemove", 5, 900)  # a menu goes with the pointer too
+    page.press("F10")
+    page.tells("Menú")
+    for words in ("Biblioteca", "Abrir la temporada de demostración"):
+        choose_entry(window, page.tells(words))
     wait_for("a snap of the demo season", lambda: window.find(Role.LABEL, starts="Snap "))
 
 

@@ -37,6 +37,31 @@ def looks(name):
                        check=True)
 
 
+def menu_box():
+    """Width and the lowest line of the menu that is open: a window of its own over the main one."""
+    found = subprocess.run(["xdotool", "search", "--onlyvisible", "--name", "Readbreak"],
+                           capture_output=True, text=True, check=False).stdout.split()
+    for number in found:
+        told = subprocess.run(["xdotool", "getwindowgeometry", "--shell", number],
+                              capture_output=True, text=True, check=False).stdout
+        words = dict(line.split("=") for line in told.split())
+        if words and int(words["WIDTH"]) < WIDE:
+            return int(words["WIDTH"]), int(words["Y"]) + int(words["HEIGHT"])
+    return None
+
+
+def check_menu(window):
+    """The main menu is no higher than the screen."""
+    key("F10")
+    wait_for("its entries", lambda: window.find(Role.MENU_ITEM, "Load film…"))
+    wide, low = wait_for("the menu", menu_box)
+    if wide > WIDE or low > HIGH:
+        fail("the menu is %d wide, its lowest line %d" % (wide, low))
+    key("Escape")
+    wait_for("no menu", lambda: menu_box() is None)
+    step("the menu: %d wide, its lowest line %d" % (wide, low))
+
+
 def check_drawer(window):
     for letter, ready, where in (
             ("l", lambda: counted_snaps(window), "the table of snaps"),
@@ -123,6 +148,7 @@ def main():
                 fail("the window is %dx%d" % got)
             expect_inside(window, "the Chart desk")
             step("the Chart desk, text of 200 %")
+            check_menu(window)
             check_drawer(window)
             step("the drawer")
             check_windows(window, folder)

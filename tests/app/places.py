@@ -60,12 +60,22 @@ class Places:
         node = self.window.focused()
         return node is not None and node.role == role
 
+    def desk(self, number):
+        """One of the five, once it shows something. Returns words for it."""
+        english, what, ready = (
+            ("Chart", "the snap", lambda: self.contains(self.t("Snap %d") % 5)),
+            ("Playbook", "a concept", lambda: self.contains("Curl-flat")),
+            ("Pairings", "the table", lambda: self.window.find(Role.TABLE)),
+            ("Quarterback", "his figures", lambda: self.focus_has(Role.LIST_ITEM)),
+            ("Cut-ups", "the clips", lambda: self.contains("Eyes")))[number - 1]
+        self.go(number, english)
+        wait_for(what, ready)
+        return "the %s desk" % english
+
     def desks(self):
-        """Pairs of words for the place, and None: it is in the main window."""
-        window, t = self.window, self.t
-        self.go(1, "Chart")
-        wait_for("the snap", lambda: self.contains(t("Snap %d") % 5))
-        yield "the Chart desk"
+        """Words for each place of the main window."""
+        t = self.t
+        yield self.desk(1)
         key("g")
         wait_for("the tags", lambda: self.focus_has(Role.LIST_ITEM))
         yield "all tags"
@@ -79,23 +89,15 @@ class Places:
         wait_for("the film's keys", lambda: self.contains(t("Log snaps")))
         yield "logging on film"
         key("shift+F2")
-        self.go(2, "Playbook")
-        wait_for("a concept", lambda: self.contains("Curl-flat"))
-        yield "the Playbook desk"
-        self.go(3, "Pairings")
-        wait_for("the table", lambda: window.find(Role.TABLE))
-        yield "the Pairings desk"
+        yield self.desk(2)
+        yield self.desk(3)
         yield from self.studies()
-        self.go(4, "Quarterback")
-        wait_for("his figures", lambda: self.focus_has(Role.LIST_ITEM))
-        yield "the Quarterback desk"
+        yield self.desk(4)
         key("q")
         wait_for("the quiz", lambda: self.contains(t("Start (Enter)")))
         yield "the quiz"
         key("Escape")
-        self.go(5, "Cut-ups")
-        wait_for("the clips", lambda: self.contains("Eyes"))
-        yield "the Cut-ups desk"
+        yield self.desk(5)
 
     def drawer(self):
         for letter, words in (("l", "the table of snaps"), ("m", "what is still open"),
@@ -133,7 +135,10 @@ class Places:
     def beside(self, english, *keys):
         """A window beside the main one, opened by those keys; closed by Escape. Its title."""
         title = self.t(english)
-        key(*keys)
+        key(keys[0])
+        for letter in keys[1:]:  # in a menu, once it is there
+            wait_for("the menu", lambda: self.focus_has(Role.MENU_ITEM))
+            key(letter)
         self.window.focus(english)
         wait_for(title, lambda: self.window.root(within=title).find(name=title))
         yield title
@@ -146,7 +151,7 @@ class Places:
         window = self.window
         self.go(1, "Chart")
         for english, keys in (("Help", ("F1",)), ("Keys", ("shift+F1",)),
-                              ("New game", ("ctrl+shift+g",)), ("Required tags", ("F10", "g"))):
+                              ("New game", ("ctrl+shift+g",)), ("Required tags", ("F10", "s", "g"))):
             with self.beside(english, *keys) as title:
                 yield title
         film = glob.glob(os.path.join(glob.escape(self.folder), "* film", "snaps"))[0]

@@ -311,7 +311,9 @@ static double least_step(const SceneStrip *strip, int at, double usual)
         share = spike >= SPIKE_TURNED && turned >= TURN ? TURN_TOLD_SHARE : TURN_SHARE;
     }
     if (begins_anew(strip, at)) {
-        return fmax(STEP_ANEW, fmin(2 * usual + 0.04, share * enough));
+        /* A group that ends early may be short, and one fast moment of it the usual. */
+        const double beside = at > 0 ? fmin(usual, strip->steps[at - 1]) : usual;
+        return fmax(STEP_ANEW, fmin(2 * beside + 0.04, share * enough));
     }
     const double calm = spike >= SPIKE_LOUD ? 2.5 : 3;
     return fmax(STEP_LEAST, fmin(calm * usual + 0.05, share * enough));

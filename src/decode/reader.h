@@ -29,9 +29,9 @@ typedef struct {
      * yet. 0: another group. */
     int64_t open_end;
     bool right_at_once; /* what is shown after that key leans on nothing before it */
-    int64_t asked; /* the frame last asked for; -1: none */
-    bool in_haste; /* only the wanted frame counts, not those around it */
-    bool alone;    /* set by the caller: the next frame asked for is made in haste */
+    int64_t asked;      /* the frame last asked for; -1: none */
+    bool in_haste;      /* only the wanted frame counts, not those around it */
+    bool alone;         /* set by the caller: the next frame asked for is made in haste */
     /* counters */
     int64_t landings;
     int64_t retries;

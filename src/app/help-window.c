@@ -280,10 +280,19 @@ static void show_topic(RbHelpWindow *window, const char *topic)
     }
 }
 
+static bool shows_page(const RbHelpWindow *window, const char *page)
+{
+    return window->topic != NULL && g_str_has_prefix(window->topic, page) &&
+           strchr("#", window->topic[strlen(page)]) != NULL; /* or the end of it */
+}
+
+/* A list tells of its row again when the keyboard comes back to it; the page stays as it is. */
 static void on_row(RbHelpWindow *window, GtkListBoxRow *row)
 {
-    if (!window->is_filling && row != NULL) {
-        go(window, rb_help_pages[gtk_list_box_row_get_index(row)]);
+    const char *page =
+        row != NULL ? rb_help_pages[gtk_list_box_row_get_index(row)] : NULL;
+    if (!window->is_filling && page != NULL && !shows_page(window, page)) {
+        go(window, page);
     }
 }
 

@@ -274,7 +274,22 @@ def check_states(window):
     expect_state(window, box, State.CHECKED, ["space"], ["Tab", "space"])
     menu = window.find(Role.PUSH_BUTTON, "Menu")
     expect_state(window, menu, State.EXPANDED, ["F10"], ["Escape"])
+    check_submenu(window)
     step("pressed, checked, opened")
+
+
+def check_submenu(window):
+    """Out of a submenu the keyboard comes back to the menu's button, and keys do what they did."""
+    key("F10")
+    wait_for("the menu", lambda: window.focused().role == Role.MENU_ITEM)
+    key("p")
+    wait_for("the submenu", lambda: window.focus_name() == "Print")
+    key("Escape")
+    wait_for("the keyboard back", lambda: window.focus_name() == "Menu")
+    key("ctrl+2")
+    wait_for("another desk by its key", lambda: window.has_desk("Playbook"))
+    key("ctrl+1")
+    wait_for("the first desk", lambda: window.has_desk("Chart"))
 
 
 def expect_state(window, node, state, on, off):

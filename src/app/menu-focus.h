@@ -1,0 +1,8 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+/* Gives the keyboard back to what had it when the menu of a button of this window goes. GTK leaves it
+ * on an entry of a submenu, which is no longer there, and the window is deaf to keys then. */
+void rb_menu_gives_keyboard_back(GtkWindow *window, GtkMenuButton *button);

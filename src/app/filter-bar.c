@@ -9,6 +9,7 @@
 #include "rb/work/saved-filters.h"
 
 #include "filter-ask.h"
+#include "menu-focus.h"
 
 struct _RbFilterBar {
     GtkWidget parent_instance;
@@ -359,6 +360,7 @@ static void rb_filter_bar_init(RbFilterBar *bar)
         { .name = "dates", .activate = on_dates },
     };
     gtk_widget_init_template(GTK_WIDGET(bar));
+    rb_menu_gives_keyboard_back(bar->add);
     bar->filter = rb_filter_new();
     bar->ask = rb_filter_ask_new();
     gtk_widget_set_parent(GTK_WIDGET(bar->ask), bar->box);

@@ -4,8 +4,9 @@
 #include <stdbool.h>
 
 typedef struct {
-    GtkWindow *window;     /* borrowed: it owns this */
-    GtkMenuButton *button; /* owned */
+    GtkMenuButton *button; /* borrowed: it owns this */
+    GtkWindow *window;     /* weak, nullable: which it is in */
+    gulong handler;        /* of the window's focus */
     GtkWidget *before;     /* weak, nullable: had the keyboard last, outside the menu */
     guint idle;
 } MenuFocus;
@@ -28,10 +29,10 @@ static gboolean give_back(void *data)
 {
     MenuFocus *focus = data;
     focus->idle = 0;
-    GtkWidget *now = gtk_window_get_focus(focus->window);
+    GtkWidget *now = focus->window != NULL ? gtk_window_get_focus(focus->window) : NULL;
     GtkWidget *popover = popover_of(focus);
     const bool open = popover != NULL && gtk_widget_get_mapped(popover);
-    if (open || (now != NULL && gtk_widget_get_mapped(now))) {
+    if (focus->window == NULL || open || (now != NULL && gtk_widget_get_mapped(now))) {
         return G_SOURCE_REMOVE;
     }
     gtk_window_set_focus(focus->window, NULL);
@@ -58,22 +59,41 @@ static void on_popover(MenuFocus *focus)
     }
 }
 
+static void leave_window(MenuFocus *focus)
+{
+    if (focus->window != NULL) {
+        g_clear_signal_handler(&focus->handler, focus->window);
+        g_clear_weak_pointer(&focus->window);
+    }
+}
+
+static void on_root(MenuFocus *focus)
+{
+    GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(focus->button));
+    leave_window(focus);
+    if (GTK_IS_WINDOW(root)) {
+        g_set_weak_pointer(&focus->window, GTK_WINDOW(root));
+        focus->handler = g_signal_connect_swapped(root, "notify::focus-widget",
+                                                  G_CALLBACK(on_focus), focus);
+    }
+}
+
 static void free_focus(void *data)
 {
     MenuFocus *focus = data;
+    leave_window(focus);
     g_clear_handle_id(&focus->idle, g_source_remove);
     g_clear_weak_pointer(&focus->before);
-    g_object_unref(focus->button);
     g_free(focus);
 }
 
-void rb_menu_gives_keyboard_back(GtkWindow *window, GtkMenuButton *button)
+void rb_menu_gives_keyboard_back(GtkMenuButton *button)
 {
     MenuFocus *focus = g_new0(MenuFocus, 1);
-    focus->window = window;
-    focus->button = g_object_ref(button);
-    g_object_set_data_full(G_OBJECT(window), "rb-menu-focus", focus, free_focus);
-    g_signal_connect_swapped(window, "notify::focus-widget", G_CALLBACK(on_focus), focus);
+    focus->button = button;
+    g_object_set_data_full(G_OBJECT(button), "rb-menu-focus", focus, free_focus);
+    g_signal_connect_swapped(button, "notify::root", G_CALLBACK(on_root), focus);
     g_signal_connect_swapped(button, "notify::popover", G_CALLBACK(on_popover), focus);
+    on_root(focus);
     on_popover(focus);
 }

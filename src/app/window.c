@@ -448,7 +448,7 @@ static void rb_window_init(RbWindow *window)
     gtk_widget_init_template(GTK_WIDGET(window));
     rb_window_add_actions(window);
     bind_keys(window);
-    rb_menu_gives_keyboard_back(GTK_WINDOW(window), window->menu);
+    rb_menu_gives_keyboard_back(window->menu);
     window->session = rb_session_new();
     follow_session(window);
     rb_place_keep(window, window->session);

@@ -274,22 +274,31 @@ def check_states(window):
     expect_state(window, box, State.CHECKED, ["space"], ["Tab", "space"])
     menu = window.find(Role.PUSH_BUTTON, "Menu")
     expect_state(window, menu, State.EXPANDED, ["F10"], ["Escape"])
-    check_submenu(window)
     step("pressed, checked, opened")
+    check_submenus(window)
 
 
-def check_submenu(window):
+def check_submenu(window, opens, letter, title, button):
     """Out of a submenu the keyboard comes back to the menu's button, and keys do what they did."""
-    key("F10")
+    key(opens)
     wait_for("the menu", lambda: window.focused().role == Role.MENU_ITEM)
-    key("p")
-    wait_for("the submenu", lambda: window.focus_name() == "Print")
+    key(*letter)
+    wait_for("the submenu " + title, lambda: window.focus_name() == title)
     key("Escape")
-    wait_for("the keyboard back", lambda: window.focus_name() == "Menu")
+    wait_for("the keyboard back", lambda: window.focus_name() == button)
     key("ctrl+2")
     wait_for("another desk by its key", lambda: window.has_desk("Playbook"))
+
+
+def check_submenus(window):
+    check_submenu(window, "F10", ["p"], "Print", "Menu")
+    key("ctrl+3")
+    wait_for("the table", lambda: window.has_desk("Pairings") and window.find(Role.TABLE))
+    window.tab_to("Add a filter", by="shift+Tab")
+    check_submenu(window, "space", ["Return"], "Saved filters", "Add a filter")
     key("ctrl+1")
     wait_for("the first desk", lambda: window.has_desk("Chart"))
+    step("keys after a submenu")
 
 
 def expect_state(window, node, state, on, off):

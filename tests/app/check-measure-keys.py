@@ -234,7 +234,7 @@ def check_split(window, library, snap, camera, players):
                                      "The picture has it"))
     value, pm = map(float, re.search(r"([0-9.]+) ± ([0-9.]+) yd", row.name).groups())
     tags = stored_tag(library, snap, "left-split"), stored_tag(library, snap, "left-split-error")
-    if tags != ("%.1f" % value, "%.1f" % pm):
+    if tuple(map(float, tags)) != (value, pm):
         fail("the split is tagged %s ± %s, the list says %s" % (*tags, row.name))
     if abs(value - truth) > 2 * pm:
         fail("a split of %.2f ± %.2f yd, in truth %.2f" % (value, pm, truth))

@@ -3,6 +3,7 @@
 import json
 import os
 import sqlite3
+import time
 
 from window import (Role, choose_coverage, cli, counted_snaps, demo, fail, key, opened, sheet_snap, step,
                     stored_coverage, wait_for, write)
@@ -153,6 +154,7 @@ def check_own_keys(window):
     window.expect_names("the keys", "Keys")
     window.tab_to("Find a key", "Keys", "shift+Tab")
     write("next snap")
+    time.sleep(1)  # a search waits until nothing is typed any more, and takes rows away then
     window.tab_to("Next snap", "Keys")
     key("Return", "p")
     wait_for("why not", lambda: any("Snap before" in node.name and not node.name.startswith("Snap")
@@ -171,6 +173,7 @@ def check_own_keys(window):
     wait_for("the keys again", lambda: keys_row(window, "Next snap: Y"))
     window.tab_to("Find a key", "Keys", "shift+Tab")
     write("next snap")
+    time.sleep(1)  # a search waits until nothing is typed any more, and takes rows away then
     window.tab_to("Next snap", "Keys")
     key("Delete")
     wait_for("its own key again", lambda: keys_row(window, "Next snap: N"))

@@ -385,8 +385,7 @@ class Window:
         try:
             told = Live(self.bus, self.owner, self.focus_path)
             return self.focus_path if told.has(State.FOCUSED) else None
-        except GLib.Error:  # it went away
-            self.focus_path = None
+        except GLib.Error:  # it went away, or is not on the bus yet
             return None
 
     def focus_name(self, within=None):

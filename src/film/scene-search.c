@@ -21,9 +21,8 @@
 #define SPIKE_BESIDE 1.25 /* … in a group that is looked at anyway */
 #define CALM 0.15         /* of a key's packet: of a camera that stands */
 #define CALMER 2.0 /* times: packets of two groups between which the camera changed */
-#define MOVED                                                                            \
-    0.5 /* a place where calm cameras stand otherwise is likelier than men who moved */
-#define MOST 0.7         /* of a group: the rest of it comes along */
+#define MOVED 0.5  /* calm cameras that stand otherwise outweigh men who moved */
+#define MOST 0.7   /* of a group: the rest of it comes along */
 #define COST_OF_ONE 60.0 /* packets that outweigh one of score */
 #define VIEWS_AFTER 4    /* pictures wanted behind a step to tell it by … */
 #define VIEWS_LEAST 8    /* … and at all */

@@ -271,7 +271,7 @@ static void rb_choice_init(RbChoice *choice)
         gtk_property_expression_new(GTK_TYPE_STRING_OBJECT, NULL, "string");
     choice->drop_down =
         GTK_DROP_DOWN(gtk_drop_down_new(G_LIST_MODEL(g_object_ref(choice->words)), word));
-    rb_drop_down_may_shrink(choice->drop_down, LETTERS_LEAST);
+    rb_drop_down_may_shrink(choice->drop_down, LETTERS_LEAST, -1);
     gtk_widget_set_parent(GTK_WIDGET(choice->drop_down), GTK_WIDGET(choice));
     g_signal_connect_swapped(choice->drop_down, "notify::selected",
                              G_CALLBACK(on_selected), choice);

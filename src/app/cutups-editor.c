@@ -192,8 +192,8 @@ static void rb_cutups_editor_init(RbCutupsEditor *editor)
                                RB_POINT_FIRST, RB_POINT_END);
     editor->stop = add_choice(editor, 2, 0, _("_To"), _("To"), &rb_point_words,
                               RB_POINT_SET, RB_POINT_LAST);
-    editor->speed = add_number(editor, 0, 1, _("_Speed in percent"), RB_SPEED_MIN,
-                               RB_SPEED_MAX, 5, 0);
+    editor->speed =
+        add_number(editor, 0, 1, _("_Speed, %"), RB_SPEED_MIN, RB_SPEED_MAX, 5, 0);
     editor->loops = add_number(editor, 1, 1, _("Times sho_wn"), 1, RB_LOOPS_MAX, 1, 0);
     add_card(editor);
     editor->freeze = add_choice(editor, 0, 2, _("St_ands still at"), _("Stands still at"),

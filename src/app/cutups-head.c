@@ -208,7 +208,7 @@ static GtkWidget *first_line(RbCutupsHead *head)
     GtkWidget *line = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 4);
     GtkWidget *cutups = gtk_drop_down_new(NULL, NULL);
     head->cutups = GTK_DROP_DOWN(cutups);
-    rb_drop_down_may_shrink(head->cutups, 12);
+    rb_drop_down_may_shrink(head->cutups, 12, 28);
     gtk_widget_set_hexpand(cutups, TRUE);
     gtk_accessible_update_property(GTK_ACCESSIBLE(cutups), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    _("Cut-up"), -1);

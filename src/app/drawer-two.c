@@ -329,7 +329,7 @@ static GtkDropDown *make_people(GtkWidget *bar, const char *label, const char *s
     GtkWidget *list = gtk_drop_down_new(NULL, NULL);
     g_autoptr(GtkStringList) none = gtk_string_list_new(NULL);
     gtk_drop_down_set_model(GTK_DROP_DOWN(list), G_LIST_MODEL(none));
-    rb_drop_down_may_shrink(GTK_DROP_DOWN(list), 12);
+    rb_drop_down_may_shrink(GTK_DROP_DOWN(list), 12, -1);
     name(list, spoken);
     GtkWidget *pair = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 8);
     gtk_box_append(GTK_BOX(pair), gtk_label_new(label));

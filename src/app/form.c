@@ -9,11 +9,13 @@
 
 static void on_words_setup(GtkListItemFactory *factory, GtkListItem *item)
 {
-    const int letters = GPOINTER_TO_INT(g_object_get_data(G_OBJECT(factory), "letters"));
+    const int least = GPOINTER_TO_INT(g_object_get_data(G_OBJECT(factory), "least"));
+    const int most = GPOINTER_TO_INT(g_object_get_data(G_OBJECT(factory), "most"));
     GtkWidget *label = gtk_label_new(NULL);
     gtk_label_set_xalign(GTK_LABEL(label), 0);
     gtk_label_set_ellipsize(GTK_LABEL(label), PANGO_ELLIPSIZE_END);
-    gtk_label_set_width_chars(GTK_LABEL(label), letters);
+    gtk_label_set_width_chars(GTK_LABEL(label), least);
+    gtk_label_set_max_width_chars(GTK_LABEL(label), most);
     gtk_list_item_set_child(item, label);
 }
 
@@ -24,10 +26,11 @@ static void on_words_bind(GtkListItemFactory *factory, GtkListItem *item)
                        gtk_string_object_get_string(gtk_list_item_get_item(item)));
 }
 
-void rb_drop_down_may_shrink(GtkDropDown *list, int letters)
+void rb_drop_down_may_shrink(GtkDropDown *list, int least, int most)
 {
     g_autoptr(GtkListItemFactory) button = gtk_signal_list_item_factory_new();
-    g_object_set_data(G_OBJECT(button), "letters", GINT_TO_POINTER(letters));
+    g_object_set_data(G_OBJECT(button), "least", GINT_TO_POINTER(least));
+    g_object_set_data(G_OBJECT(button), "most", GINT_TO_POINTER(most));
     g_signal_connect(button, "setup", G_CALLBACK(on_words_setup), NULL);
     g_signal_connect(button, "bind", G_CALLBACK(on_words_bind), NULL);
     gtk_drop_down_set_list_factory(list, gtk_drop_down_get_factory(list));

@@ -16,9 +16,10 @@ GtkWidget *rb_form_add(GtkWidget *form, const char *label, GtkWidget *field);
 /* Shows or hides a field together with its label. */
 void rb_form_show(GtkWidget *field, gboolean visible);
 
-/* A list of words whose button may be narrower than the longest of them, down to so many letters;
- * what is chosen is cut then, what there is to choose is not. */
-void rb_drop_down_may_shrink(GtkDropDown *list, int letters);
+/* A list of words whose button may be narrower than the longest of them, down to so many letters,
+ * and asks for no more than most (-1: for the longest); what is chosen is cut then, what there is to
+ * choose is not. */
+void rb_drop_down_may_shrink(GtkDropDown *list, int least, int most);
 
 /* How much larger than usual the desktop wants text: 1, or more. */
 double rb_text_growth(void);

@@ -89,9 +89,14 @@ static void rb_pairing_ladder_measure(GtkWidget *widget, GtkOrientation orientat
         ladder->n_parts > 0 ? (int)ceil(rb_ladder_height(&chart, width)) : 0;
 }
 
+/* In words, and for the look of its focus. */
 static void say_chosen(RbPairingLadder *ladder)
 {
     g_autofree char *text = NULL;
+    gtk_widget_remove_css_class(GTK_WIDGET(ladder), "part");
+    if (ladder->chosen >= 0) {
+        gtk_widget_add_css_class(GTK_WIDGET(ladder), "part");
+    }
     if (ladder->chosen < 0) {
         text = g_strdup(ladder->n_parts > 0 ? _("all reads and stages") : _("empty"));
     } else {

@@ -454,7 +454,7 @@ static void rb_window_init(RbWindow *window)
     rb_place_keep(window, window->session);
     g_signal_connect_object(rb_chart_desk_get_deck(window->chart), "changed",
                             G_CALLBACK(on_deck), window, G_CONNECT_SWAPPED);
-    rb_drop_down_may_shrink(window->games, 12);
+    rb_drop_down_may_shrink(window->games, 12, -1);
     g_signal_connect_swapped(window->games, "notify::selected",
                              G_CALLBACK(on_game_chosen), window);
     rb_window_say(window, _("Every answer is on the disk as soon as it is given. F1 "

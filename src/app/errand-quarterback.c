@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "errand-quarterback.h"
 
+#include "errands.h"
+
 void rb_quarterback_ask_free(void *pointer)
 {
     RbQuarterbackAsk *ask = pointer;
@@ -17,13 +19,13 @@ void rb_quarterback_answer_free(void *pointer)
     g_array_unref(answer->quarterbacks);
     rb_quarterback_free(answer->figures);
     rb_selection_free(answer->selection);
+    g_clear_pointer(&answer->filmed, g_hash_table_unref);
     g_free(answer);
 }
 
 void *rb_errand_quarterback(RbStoreSide *side, void *data, RbCancel *cancel,
                             RbProgress *progress, GError **error)
 {
-    (void)side;
     (void)cancel;
     (void)progress;
     (void)error;
@@ -37,6 +39,7 @@ void *rb_errand_quarterback(RbStoreSide *side, void *data, RbCancel *cancel,
     answer->quarterbacks = rb_quarterbacks_of(ask->snapshot);
     answer->selection = rb_selection_new(ask->snapshot, filter);
     answer->figures = rb_quarterback_new(answer->selection);
+    answer->filmed = rb_errand_filmed(side, answer->selection);
     for (int i = 0; i < RB_QUARTERBACK_FIELDS; i++) {
         answer->groups[i] =
             rb_quarterback_groups(answer->selection, rb_quarterback_fields[i]);

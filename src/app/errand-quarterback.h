@@ -16,6 +16,7 @@ typedef struct {
     RbQuarterback *figures;                   /* owned */
     GPtrArray *groups[RB_QUARTERBACK_FIELDS]; /* owned, of RbDecisionGroup */
     RbSelection *selection;                   /* owned: the snaps behind every figure */
+    GHashTable *filmed;   /* owned, nullable: not known. Those of them that have film */
     GArray *quarterbacks; /* owned, of RbPlayerId: who has dropbacks, most first */
 } RbQuarterbackAnswer;
 

@@ -124,21 +124,27 @@ void rb_snaps_answer_free(void *pointer)
     g_free(answer);
 }
 
-/* One query for the whole game. Returns: (transfer full) (nullable): a set of int64_t. */
-static GHashTable *filmed_snaps(RbLibrary *library, RbGameId game, GError **error)
+/* snaps: of RbSnap. Returns: (transfer full) (nullable): a set of int64_t. */
+static GHashTable *filmed_snaps(RbLibrary *library, const GPtrArray *snaps,
+                                GError **error)
 {
-    g_autoptr(GPtrArray) clips = rb_library_load_game_clips(library, game, error);
-    if (clips == NULL) {
-        return NULL;
+    g_autoptr(GArray) ids = g_array_new(FALSE, FALSE, sizeof(RbSnapId));
+    for (guint i = 0; i < snaps->len; i++) {
+        g_array_append_val(ids, ((const RbSnap *)snaps->pdata[i])->id);
     }
-    GHashTable *filmed = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
-    for (guint i = 0; i < clips->len; i++) {
-        const RbClip *clip = clips->pdata[i];
-        if (clip->film.value != 0) {
-            g_hash_table_add(filmed, g_memdup2(&clip->snap.value, sizeof(int64_t)));
-        }
-    }
-    return filmed;
+    return rb_library_find_filmed(library, ids, error);
+}
+
+/* No list is looked through for film beyond this. */
+#define FILMED_MOST 5000
+
+GHashTable *rb_errand_filmed(RbStoreSide *side, const RbSelection *selection)
+{
+    g_autoptr(GArray) snaps =
+        rb_selection_snaps(selection, RB_ANY_CONCEPT, RB_ANY_COVERAGE, -1, -1);
+    return side->library != NULL && snaps->len <= FILMED_MOST
+               ? rb_library_find_filmed(side->library, snaps, NULL)
+               : NULL;
 }
 
 static RbSnapId first_snap(const GPtrArray *snaps, GHashTable *filmed)
@@ -172,7 +178,7 @@ void *rb_errand_snaps(RbStoreSide *side, void *data, RbCancel *cancel,
         return NULL;
     }
     g_autoptr(GPtrArray) snaps = rb_library_load_snaps(side->library, *game, error);
-    GHashTable *filmed = snaps != NULL ? filmed_snaps(side->library, *game, error) : NULL;
+    GHashTable *filmed = snaps != NULL ? filmed_snaps(side->library, snaps, error) : NULL;
     if (filmed == NULL) {
         return NULL;
     }
@@ -381,13 +387,13 @@ void rb_ladder_answer_free(void *pointer)
 {
     RbLadderAnswer *answer = pointer;
     rb_selection_free(answer->selection);
+    g_clear_pointer(&answer->filmed, g_hash_table_unref);
     g_free(answer);
 }
 
 void *rb_errand_ladder(RbStoreSide *side, void *data, RbCancel *cancel,
                        RbProgress *progress, GError **error)
 {
-    (void)side;
     (void)cancel;
     (void)progress;
     (void)error;
@@ -408,6 +414,7 @@ void *rb_errand_ladder(RbStoreSide *side, void *data, RbCancel *cancel,
     answer->selection = rb_selection_new(ask->snapshot, filter);
     rb_selection_ladder(answer->selection, &answer->ladder);
     rb_selection_break(answer->selection, &answer->found);
+    answer->filmed = rb_errand_filmed(side, answer->selection);
     return answer;
 }
 

@@ -113,7 +113,11 @@ typedef struct {
     RbLadder ladder;
     RbBreak found;
     RbSelection *selection; /* owned: the snaps behind every part */
+    GHashTable *filmed;     /* owned, nullable: not known. Those of them that have film */
 } RbLadderAnswer;
+/* Ids (int64_t *) of a selection's snaps that have film. Returns: (transfer full) (nullable): NULL
+ * when there are too many to ask. */
+GHashTable *rb_errand_filmed(RbStoreSide *side, const RbSelection *selection);
 void rb_figures_ask_free(void *ask);
 void rb_table_answer_free(void *answer);
 void rb_ladder_answer_free(void *answer);

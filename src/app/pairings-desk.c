@@ -177,7 +177,8 @@ static void list_snaps(RbPairingsDesk *desk)
     rb_pairing_ladder_get_chosen(desk->ladder, &read, &stage);
     g_autoptr(GArray) snaps = rb_selection_snaps(answer->selection, RB_ANY_CONCEPT,
                                                  RB_ANY_COVERAGE, read, stage);
-    rb_snap_list_set(desk->snaps, rb_selection_get_snapshot(answer->selection), snaps);
+    rb_snap_list_set(desk->snaps, rb_selection_get_snapshot(answer->selection), snaps,
+                     answer->filmed);
     g_autofree char *listed = rb_snaps_listed((int)snaps->len, read, stage);
     gtk_label_set_text(desk->listed, listed);
 }

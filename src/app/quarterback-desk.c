@@ -118,7 +118,8 @@ static void list_snaps(RbQuarterbackDesk *desk, const char *what, const GArray *
     if (answer == NULL) {
         return;
     }
-    rb_snap_list_set(desk->snaps, rb_selection_get_snapshot(answer->selection), snaps);
+    rb_snap_list_set(desk->snaps, rb_selection_get_snapshot(answer->selection), snaps,
+                     answer->filmed);
     g_autofree char *count = g_strdup_printf(
         ngettext("%d snap. Enter plays it, c makes a cut-up.",
                  "%d snaps. Enter plays one, c makes a cut-up.", (int)snaps->len),

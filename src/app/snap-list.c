@@ -59,7 +59,7 @@ static void rb_snap_item_init(RbSnapItem *item)
     (void)item;
 }
 
-static RbSnapItem *item_new(const RbSnapshot *snapshot, RbSnapId id)
+static RbSnapItem *item_new(const RbSnapshot *snapshot, RbSnapId id, bool has_film)
 {
     RbDropback row;
     g_autoptr(RbSnap) snap = rb_snapshot_dup_facts(snapshot, id);
@@ -76,7 +76,8 @@ static RbSnapItem *item_new(const RbSnapshot *snapshot, RbSnapId id)
     item->where =
         g_strdup_printf(_("Snap %d, %s"), snap->number,
                         rb_names_game(rb_snapshot_get_names(snapshot), snap->game));
-    item->what = g_strdup_printf("%s, %s. %s", down, spot, result);
+    item->what = g_strdup_printf(has_film ? "%s, %s. %s" : _("%s, %s. %s. No film"), down,
+                                 spot, result);
     item->verdict = g_strdup(rb_words_label(&rb_verdict_words, row.verdict));
     item->points = row.has_points ? rb_ink_signed(row.points) : g_strdup("");
     return item;
@@ -142,12 +143,15 @@ static void on_activate(RbSnapList *list, guint position)
     }
 }
 
-void rb_snap_list_set(RbSnapList *list, const RbSnapshot *snapshot, const GArray *snaps)
+void rb_snap_list_set(RbSnapList *list, const RbSnapshot *snapshot, const GArray *snaps,
+                      GHashTable *filmed)
 {
     g_return_if_fail(RB_IS_SNAP_LIST(list));
     g_autoptr(GPtrArray) fresh = g_ptr_array_new_with_free_func(g_object_unref);
     for (guint i = 0; i < snaps->len; i++) {
-        RbSnapItem *item = item_new(snapshot, g_array_index(snaps, RbSnapId, i));
+        const RbSnapId id = g_array_index(snaps, RbSnapId, i);
+        RbSnapItem *item = item_new(
+            snapshot, id, filmed == NULL || g_hash_table_contains(filmed, &id.value));
         if (item != NULL) {
             g_ptr_array_add(fresh, item);
         }

@@ -11,8 +11,9 @@
 #define RB_TYPE_SNAP_LIST (rb_snap_list_get_type())
 G_DECLARE_FINAL_TYPE(RbSnapList, rb_snap_list, RB, SNAP_LIST, GtkWidget)
 
-/* snaps: of RbSnapId. */
-void rb_snap_list_set(RbSnapList *list, const RbSnapshot *snapshot, const GArray *snaps);
+/* snaps: of RbSnapId. filmed: (nullable): not known; ids (int64_t *) of those that have film. */
+void rb_snap_list_set(RbSnapList *list, const RbSnapshot *snapshot, const GArray *snaps,
+                      GHashTable *filmed);
 /* Those chosen with Shift or Ctrl when they are more than one, else all. part: (out): not all.
  * Returns: (transfer full): of RbSnapId. */
 GArray *rb_snap_list_dup_snaps(RbSnapList *list, bool *part);

@@ -113,6 +113,37 @@ GPtrArray *rb_store_list_game_clips(RbStore *store, RbGameId game, GError **erro
                 " AND s.game = ?", &game.value, 1, error);
 }
 
+static bool has_film(RbStore *store, RbSnapId snap, bool *has, GError **error)
+{
+    g_autoptr(RbStatement) query = rb_statement_new(
+        store, "SELECT 1 FROM clip WHERE snap = ? AND film <> 0 AND removed = 0 LIMIT 1",
+        error);
+    if (query == NULL) {
+        return false;
+    }
+    rb_statement_bind_int(query, snap.value);
+    const RbStep step = rb_statement_step(query, error);
+    *has = step == RB_STEP_ROW;
+    return step != RB_STEP_ERROR;
+}
+
+GHashTable *rb_store_find_filmed(RbStore *store, const GArray *snaps, GError **error)
+{
+    g_autoptr(GHashTable) filmed =
+        g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    for (guint i = 0; i < snaps->len; i++) {
+        const RbSnapId snap = g_array_index(snaps, RbSnapId, i);
+        bool has = false;
+        if (!has_film(store, snap, &has, error)) {
+            return NULL;
+        }
+        if (has) {
+            g_hash_table_add(filmed, g_memdup2(&snap.value, sizeof snap.value));
+        }
+    }
+    return g_steal_pointer(&filmed);
+}
+
 bool rb_store_save_clip(RbStore *store, const RbClip *clip, GError **error)
 {
     if (!rb_row_save(store, &rb_clip_table, clip, error)) {

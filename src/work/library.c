@@ -385,6 +385,12 @@ GPtrArray *rb_library_load_clips(RbLibrary *library, RbSnapId snap, GError **err
     return rb_store_list_clips(library->store, snap, error);
 }
 
+GHashTable *rb_library_find_filmed(RbLibrary *library, const GArray *snaps,
+                                   GError **error)
+{
+    return rb_store_find_filmed(library->store, snaps, error);
+}
+
 GPtrArray *rb_library_load_films(RbLibrary *library, GError **error)
 {
     return rb_store_list_films(library->store, (RbGameId){ 0 }, error);

@@ -86,6 +86,7 @@ def check_pairings(window, filmed):
     wait_for("the table", lambda: window.has_desk("Pairings") and
              window.find(name="Pairing table"))
     wait_for("the snaps", lambda: first_listed(window))
+    wait_for("a snap told to be without film", lambda: "No film" in first_listed(window))
     choose_pairing(window, filmed)
     was = window.described("Pairing table")
     step("Return")
@@ -95,6 +96,8 @@ def check_pairings(window, filmed):
     number = "Snap %d" % filmed["number"]
     if not first_listed(window).startswith(number + ","):
         fail("the first snap of the pairing is " + first_listed(window))
+    if "No film" in first_listed(window):
+        fail("film is denied: " + first_listed(window))
     step("Return")
     wait_for("Chart", lambda: window.has_desk("Chart"))
     wait_for(number, lambda: window.find(Role.LABEL, number))

@@ -100,6 +100,41 @@ START_TEST(test_clip__comes_back_as_saved)
 }
 END_TEST
 
+/* A snap has film when a clip that is not removed lies on one. */
+START_TEST(test_clip__tells_which_snaps_have_film)
+{
+    static const struct {
+        int64_t snap, film;
+        bool removed, has;
+    } told[] = { { 11, 3, false, true },
+                 { 12, 0, false, false },
+                 { 13, 3, true, false } };
+    g_autoptr(RbStore) store = make_store("a.readbreak");
+    g_autoptr(GArray) snaps = g_array_new(FALSE, FALSE, sizeof(RbSnapId));
+    GError *error = NULL;
+    begin(store, "clips");
+    for (guint i = 0; i < G_N_ELEMENTS(told); i++) {
+        const RbSnapId snap = { told[i].snap };
+        g_autoptr(RbClip) clip = rb_clip_new((RbClipId){ 20 + (int64_t)i }, snap,
+                                             (RbFilmId){ told[i].film }, RB_ANGLE_WIDE);
+        g_array_append_val(snaps, snap);
+        check(rb_store_save_clip(store, clip, &error_));
+        if (told[i].removed) {
+            check(rb_store_remove_clip(store, clip->id, &error_));
+        }
+    }
+    commit(store);
+    const RbSnapId never = { 99 };
+    g_array_append_val(snaps, never);
+    g_autoptr(GHashTable) filmed = rb_store_find_filmed(store, snaps, &error);
+    rb_assert_no_error(error);
+    ck_assert_uint_eq(g_hash_table_size(filmed), 1);
+    for (guint i = 0; i < G_N_ELEMENTS(told); i++) {
+        ck_assert_int_eq(g_hash_table_contains(filmed, &told[i].snap), told[i].has);
+    }
+}
+END_TEST
+
 /* A mark without an id takes one from its clip and kind, the same on every laptop. */
 START_TEST(test_clip__a_mark_is_one_mark_on_every_laptop)
 {
@@ -414,6 +449,7 @@ TCase *rb_case_repositories(void)
     tcase_add_test(tcase, test_chart__comes_back_as_saved);
     tcase_add_test(tcase, test_clip__comes_back_as_saved);
     tcase_add_test(tcase, test_clip__a_mark_is_one_mark_on_every_laptop);
+    tcase_add_test(tcase, test_clip__tells_which_snaps_have_film);
     tcase_add_test(tcase, test_staff__comes_back_as_saved);
     tcase_add_test(tcase, test_playbook__comes_back_as_saved);
     tcase_add_test(tcase, test_concept__keeps_every_revision);

@@ -27,6 +27,9 @@ RbClip *rb_store_load_clip(RbStore *store, RbClipId id, GError **error);
 GPtrArray *rb_store_list_clips(RbStore *store, RbSnapId snap, GError **error);
 /* Of a whole game (0: all games), by snap number, then as above. */
 GPtrArray *rb_store_list_game_clips(RbStore *store, RbGameId game, GError **error);
+/* Of some snaps (RbSnapId) those with a clip on a film. Returns: (transfer full) (nullable): a set
+ * of ids (int64_t *). */
+GHashTable *rb_store_find_filmed(RbStore *store, const GArray *snaps, GError **error);
 /* A mark whose id is 0 is stored under an id made of its clip and kind, so that two laptops
  * that mark the same moment speak of one mark. Marks the stored clip has and `clip` lacks
  * are removed. */

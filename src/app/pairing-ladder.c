@@ -12,6 +12,9 @@
 
 #define MARGIN 14
 #define TEXT 12.4 /* pixels, at 11 points body text; see rb_ink_unit() */
+#define WIDTH_LEAST 260
+/* No text beside it asks for more, so that the side keeps its width from pairing to pairing. */
+#define WIDTH_WISHED 624
 #define PARTS_MAX ((RB_READS_MAX + 1) * RB_STAGES)
 
 struct _RbPairingLadder {
@@ -80,11 +83,13 @@ static void rb_pairing_ladder_measure(GtkWidget *widget, GtkOrientation orientat
     RbPairingLadder *ladder = RB_PAIRING_LADDER(widget);
     *minimum_baseline = *natural_baseline = -1;
     if (orientation == GTK_ORIENTATION_HORIZONTAL) {
-        *minimum = *natural = 260;
+        *minimum = WIDTH_LEAST;
+        *natural = WIDTH_WISHED;
         return;
     }
     const RbLadderChart chart = chart_of(ladder);
-    const int width = MAX(for_size > 0 ? for_size : 400, 260) - 2 * MARGIN;
+    const int width =
+        MAX(for_size > 0 ? for_size : WIDTH_WISHED, WIDTH_LEAST) - 2 * MARGIN;
     *minimum = *natural =
         ladder->n_parts > 0 ? (int)ceil(rb_ladder_height(&chart, width)) : 0;
 }

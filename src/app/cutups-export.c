@@ -73,6 +73,12 @@ static void *run(void *data, RbCancel *cancel, RbProgress *progress, GError **er
     return g_strdup(said->str);
 }
 
+static void say(RbCutupsExport *panel, const char *words)
+{
+    gtk_label_set_text(panel->said, words);
+    gtk_widget_set_visible(GTK_WIDGET(panel->said), words[0] != '\0');
+}
+
 static void show_running(RbCutupsExport *panel)
 {
     const bool running = panel->job != NULL;
@@ -99,10 +105,10 @@ static void on_news(void *data)
     g_autoptr(GError) error = NULL;
     g_autofree char *said = rb_job_take_result(panel->job, &error);
     panel->replace = g_error_matches(error, RB_WORK_ERROR, RB_WORK_ERROR_EXISTS);
-    gtk_label_set_text(panel->said, said != NULL ? said
-                                    : rb_error_is_cancelled(error)
-                                        ? _("Stopped: no half film was left behind.")
-                                        : error->message);
+    say(panel, said != NULL ? said
+               : rb_error_is_cancelled(error)
+                   ? _("Stopped: no half film was left behind.")
+                   : error->message);
     g_clear_pointer(&panel->job, rb_job_unref);
     show_running(panel);
 }
@@ -130,7 +136,7 @@ static void start(RbCutupsExport *panel)
                              .free_result = g_free,
                              .wake = rb_waker_wake,
                              .wake_data = panel->waker };
-    gtk_label_set_text(panel->said, "");
+    say(panel, "");
     panel->job = rb_jobs_submit(panel->jobs, &spec);
     show_running(panel);
 }
@@ -222,6 +228,21 @@ static GtkCheckButton *add_check(RbCutupsExport *panel, const char *label, bool 
     return GTK_CHECK_BUTTON(check);
 }
 
+/* How far it is and what came of it: below the name, where the keyboard is, always in sight. */
+static void add_news(RbCutupsExport *panel)
+{
+    panel->bar = GTK_PROGRESS_BAR(gtk_progress_bar_new());
+    gtk_progress_bar_set_show_text(panel->bar, TRUE);
+    gtk_box_append(GTK_BOX(panel), GTK_WIDGET(panel->bar));
+    GtkWidget *said = gtk_label_new("");
+    panel->said = GTK_LABEL(said);
+    gtk_label_set_wrap(panel->said, TRUE);
+    gtk_label_set_wrap_mode(panel->said, PANGO_WRAP_WORD_CHAR);
+    gtk_label_set_xalign(panel->said, 0);
+    gtk_box_append(GTK_BOX(panel), said);
+    say(panel, "");
+}
+
 static void rb_cutups_export_init(RbCutupsExport *panel)
 {
     gtk_orientable_set_orientation(GTK_ORIENTABLE(panel), GTK_ORIENTATION_VERTICAL);
@@ -234,6 +255,7 @@ static void rb_cutups_export_init(RbCutupsExport *panel)
                                    _("File or folder to export to"), -1);
     gtk_widget_set_tooltip_text(file, _("File or folder to export to"));
     gtk_box_append(GTK_BOX(panel), file);
+    add_news(panel);
     panel->each = add_check(panel, _("A file for each clip"), false);
     panel->sound = add_check(panel, _("With sound"), true);
     panel->cards = add_check(panel, _("With title cards"), true);
@@ -249,15 +271,6 @@ static void rb_cutups_export_init(RbCutupsExport *panel)
     panel->start = GTK_BUTTON(button);
     gtk_widget_add_css_class(button, "plain");
     gtk_box_append(GTK_BOX(panel), button);
-    panel->bar = GTK_PROGRESS_BAR(gtk_progress_bar_new());
-    gtk_progress_bar_set_show_text(panel->bar, TRUE);
-    gtk_box_append(GTK_BOX(panel), GTK_WIDGET(panel->bar));
-    GtkWidget *said = gtk_label_new("");
-    panel->said = GTK_LABEL(said);
-    gtk_label_set_wrap(panel->said, TRUE);
-    gtk_label_set_wrap_mode(panel->said, PANGO_WRAP_WORD_CHAR);
-    gtk_label_set_xalign(panel->said, 0);
-    gtk_box_append(GTK_BOX(panel), said);
     g_signal_connect_swapped(button, "clicked", G_CALLBACK(on_start), panel);
     g_signal_connect_swapped(file, "activate", G_CALLBACK(on_start), panel);
     g_signal_connect_swapped(file, "changed", G_CALLBACK(on_name), panel);

@@ -76,7 +76,7 @@ static RbSnapItem *item_new(const RbSnapshot *snapshot, RbSnapId id, bool has_fi
     item->where =
         g_strdup_printf(_("Snap %d, %s"), snap->number,
                         rb_names_game(rb_snapshot_get_names(snapshot), snap->game));
-    item->what = g_strdup_printf(has_film ? "%s, %s. %s" : _("%s, %s. %s. No film"), down,
+    item->what = g_strdup_printf(has_film ? "%s, %s. %s" : _("No film. %s, %s. %s"), down,
                                  spot, result);
     item->verdict = g_strdup(rb_words_label(&rb_verdict_words, row.verdict));
     item->points = row.has_points ? rb_ink_signed(row.points) : g_strdup("");

@@ -73,11 +73,6 @@ RbFilmPlayer *rb_film_player_new(RbReel *reel)
     return rb_film_player_new_for(&reel_film, reel);
 }
 
-void rb_film_player_set_small(RbFilmPlayer *player, RbReel *reel)
-{
-    rb_film_player_set_small_for(player, reel != NULL ? &reel_film : NULL, reel);
-}
-
 /* ---- answers */
 
 static bool is_nearer(const RbFilmPlayer *player, int64_t position)

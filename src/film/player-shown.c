@@ -7,11 +7,6 @@ RbFilmPlayerState rb_film_player_get_state(const RbFilmPlayer *player)
     return player->state;
 }
 
-bool rb_film_player_get_loop(const RbFilmPlayer *player)
-{
-    return player->loop;
-}
-
 int rb_film_player_get_speed(const RbFilmPlayer *player)
 {
     if (player->state == RB_FILM_PLAYER_WAITING) {

@@ -27,11 +27,6 @@
 #define WIDE 1280
 #define SPARSE_KEYS 120
 
-int64_t rb_small_default_budget(void)
-{
-    return INT64_C(4) << 30;
-}
-
 static char *path_of(const char *fingerprint, int64_t first, int64_t last)
 {
     g_autofree char *folder = rb_disk_cache_folder("small");

@@ -11,14 +11,6 @@ RbSavedFilter *rb_saved_filter_new(const char *name, const RbFilter *filter)
     return saved;
 }
 
-RbSavedFilter *rb_saved_filter_copy(const RbSavedFilter *saved)
-{
-    RbSavedFilter *copy = g_memdup2(saved, sizeof *saved);
-    copy->name = g_strdup(saved->name);
-    copy->filter = g_strdup(saved->filter);
-    return copy;
-}
-
 void rb_saved_filter_free(RbSavedFilter *saved)
 {
     if (saved == NULL) {

@@ -24,19 +24,3 @@ RbPalette rb_palette_light(void)
     };
     return palette;
 }
-
-RbPalette rb_palette_dark(void)
-{
-    static const RbPalette palette = {
-        .paper = HEX(0x171A21),
-        .panel = HEX(0x20242D),
-        .ink = HEX(0xECE7DC),
-        .muted = HEX(0xA7ADBA),
-        .line = HEX(0x3A404C),
-        .accent = HEX(0x8FB0FF),
-        .above = HEX(0x5CC6C0),
-        .even = HEX(0x2C313C),
-        .below = HEX(0xF0A16A),
-    };
-    return palette;
-}

@@ -130,8 +130,3 @@ bool rb_store_save_concept(RbStore *store, const RbConceptRow *row,
     }
     return true;
 }
-
-bool rb_store_remove_concept(RbStore *store, RbConceptId id, GError **error)
-{
-    return rb_row_remove(store, &rb_concept_table, id.value, error);
-}

@@ -120,8 +120,3 @@ bool rb_store_save_field_view(RbStore *store, const RbFieldView *view, GError **
     return rb_row_remove_others(store, &rb_field_sight_table, "view", view->id.value,
                                 keep, error);
 }
-
-bool rb_store_remove_field_view(RbStore *store, RbFieldViewId id, GError **error)
-{
-    return rb_row_remove(store, &rb_field_view_table, id.value, error);
-}

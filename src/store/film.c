@@ -44,11 +44,6 @@ bool rb_store_save_film(RbStore *store, const RbFilm *film, GError **error)
     return rb_row_save(store, &rb_film_table, film, error);
 }
 
-bool rb_store_remove_film(RbStore *store, RbFilmId id, GError **error)
-{
-    return rb_row_remove(store, &rb_film_table, id.value, error);
-}
-
 /* Runs a statement over a film and one of its paths. */
 static bool run_path(RbStore *store, const char *sql, RbFilmId film, const char *path,
                      GError **error)

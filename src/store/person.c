@@ -33,8 +33,3 @@ bool rb_store_save_person(RbStore *store, const RbPerson *person, GError **error
 {
     return rb_row_save(store, &rb_person_table, person, error);
 }
-
-bool rb_store_remove_person(RbStore *store, RbPersonId id, GError **error)
-{
-    return rb_row_remove(store, &rb_person_table, id.value, error);
-}

@@ -42,8 +42,3 @@ bool rb_store_save_player(RbStore *store, const RbPlayer *player, GError **error
 {
     return rb_row_save(store, &rb_player_table, player, error);
 }
-
-bool rb_store_remove_player(RbStore *store, RbPlayerId id, GError **error)
-{
-    return rb_row_remove(store, &rb_player_table, id.value, error);
-}

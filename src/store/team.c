@@ -33,8 +33,3 @@ bool rb_store_save_team(RbStore *store, const RbTeam *team, GError **error)
 {
     return rb_row_save(store, &rb_team_table, team, error);
 }
-
-bool rb_store_remove_team(RbStore *store, RbTeamId id, GError **error)
-{
-    return rb_row_remove(store, &rb_team_table, id.value, error);
-}

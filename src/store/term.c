@@ -38,8 +38,3 @@ bool rb_store_save_term(RbStore *store, const RbTerm *term, GError **error)
 {
     return rb_row_save(store, &rb_term_table, term, error);
 }
-
-bool rb_store_remove_term(RbStore *store, RbTermId id, GError **error)
-{
-    return rb_row_remove(store, &rb_term_table, id.value, error);
-}

@@ -13,16 +13,6 @@
 
 #include "library-private.h"
 
-RbGameEntry *rb_game_entry_copy(const RbGameEntry *entry)
-{
-    RbGameEntry *copy = g_memdup2(entry, sizeof *entry);
-    copy->title = g_strdup(entry->title);
-    copy->played_on = g_strdup(entry->played_on);
-    copy->them = g_strdup(entry->them);
-    copy->us = g_strdup(entry->us);
-    return copy;
-}
-
 void rb_game_entry_free(RbGameEntry *entry)
 {
     if (entry != NULL) {

@@ -41,21 +41,6 @@ static bool end(RbLibrary *library, bool done, GError **error)
     return rb_library_commit(library, false, error);
 }
 
-bool rb_library_save_field_view(RbLibrary *library, const RbFieldView *view,
-                                GError **error)
-{
-    RbStore *store = rb_library_store(library);
-    g_autoptr(RbFilm) film = rb_store_load_film(store, view->film, error);
-    if (film == NULL) {
-        return false;
-    }
-    g_autofree char *words =
-        g_strdup_printf(_("%u marks of the field on frame %" PRId64 " of %s"),
-                        view->sights->len, view->frame, film->title);
-    return rb_library_begin(library, words, error) &&
-           end(library, rb_store_save_field_view(store, view, error), error);
-}
-
 /* What goes with the tags of a cushion or split, or alone. */
 typedef struct {
     const RbFieldView *view; /* nullable */

@@ -87,8 +87,11 @@ static bool check_name(const RbNames *names, const char *name, GError **error)
     const RbConcept *other = find_named(names, name);
     if (other != NULL) {
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE,
-                            _("There is a concept %s already%s: give another name."),
-                            other->name, other->hidden ? ", hidden" : "");
+                            other->hidden
+                                ? _("There is a concept %s already, hidden: give another "
+                                    "name.")
+                                : _("There is a concept %s already: give another name."),
+                            other->name);
     }
     return true;
 }

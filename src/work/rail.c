@@ -13,13 +13,6 @@
 #include "judging.h"
 #include "rail-private.h"
 
-static const RbWord ask_pass_words[] = {
-    { "facts", N_("Facts") },
-    { "picture", N_("Picture") },
-    { "decision", N_("Decision") },
-};
-const RbWords rb_ask_pass_words = { N_("pass"), ask_pass_words, 3 };
-
 struct RbRail {
     char **required; /* owned: tokens */
     RbAskPass last;
@@ -74,11 +67,6 @@ void rb_rail_free(RbRail *rail)
 void rb_rail_set_pass(RbRail *rail, RbAskPass last)
 {
     rail->last = last;
-}
-
-RbAskPass rb_rail_get_pass(const RbRail *rail)
-{
-    return rail->last;
 }
 
 static void start_snap(RbRail *rail, RbSnapId snap)

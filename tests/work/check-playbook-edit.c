@@ -224,6 +224,10 @@ START_TEST(test_playbook_edit__a_hidden_concept_is_kept_but_not_offered)
     ck_assert(kept != NULL && kept->hidden);
     g_autofree char *document = rb_book_concept_print(kept, rb_names_terms(after));
     ck_assert_ptr_nonnull(strstr(document, "\"hidden\": true"));
+    g_autoptr(GError) error = NULL;
+    ck_assert_ptr_null(rb_concept_start(after, "smash", &error));
+    ck_assert_str_eq(error->message,
+                     "There is a concept Smash already, hidden: give another name.");
 }
 END_TEST
 

@@ -45,8 +45,7 @@ RbFilmPlayer *rb_film_player_new_for(const RbFilmPlayerSource *film, void *data)
 void rb_film_player_free(RbFilmPlayer *player); /* NULL is allowed */
 
 /* A small copy of the same film, frame for frame, made in advance: what moves is shown from it,
- * what stands from the film. reel: borrowed, NULL: none. */
-void rb_film_player_set_small(RbFilmPlayer *player, RbReel *reel);
+ * what stands from the film. film, data: borrowed, NULL: none. */
 void rb_film_player_set_small_for(RbFilmPlayer *player, const RbFilmPlayerSource *film,
                                   void *data);
 
@@ -72,7 +71,6 @@ void rb_film_player_set_limits(RbFilmPlayer *player, int64_t first, int64_t last
 /* The span that is run through and looped, inside the limits; a > b: the limits. */
 void rb_film_player_set_span(RbFilmPlayer *player, int64_t a, int64_t b);
 void rb_film_player_set_loop(RbFilmPlayer *player, bool loop);
-bool rb_film_player_get_loop(const RbFilmPlayer *player);
 
 /* Commands. The newest wins. now_us: the caller's monotonic clock. */
 void rb_film_player_show(RbFilmPlayer *player, int64_t ordinal);

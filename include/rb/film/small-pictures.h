@@ -18,9 +18,6 @@
 #define RB_SMALL_WIDTH 960
 #define RB_SMALL_HEIGHT 960
 
-/* 4 GiB. */
-int64_t rb_small_default_budget(void);
-
 /* Makes the copy unless it is there: blocking, a worker's job. Decoding and encoding run in
  * helpers, as ever. Older copies are removed until all together are within `budget` bytes; a
  * copy that alone would not be is refused. cancel, progress: (nullable).

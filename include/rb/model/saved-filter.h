@@ -15,7 +15,6 @@ typedef struct {
 /* The id comes from the name, any case, so that two laptops which keep a filter under one name
  * keep one filter. Returns: (transfer full). */
 RbSavedFilter *rb_saved_filter_new(const char *name, const RbFilter *filter);
-RbSavedFilter *rb_saved_filter_copy(const RbSavedFilter *saved);
 void rb_saved_filter_free(RbSavedFilter *saved); /* NULL is allowed */
 
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(RbSavedFilter, rb_saved_filter_free)

@@ -20,4 +20,3 @@ typedef struct {
 } RbPalette;
 
 RbPalette rb_palette_light(void);
-RbPalette rb_palette_dark(void);

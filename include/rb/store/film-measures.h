@@ -12,7 +12,6 @@ RbFieldView *rb_store_load_field_view(RbStore *store, RbFieldViewId id, GError *
 GPtrArray *rb_store_list_field_views(RbStore *store, RbFilmId film, GError **error);
 /* A sight whose id is 0 is given one. Sights the stored view has and `view` lacks are removed. */
 bool rb_store_save_field_view(RbStore *store, const RbFieldView *view, GError **error);
-bool rb_store_remove_field_view(RbStore *store, RbFieldViewId id, GError **error);
 
 RbFilmMeasure *rb_store_load_measure(RbStore *store, RbFilmMeasureId id, GError **error);
 /* Of one snap, by kind and frame; of a whole game by snap number first (0: all games). */

@@ -11,7 +11,6 @@ RbFilm *rb_store_load_film(RbStore *store, RbFilmId id, GError **error);
 /* Of one game; 0: every film. By title. */
 GPtrArray *rb_store_list_films(RbStore *store, RbGameId game, GError **error);
 bool rb_store_save_film(RbStore *store, const RbFilm *film, GError **error);
-bool rb_store_remove_film(RbStore *store, RbFilmId id, GError **error);
 
 /* Local: the paths (bytes as the file system gives them) where a film was seen, the one seen
  * last first. Adding a known path makes it the first. No action needed.

@@ -11,7 +11,6 @@ RbTerm *rb_store_load_term(RbStore *store, RbTermId id, GError **error);
 /* Every kind, hidden ones too; by kind, sort, name. */
 GPtrArray *rb_store_list_terms(RbStore *store, GError **error);
 bool rb_store_save_term(RbStore *store, const RbTerm *term, GError **error);
-bool rb_store_remove_term(RbStore *store, RbTermId id, GError **error);
 
 /* A concept as the library keeps it: the document is the concept in the playbook file's
  * format, which book reads and writes. A revision is one state of that document and never
@@ -39,7 +38,6 @@ RbConceptRow *rb_store_load_revision(RbStore *store, RbRevisionId id, GError **e
  * not read. revision: (out) (nullable). */
 bool rb_store_save_concept(RbStore *store, const RbConceptRow *row,
                            RbRevisionId *revision, GError **error);
-bool rb_store_remove_concept(RbStore *store, RbConceptId id, GError **error);
 
 /* Shared settings of the staff: success profile, footwork table, required tags. get: NULL
  * without `error` when never set; (transfer full). set: NULL unsets; needs an action. */

@@ -16,18 +16,15 @@
 RbPerson *rb_store_load_person(RbStore *store, RbPersonId id, GError **error);
 GPtrArray *rb_store_list_people(RbStore *store, GError **error); /* by name */
 bool rb_store_save_person(RbStore *store, const RbPerson *person, GError **error);
-bool rb_store_remove_person(RbStore *store, RbPersonId id, GError **error);
 
 RbTeam *rb_store_load_team(RbStore *store, RbTeamId id, GError **error);
 GPtrArray *rb_store_list_teams(RbStore *store, GError **error); /* ours first, by name */
 bool rb_store_save_team(RbStore *store, const RbTeam *team, GError **error);
-bool rb_store_remove_team(RbStore *store, RbTeamId id, GError **error);
 
 RbPlayer *rb_store_load_player(RbStore *store, RbPlayerId id, GError **error);
 /* team: 0 for every team. By team, then jersey as a number. */
 GPtrArray *rb_store_list_players(RbStore *store, RbTeamId team, GError **error);
 bool rb_store_save_player(RbStore *store, const RbPlayer *player, GError **error);
-bool rb_store_remove_player(RbStore *store, RbPlayerId id, GError **error);
 
 RbGame *rb_store_load_game(RbStore *store, RbGameId id, GError **error);
 GPtrArray *rb_store_list_games(RbStore *store, GError **error); /* by date, then title */

@@ -13,8 +13,6 @@ typedef struct {
     RbRules rules;
 } RbGameEntry;
 
-/* A copy that is (transfer full). */
-RbGameEntry *rb_game_entry_copy(const RbGameEntry *entry);
 void rb_game_entry_free(RbGameEntry *entry); /* NULL is allowed */
 
 /* From date and title, so that one game entered on two laptops is one. */

@@ -117,8 +117,6 @@ GPtrArray *rb_library_load_measures(RbLibrary *library, RbSnapId snap, GError **
 /* game: 0 for all. */
 GPtrArray *rb_library_load_game_measures(RbLibrary *library, RbGameId game,
                                          GError **error);
-bool rb_library_save_field_view(RbLibrary *library, const RbFieldView *view,
-                                GError **error);
 /* Keeps a measure, in one action with the view it was made on (nullable) and, for a cushion or
  * split with a side, the tags of the person's chart: its value and its plus or minus. Measured again
  * on the same clip it takes the place of the first. A split that the person has told, not measured,

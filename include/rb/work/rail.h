@@ -20,7 +20,6 @@ typedef enum {
     RB_ASK_PICTURE,  /* from the wide angle: call, shown, played */
     RB_ASK_DECISION, /* from both: ball, read states, pressure, outcome */
 } RbAskPass;
-extern const RbWords rb_ask_pass_words;
 
 /* One way to answer. */
 typedef struct {
@@ -78,7 +77,6 @@ void rb_rail_free(RbRail *rail); /* NULL is allowed */
 void rb_rail_set_required(RbRail *rail, const char *required);
 /* Asks no further than this pass: RB_ASK_PICTURE goes through a game for the picture alone. */
 void rb_rail_set_pass(RbRail *rail, RbAskPass last);
-RbAskPass rb_rail_get_pass(const RbRail *rail);
 
 /* The question that is due. A snap other than the last one starts afresh. Returns: (transfer
  * full) (nullable): NULL when nothing is left to ask. */

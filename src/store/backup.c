@@ -77,7 +77,7 @@ static bool copy_to_new(sqlite3 *from, const char *from_path, const char *to,
         rb_place_rename_new(unfinished, to, error)) {
         return true;
     }
-    g_unlink(unfinished);
+    rb_store_remove_unfinished(unfinished);
     return false;
 }
 

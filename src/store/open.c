@@ -283,6 +283,16 @@ static bool make_library(const char *path, const RbStoreOptions *options, GError
            rb_migrate(store->db, store->path, &schema, error);
 }
 
+/* A full disk keeps the engine from tidying up itself. */
+void rb_store_remove_unfinished(const char *path)
+{
+    static const char *const endings[] = { "", "-wal", "-shm", "-journal" };
+    for (size_t i = 0; i < G_N_ELEMENTS(endings); i++) {
+        g_autofree char *file = g_strconcat(path, endings[i], NULL);
+        g_unlink(file);
+    }
+}
+
 RbStore *rb_store_create_with(const char *path, const RbStoreOptions *options,
                               GError **error)
 {
@@ -294,10 +304,14 @@ RbStore *rb_store_create_with(const char *path, const RbStoreOptions *options,
         g_strdup_printf("%s.%" G_GINT64_FORMAT, full, rb_id_random());
     if (!make_library(unfinished, options, error) ||
         !rb_place_rename_new(unfinished, full, error)) {
-        g_unlink(unfinished);
+        rb_store_remove_unfinished(unfinished);
         return NULL;
     }
-    return rb_store_open_with(full, options, error);
+    RbStore *store = rb_store_open_with(full, options, error);
+    if (store == NULL) {
+        rb_store_remove_unfinished(full);
+    }
+    return store;
 }
 
 RbStore *rb_store_create(const char *path, GError **error)

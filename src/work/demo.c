@@ -117,10 +117,12 @@ static bool save_season(RbStore *store, const RbSeason *season, RbCancel *cancel
     return true;
 }
 
+/* made: whether the file at the path is ours, and not one that somebody else made meanwhile. */
 static bool make_library(const char *path, const RbSeason *season, const RbDemoFilm *film,
-                         RbCancel *cancel, GError **error)
+                         bool *made, RbCancel *cancel, GError **error)
 {
     g_autoptr(RbStore) store = rb_store_create(path, error);
+    *made = store != NULL;
     return store != NULL && save_season(store, season, cancel, error) &&
            (film == NULL || rb_demo_film_save(film, store, season, cancel, error));
 }
@@ -197,16 +199,6 @@ static bool write_truth(const char *path, const RbSeason *season, const RbDemoFi
                               failure->message);
 }
 
-/* The files of a library that was not finished. */
-static void remove_library(const char *path)
-{
-    static const char *const endings[] = { "", "-wal", "-shm" };
-    for (size_t i = 0; i < G_N_ELEMENTS(endings); i++) {
-        g_autofree char *file = g_strconcat(path, endings[i], NULL);
-        g_unlink(file);
-    }
-}
-
 static bool make(const char *path, const char *truth, const char *folder,
                  const RbDemoOptions *options, RbCancel *cancel, RbProgress *progress,
                  GError **error)
@@ -222,14 +214,15 @@ static bool make(const char *path, const char *truth, const char *folder,
         }
     }
     rb_progress_set(progress, 0.96, _("Writing the season"));
-    const bool ok = make_library(path, season, film, cancel, error) &&
+    bool made = false;
+    const bool ok = make_library(path, season, film, &made, cancel, error) &&
                     judge_library(path, cancel, error) &&
                     write_truth(truth, season, film, error);
-    if (!ok) {
-        remove_library(path);
-        if (film != NULL) {
-            rb_demo_folder_remove(folder);
-        }
+    if (!ok && made) {
+        rb_store_remove_unfinished(path);
+    }
+    if (!ok && film != NULL) {
+        rb_demo_folder_remove(folder);
     }
     return ok;
 }

@@ -89,6 +89,7 @@ RbLibrary *rb_library_create(const char *path, const char *person, GError **erro
     }
     if (!seed(store, error)) {
         rb_store_free(store);
+        rb_store_remove_unfinished(path);
         return NULL;
     }
     return library_new(store, person);

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <glib/gstdio.h>
+#include <signal.h>
 #include <string.h>
+#include <sys/resource.h>
 
 #include "rb/store/backup.h"
 #include "rb/store/history.h"
@@ -164,6 +166,81 @@ START_TEST(test_backup__restore_refuses_what_is_no_library)
 }
 END_TEST
 
+/* setrlimit(2): past that byte of a file nothing is written. */
+static void limit_files(rlim_t bytes)
+{
+    struct rlimit limit;
+    ck_assert_int_eq(getrlimit(RLIMIT_FSIZE, &limit), 0);
+    limit.rlim_cur = MIN(bytes, limit.rlim_max);
+    ck_assert_int_eq(setrlimit(RLIMIT_FSIZE, &limit), 0);
+}
+
+static int count_files(const char *folder)
+{
+    g_autoptr(GDir) dir = g_dir_open(folder, 0, NULL);
+    int n = 0;
+    while (dir != NULL && g_dir_read_name(dir) != NULL) {
+        n++;
+    }
+    return n;
+}
+
+/* Ten are kept, but one that could not be written takes the place of none, and leaves nothing. */
+START_TEST(test_backup__without_room_the_earlier_ones_stay)
+{
+    g_autoptr(RbStore) store = make_store("a.readbreak");
+    for (int i = 0; i < 10; i++) {
+        one_action(store, i);
+        check(rb_store_backup(store, NULL, &error_));
+    }
+    one_action(store, 99);
+    g_autoptr(GPtrArray) before = list(store);
+    g_autofree char *folder = g_path_get_dirname(before->pdata[0]);
+    GError *error = NULL;
+    g_autofree char *hash = rb_store_content_hash(store, &error);
+    signal(SIGXFSZ, SIG_IGN);
+    for (rlim_t room = 0; room <= 64 * 1024; room += 16 * 1024) {
+        g_autofree char *path = NULL;
+        limit_files(room);
+        const bool made = rb_store_backup(store, &path, &error);
+        limit_files(RLIM_INFINITY);
+        ck_assert(!made && error != NULL && path == NULL);
+        g_clear_error(&error);
+        ck_assert_int_eq(count_files(folder), 10);
+    }
+    g_autoptr(GPtrArray) after = list(store);
+    ck_assert_uint_eq(after->len, 10);
+    for (guint i = 0; i < 10; i++) {
+        ck_assert_str_eq(after->pdata[i], before->pdata[i]);
+    }
+    g_autofree char *newest = NULL;
+    check(rb_store_backup(store, &newest, &error_));
+    g_autofree char *copied = hash_at(newest);
+    ck_assert_str_eq(copied, hash);
+}
+END_TEST
+
+/* Nor does a restore that could not be finished leave half a library under the new name. */
+START_TEST(test_backup__without_room_nothing_is_restored)
+{
+    g_autoptr(RbStore) store = make_store("a.readbreak");
+    one_action(store, 1);
+    g_autofree char *path = NULL;
+    check(rb_store_backup(store, &path, &error_));
+    g_autofree char *target = rb_test_path("restored.readbreak");
+    const int files = count_files(rb_test_folder());
+    GError *error = NULL;
+    signal(SIGXFSZ, SIG_IGN);
+    limit_files(32 * 1024);
+    const bool restored = rb_backup_restore(path, target, &error);
+    limit_files(RLIM_INFINITY);
+    ck_assert(!restored && error != NULL);
+    g_clear_error(&error);
+    ck_assert_int_eq(count_files(rb_test_folder()), files);
+    check(rb_backup_restore(path, target, &error_));
+}
+END_TEST
+
 TCase *rb_case_backup(void)
 {
     TCase *tcase = rb_case_new("backup");
@@ -172,5 +249,7 @@ TCase *rb_case_backup(void)
     tcase_add_test(tcase, test_backup__one_a_day_when_something_changed);
     tcase_add_test(tcase, test_backup__restores_under_a_new_name_only);
     tcase_add_test(tcase, test_backup__restore_refuses_what_is_no_library);
+    tcase_add_test(tcase, test_backup__without_room_the_earlier_ones_stay);
+    tcase_add_test(tcase, test_backup__without_room_nothing_is_restored);
     return tcase;
 }

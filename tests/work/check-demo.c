@@ -173,6 +173,30 @@ START_TEST(test_demo__cancelled_leaves_nothing)
 }
 END_TEST
 
+/* Somebody else makes that library once the season is invented. */
+static void make_another(double fraction, const char *what, void *data)
+{
+    (void)what;
+    if (fraction > 0.9) {
+        ck_assert(g_file_set_contents(data, "theirs", -1, NULL));
+    }
+}
+
+START_TEST(test_demo__what_another_made_meanwhile_stays)
+{
+    g_autofree char *path = rb_test_path("demo.readbreak");
+    g_autoptr(RbProgress) progress = rb_progress_new(make_another, path);
+    g_autoptr(GError) error = NULL;
+    const RbDemoOptions options = { .seed = 1, .film_snaps = 0 };
+    ck_assert(!rb_demo_make(path, &options, NULL, progress, &error));
+    ck_assert_ptr_nonnull(strstr(error->message, "is there already"));
+    g_autofree char *kept = NULL;
+    ck_assert(g_file_get_contents(path, &kept, NULL, NULL));
+    ck_assert_str_eq(kept, "theirs");
+    ck_assert_int_eq(count_files(), 1);
+}
+END_TEST
+
 static void note_progress(double fraction, const char *what, void *data)
 {
     double *last = data;
@@ -202,6 +226,7 @@ TCase *rb_case_demo(void)
     tcase_add_test(tcase, test_demo__games_are_sound_and_history_is_short);
     tcase_add_test(tcase, test_demo__replaces_nothing);
     tcase_add_test(tcase, test_demo__cancelled_leaves_nothing);
+    tcase_add_test(tcase, test_demo__what_another_made_meanwhile_stays);
     tcase_add_test(tcase, test_demo__progress_runs_to_the_end);
     return tcase;
 }

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <glib/gstdio.h>
+#include <sqlite3.h>
 #include <string.h>
 
 #include "rb/store/error.h"
@@ -34,6 +35,55 @@ START_TEST(test_library__a_new_one_knows_the_words_of_the_trade)
     ck_assert_ptr_null(rb_library_create(path, NULL, &error));
     ck_assert(g_error_matches(error, RB_STORE_ERROR, RB_STORE_ERROR_EXISTS));
     g_clear_error(&error);
+}
+END_TEST
+
+static int connections;
+static int full_connection;
+
+/* The engine's page limit stands in for the end of the disk: of what one connection writes. */
+static int limit_pages(sqlite3 *db, char **message, const void *api)
+{
+    (void)message;
+    (void)api;
+    return ++connections == full_connection
+               ? sqlite3_exec(db, "PRAGMA max_page_count = 1", NULL, NULL, NULL)
+               : SQLITE_OK;
+}
+
+static int count_files(void)
+{
+    g_autoptr(GDir) dir = g_dir_open(rb_test_folder(), 0, NULL);
+    int n = 0;
+    while (g_dir_read_name(dir) != NULL) {
+        n++;
+    }
+    return n;
+}
+
+/* Wherever the room ends, there is a whole library or nothing: one without the words of the trade
+ * would be taken for the staff's own. */
+START_TEST(test_library__without_room_for_a_new_one_nothing_is_left)
+{
+    g_autofree char *path = rb_test_path("new.readbreak");
+    ck_assert_int_eq(sqlite3_auto_extension((void (*)(void))limit_pages), SQLITE_OK);
+    RbLibrary *library = NULL;
+    int refused = 0;
+    for (full_connection = 1; library == NULL; full_connection++) {
+        g_autoptr(GError) error = NULL;
+        connections = 0;
+        library = rb_library_create(path, "Dana Ruiz", &error);
+        ck_assert((library == NULL) == (error != NULL));
+        ck_assert_msg(library != NULL || count_files() == 0, "%d: %d files left",
+                      full_connection, count_files());
+        refused += library == NULL;
+        ck_assert_int_le(full_connection, 20);
+    }
+    ck_assert_int_ge(refused, 2); /* while it is made, and while the words are written */
+    sqlite3_cancel_auto_extension((void (*)(void))limit_pages);
+    g_autoptr(RbNames) names = rb_library_load_names(library, NULL);
+    ck_assert_ptr_nonnull(rb_names_parse_concept(names, "curl-flat", NULL));
+    rb_library_close(library);
 }
 END_TEST
 
@@ -195,6 +245,7 @@ TCase *rb_case_library(void)
 {
     TCase *tcase = rb_case_new("library");
     tcase_add_test(tcase, test_library__a_new_one_knows_the_words_of_the_trade);
+    tcase_add_test(tcase, test_library__without_room_for_a_new_one_nothing_is_left);
     tcase_add_test(tcase, test_library__gives_back_what_it_was_given);
     tcase_add_test(tcase, test_library__finds_snaps_by_number_and_says_what_there_is);
     tcase_add_test(tcase, test_library__notices_its_own_changes_and_those_of_others);

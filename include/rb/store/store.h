@@ -34,6 +34,9 @@ RbStore *rb_store_open(const char *path, GError **error);
 RbStore *rb_store_open_read_only(const char *path, GError **error);
 
 void rb_store_free(RbStore *store); /* NULL is allowed; rolls back an open action */
+/* Removes the file of a library that was just made and could not be finished, with what the engine
+ * leaves beside it. Nobody has it open. */
+void rb_store_remove_unfinished(const char *path);
 
 const char *rb_store_get_path(const RbStore *store); /* borrowed */
 bool rb_store_is_read_only(const RbStore *store);

@@ -352,6 +352,31 @@ static void finish(RbStore *store, const GArray *ranges, RbExchangeReceived *rec
     }
 }
 
+static bool receive_all(RbStore *store, const char *folder, const GArray *ranges,
+                        RbExchangeReceived *received, RbCancel *cancel,
+                        RbProgress *progress, GError **error)
+{
+    g_autoptr(GPtrArray) queue = g_ptr_array_new_with_free_func(waiting_free);
+    for (guint i = 0; i < ranges->len; i++) {
+        rb_progress_set(progress, (double)i / ranges->len, NULL);
+        if (!rb_cancel_check(cancel, error) ||
+            !receive_file(store, folder, &g_array_index(ranges, RbParcelRange, i), NULL,
+                          received, queue, error)) {
+            return false;
+        }
+    }
+    for (bool again = true; again;) {
+        GPtrArray *still =
+            receive_waiting(store, folder, queue, received, &again, cancel, error);
+        if (still == NULL) {
+            return false;
+        }
+        g_ptr_array_unref(queue);
+        queue = still;
+    }
+    return true;
+}
+
 RbExchangeReceived *rb_exchange_receive(RbLibrary *library, const char *folder,
                                         RbCancel *cancel, RbProgress *progress,
                                         GError **error)
@@ -363,29 +388,16 @@ RbExchangeReceived *rb_exchange_receive(RbLibrary *library, const char *folder,
     }
     g_autoptr(RbExchangeReceived) received = g_new0(RbExchangeReceived, 1);
     received->lines = g_ptr_array_new_with_free_func(line_free);
-    g_autoptr(GPtrArray) queue = g_ptr_array_new_with_free_func(waiting_free);
-    for (guint i = 0; i < ranges->len; i++) {
-        rb_progress_set(progress, (double)i / ranges->len, NULL);
-        if (!rb_cancel_check(cancel, error) ||
-            !receive_file(store, folder, &g_array_index(ranges, RbParcelRange, i), NULL,
-                          received, queue, error)) {
-            return NULL;
-        }
+    const bool done =
+        receive_all(store, folder, ranges, received, cancel, progress, error);
+    if (received->actions > 0) { /* stopped on the way, the files before are taken */
+        rb_library_note_change(library);
     }
-    for (bool again = true; again;) {
-        GPtrArray *still =
-            receive_waiting(store, folder, queue, received, &again, cancel, error);
-        if (still == NULL) {
-            return NULL;
-        }
-        g_ptr_array_unref(queue);
-        queue = still;
+    if (!done) {
+        return NULL;
     }
     finish(store, ranges, received);
     rb_progress_set(progress, 1, NULL);
-    if (received->actions > 0) {
-        rb_library_note_change(library);
-    }
     return g_steal_pointer(&received);
 }
 

@@ -1,11 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <glib/gstdio.h>
+#include <signal.h>
+#include <stdio.h>
 #include <string.h>
+#include <sys/resource.h>
+#include <unistd.h>
 
+#include "rb/base/error.h"
+#include "rb/store/exchange.h"
+#include "rb/store/snaps.h"
+#include "rb/store/staff.h"
 #include "rb/store/store.h"
 #include "rb/work/demo.h"
 #include "rb/work/exchange.h"
 
+#include "library-private.h"
 #include "library-sample.h"
 #include "suite.h"
 
@@ -37,6 +46,27 @@ static void start(Staff *staff)
     staff->snap = ((const RbSnap *)g_ptr_array_index(snaps, 0))->id;
     staff->second = rb_library_create(path, "Lee Park", &error);
     rb_assert_no_error(error);
+}
+
+/* The same with one snap in place of a season: quick. */
+static void start_small(Staff *staff)
+{
+    GError *error = NULL;
+    g_autofree char *path = rb_test_path("first.readbreak");
+    g_autofree char *second = rb_test_path("second.readbreak");
+    staff->folder = rb_test_path("shared");
+    ck_assert_int_eq(g_mkdir(staff->folder, 0700), 0);
+    staff->first = rb_library_create(path, "Coach", &error);
+    staff->second = rb_library_create(second, "Lee Park", &error);
+    rb_assert_no_error(error);
+    g_autoptr(RbGame) game = rb_game_new((RbGameId){ 1 }, "Week 1");
+    g_autoptr(RbSnap) snap = rb_snap_new((RbSnapId){ 2 }, game->id, 1);
+    RbStore *store = rb_library_store(staff->first);
+    ck_assert(rb_library_begin(staff->first, "A game", &error));
+    ck_assert(rb_store_save_game(store, game, &error));
+    ck_assert(rb_store_save_snap(store, snap, &error));
+    ck_assert(rb_library_commit(staff->first, true, &error));
+    staff->snap = snap->id;
 }
 
 static void stop(Staff *staff)
@@ -244,6 +274,172 @@ START_TEST(test_exchange__cancelled_or_without_a_folder_takes_nothing)
 }
 END_TEST
 
+static void stop_at_half(double fraction, const char *what, void *data)
+{
+    (void)what;
+    if (fraction >= 0.5) {
+        rb_cancel_cancel(data);
+    }
+}
+
+/* Of two files the first is taken when a person stops: what is on the screen is old then. */
+START_TEST(test_exchange__stopped_on_the_way_tells_what_it_took)
+{
+    Staff staff;
+    start_small(&staff);
+    send_work(&staff, staff.first);
+    sample_tag(staff.first, staff.snap, "down", "3");
+    send_work(&staff, staff.first);
+    rb_library_has_changed(staff.second);
+    g_autofree char *before = hash_of(staff.second);
+    g_autoptr(RbCancel) cancel = rb_cancel_new(NULL);
+    g_autoptr(RbProgress) progress = rb_progress_new(stop_at_half, cancel);
+    g_autoptr(GError) error = NULL;
+    ck_assert_ptr_null(
+        rb_exchange_receive(staff.second, staff.folder, cancel, progress, &error));
+    ck_assert(rb_error_is_cancelled(error));
+    g_autofree char *after = hash_of(staff.second);
+    ck_assert_str_ne(before, after);
+    ck_assert(rb_library_has_changed(staff.second));
+    g_autoptr(RbNames) names = rb_library_load_names(staff.second, NULL);
+    ck_assert_uint_gt(rb_names_games(names)->len, 0);
+    assert_alike(&staff);
+    stop(&staff);
+}
+END_TEST
+
+static const RbExchangeLine *line_for(const RbExchangeReceived *received,
+                                      const char *path)
+{
+    for (guint i = 0; i < received->lines->len; i++) {
+        const RbExchangeLine *line = received->lines->pdata[i];
+        if (g_str_has_suffix(path, line->file)) {
+            return line;
+        }
+    }
+    ck_abort_msg("%s is not told of", path);
+    return NULL;
+}
+
+/* What other programs leave in a shared folder under such a name: a link that leads elsewhere, a
+ * folder, half a terabyte of nothing. Each is named, and the work beside it is taken. */
+START_TEST(test_exchange__odd_files_keep_nobody_from_the_others)
+{
+    Staff staff;
+    start_small(&staff);
+    send_work(&staff, staff.first);
+    g_autoptr(GDir) dir = g_dir_open(staff.folder, 0, NULL);
+    g_autofree char *good = g_build_filename(staff.folder, g_dir_read_name(dir), NULL);
+    const RbParcelRange odd[] = {
+        { 11, 1, 2 }, { 12, 1, 2 }, { 13, 1, 2 }, { 14, 1, 2 }
+    };
+    char *paths[G_N_ELEMENTS(odd)];
+    for (size_t i = 0; i < G_N_ELEMENTS(odd); i++) {
+        g_autofree char *name = rb_parcel_file_name(&odd[i]);
+        paths[i] = g_build_filename(staff.folder, name, NULL);
+    }
+    ck_assert_int_eq(symlink(good, paths[0]), 0);
+    ck_assert_int_eq(g_mkdir(paths[1], 0700), 0);
+    ck_assert(g_file_set_contents(paths[2], "", 0, NULL));
+    ck_assert_int_eq(truncate(paths[2], (off_t)1 << 39), 0);
+    g_autofree char *bytes = NULL;
+    gsize size = 0;
+    ck_assert(g_file_get_contents(good, &bytes, &size, NULL));
+    ck_assert(g_file_set_contents(paths[3], bytes, (gssize)size, NULL));
+    g_autoptr(RbExchangeReceived) received = receive(&staff, staff.second);
+    static const char *const why[] = { "not a plain file", "not a plain file",
+                                       "too large", "renamed" };
+    ck_assert_int_eq(received->refused, G_N_ELEMENTS(odd));
+    for (size_t i = 0; i < G_N_ELEMENTS(odd); i++) {
+        const RbExchangeLine *line = line_for(received, paths[i]);
+        ck_assert_int_eq(line->fate, RB_EXCHANGE_REFUSED);
+        ck_assert_ptr_nonnull(strstr(line->sentence, line->file));
+        ck_assert_msg(strstr(line->sentence, why[i]) != NULL, "%s", line->sentence);
+        g_free(paths[i]);
+    }
+    ck_assert_int_gt(received->actions, 0);
+    stop(&staff);
+}
+END_TEST
+
+/* The stick is full: said, no half file is left, and sent again it is whole. */
+START_TEST(test_exchange__a_full_folder_loses_nothing)
+{
+    Staff staff;
+    start_small(&staff);
+    GError *error = NULL;
+    RbExchangeSent sent = { 0 };
+    struct rlimit limit;
+    ck_assert_int_eq(getrlimit(RLIMIT_FSIZE, &limit), 0);
+    signal(SIGXFSZ, SIG_IGN);
+    const struct rlimit little = { 64, limit.rlim_max };
+    ck_assert_int_eq(setrlimit(RLIMIT_FSIZE, &little), 0);
+    const bool done =
+        rb_exchange_send(staff.first, staff.folder, &sent, NULL, NULL, &error);
+    ck_assert_int_eq(setrlimit(RLIMIT_FSIZE, &limit), 0);
+    ck_assert(!done);
+    ck_assert_ptr_nonnull(strstr(error->message, "send again"));
+    g_clear_error(&error);
+    g_autoptr(GDir) dir = g_dir_open(staff.folder, 0, NULL);
+    ck_assert_ptr_null(g_dir_read_name(dir));
+    assert_alike(&staff);
+    stop(&staff);
+}
+END_TEST
+
+/* Puts a file's earlier content back in its place, as a person who copies a backup over it does. */
+static void put_back(const char *path, const char *bytes, gsize size)
+{
+    FILE *file = g_fopen(path, "wb");
+    ck_assert_uint_eq(fwrite(bytes, 1, size, file), size);
+    ck_assert_int_eq(fclose(file), 0);
+}
+
+static RbLibrary *open_as_coach(const char *path)
+{
+    GError *error = NULL;
+    RbLibrary *library = rb_library_open(path, "Coach", &error);
+    rb_assert_no_error(error);
+    return library;
+}
+
+/* Its next work would bear the numbers of work that the others have: refused, what they have stays,
+ * and the way out that is told is one. */
+START_TEST(test_exchange__a_library_set_back_sends_nothing_over_its_later_work)
+{
+    Staff staff;
+    start_small(&staff);
+    g_autofree char *path = g_strdup(rb_library_get_path(staff.first));
+    send_work(&staff, staff.first);
+    rb_library_close(staff.first);
+    g_autofree char *bytes = NULL;
+    gsize size = 0;
+    ck_assert(g_file_get_contents(path, &bytes, &size, NULL));
+    staff.first = open_as_coach(path);
+    sample_tag(staff.first, staff.snap, "down", "3");
+    send_work(&staff, staff.first);
+    rb_library_close(staff.first);
+    put_back(path, bytes, size);
+    staff.first = open_as_coach(path);
+    GError *error = NULL;
+    RbExchangeSent sent = { 0 };
+    ck_assert(!rb_exchange_send(staff.first, staff.folder, &sent, NULL, NULL, &error));
+    ck_assert_ptr_nonnull(strstr(error->message, "was set back"));
+    g_clear_error(&error);
+    rb_library_close(staff.first);
+    g_autofree char *copy = rb_test_path("copy.readbreak");
+    ck_assert(g_file_set_contents(copy, bytes, (gssize)size, NULL));
+    staff.first = open_as_coach(copy);
+    rb_exchange_received_free(receive(&staff, staff.first));
+    g_autoptr(RbSnap) snap = rb_library_load_snap(staff.first, staff.snap, &error);
+    rb_assert_no_error(error);
+    ck_assert_int_eq(snap->situation.down, 3);
+    sample_tag(staff.first, staff.snap, "down", "2");
+    assert_alike(&staff);
+    stop(&staff);
+}
+END_TEST
+
 TCase *rb_case_exchange(void)
 {
     TCase *tcase = rb_case_new("exchange");
@@ -253,5 +449,10 @@ TCase *rb_case_exchange(void)
     tcase_add_test(tcase, test_exchange__waits_for_what_it_builds_on);
     tcase_add_test(tcase, test_exchange__a_damaged_file_is_refused_whole);
     tcase_add_test(tcase, test_exchange__cancelled_or_without_a_folder_takes_nothing);
+    tcase_add_test(tcase, test_exchange__stopped_on_the_way_tells_what_it_took);
+    tcase_add_test(tcase, test_exchange__odd_files_keep_nobody_from_the_others);
+    tcase_add_test(tcase, test_exchange__a_full_folder_loses_nothing);
+    tcase_add_test(tcase,
+                   test_exchange__a_library_set_back_sends_nothing_over_its_later_work);
     return tcase;
 }

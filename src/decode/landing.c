@@ -127,6 +127,9 @@ static void order_ways(const Source *source, const RbIndexPacket *key, Way ways[
 int64_t land(Source *source, const RbIndex *index, int64_t key)
 {
     Way ways[WAYS];
+    if (source->format == NULL) {
+        return -1; /* its drive was gone when it was to be opened anew */
+    }
     order_ways(source, &index->packets[key], ways);
     for (int i = 0; i < WAYS; i++) {
         if (!seek(source, &index->packets[key], ways[i])) {

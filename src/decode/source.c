@@ -216,6 +216,9 @@ int source_reopen(Source *source)
     const bool rough = source->rough;
     source_close(source);
     const int result = source_open(source, fd, threads, decoding);
+    if (result != 0) {
+        source_close(source); /* whole or not at all */
+    }
     source_set_rough(source, rough);
     return result;
 }

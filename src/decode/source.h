@@ -36,7 +36,8 @@ typedef struct {
 /* threads: of the decoder. decoding: open one at all. */
 int source_open(Source *source, int fd, int threads, bool decoding);
 void source_close(Source *source);
-/* Closes and opens again: the only way to the first packet that always works. */
+/* Closes and opens again: the only way to the first packet that always works. On failure it is
+ * closed, and can be opened so once more. */
 int source_reopen(Source *source);
 
 /* True: frames that nothing else is decoded from come without smoothing. For packets to come. */

@@ -395,6 +395,40 @@ START_TEST(test_recovery__a_drive_that_fails_while_indexing)
 }
 END_TEST
 
+/* Pulled out while it is read: the helper, which cannot open the film anew, says so of this frame
+ * and of every later one, and does not die of it. */
+START_TEST(test_recovery__a_drive_that_is_pulled_out_is_told_every_time)
+{
+    const char *shim = g_getenv("RB_TEST_FAILING_DISK");
+    if (shim == NULL) {
+        return; /* the sanitizers want to be loaded first themselves */
+    }
+    g_autofree char *path =
+        film_encode("front.mp4", 90, "-c:v", "libx264", "-preset", "veryfast", "-g", "15",
+                    "-crf", "5", "-movflags", "+faststart", NULL);
+    struct stat facts;
+    ck_assert_int_eq(g_stat(path, &facts), 0);
+    g_autofree char *limit = g_strdup_printf("%d", (int)(facts.st_size / 2));
+    reel_must_close(reel_must_open(path)); /* the index is kept */
+    g_setenv("LD_PRELOAD", shim, TRUE);
+    g_setenv("RB_TEST_DRIVE_BYTES", limit, TRUE);
+    g_setenv("RB_TEST_DRIVE_GONE", "1", TRUE);
+    RbReel *reel = reel_must_open(path);
+    g_unsetenv("LD_PRELOAD");
+    const RbFrameOptions gray = { .pixels = RB_PIXELS_GRAY };
+    static const int frames[] = { 89, 80, 70, 60, 88 };
+    for (size_t i = 0; i < G_N_ELEMENTS(frames); i++) {
+        g_autoptr(GError) error = NULL;
+        g_autoptr(RbPicture) picture =
+            rb_reel_wait_frame(reel, frames[i], &gray, NULL, 20000, &error);
+        ck_assert_ptr_null(picture);
+        ck_assert_msg(g_error_matches(error, RB_FILM_ERROR, RB_FILM_ERROR_READ),
+                      "frame %d: %s", frames[i], error->message);
+    }
+    reel_must_close(reel);
+}
+END_TEST
+
 TCase *rb_case_recovery(void)
 {
     TCase *tcase = rb_case_new("recovery");
@@ -420,5 +454,6 @@ TCase *rb_case_recovery(void)
     tcase_add_test(tcase, test_recovery__playback_goes_on_behind_a_deadly_frame);
     tcase_add_loop_test(tcase, test_recovery__a_drive_that_fails_while_indexing, 0,
                         G_N_ELEMENTS(on_failing_drives));
+    tcase_add_test(tcase, test_recovery__a_drive_that_is_pulled_out_is_told_every_time);
     return tcase;
 }

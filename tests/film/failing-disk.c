@@ -10,7 +10,8 @@
 /* Loaded before the C library into a program that is tested: a disk that fills up, one that the
  * system stops writing on after a fault, and a drive that is pulled out. RB_TEST_DISK_BYTES: nothing
  * is written past this byte of a file. RB_TEST_DISK_STOPS: nothing is written while this file is
- * there. RB_TEST_DRIVE_BYTES: nothing is read past it. */
+ * there. RB_TEST_DRIVE_BYTES: nothing is read past it; with RB_TEST_DRIVE_GONE too, nothing at all
+ * once that was tried. */
 
 ssize_t pwrite64(int fd, const void *bytes, size_t n, off64_t at);
 ssize_t pread64(int fd, void *bytes, size_t n, off64_t at);
@@ -49,8 +50,10 @@ ssize_t pwrite64(int fd, const void *bytes, size_t n, off64_t at)
 ssize_t pread64(int fd, void *bytes, size_t n, off64_t at)
 {
     static ssize_t (*real)(int, void *, size_t, off64_t);
+    static bool gone;
     const off64_t limit = limit_of("RB_TEST_DRIVE_BYTES");
-    if (limit >= 0 && at >= limit) {
+    if (gone || (limit >= 0 && at >= limit)) {
+        gone = getenv("RB_TEST_DRIVE_GONE") != NULL;
         errno = EIO;
         return -1;
     }

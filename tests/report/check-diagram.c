@@ -187,6 +187,42 @@ START_TEST(test_diagram__corner_and_safeties_stand_as_the_picture_says)
 }
 END_TEST
 
+/* A shell is named by its deep safeties: common practice, no source. They stand the same from either
+ * side, from left to right, deeper than any corner who is not said to be off farther. */
+START_TEST(test_diagram__each_shell_has_its_deep_safeties)
+{
+    static const struct {
+        RbShell shell;
+        int deep;
+    } rows[] = {
+        { RB_SHELL_UNKNOWN, 0 },  { RB_SHELL_NONE_DEEP, 0 },  { RB_SHELL_ONE_HIGH, 1 },
+        { RB_SHELL_TWO_HIGH, 2 }, { RB_SHELL_THREE_HIGH, 3 }, { RB_SHELL_UNCLEAR, 0 },
+    };
+    g_autoptr(RbConcept) concept = rb_example_concept();
+    RbDiagram diagram = diagram_of(concept, RB_SIDE_LEFT);
+    const double width = 160.0 / 3.0;
+    for (size_t i = 0; i < G_N_ELEMENTS(rows); i++) {
+        RbYards at[3];
+        diagram.shown.shell = rows[i].shell;
+        const int n = rb_diagram_safeties(&diagram, at);
+        ck_assert_int_eq(n, rows[i].deep);
+        for (int k = 0; k < n; k++) {
+            ck_assert_double_eq_tol(at[k].across + at[n - 1 - k].across, width, 1e-9);
+            ck_assert(k == 0 || at[k - 1].across + 5.0 < at[k].across);
+            ck_assert(at[k].across > 1.0 && at[k].across < width - 1.0);
+            for (RbTechnique t = RB_TECHNIQUE_UNKNOWN; t <= RB_TECHNIQUE_HARD; t++) {
+                RbYards corner;
+                diagram.shown.left =
+                    (RbSideShown){ t, -1, RB_LEVERAGE_UNKNOWN, 0, -1, 0 };
+                const bool drawn = rb_diagram_corner(&diagram, RB_SIDE_LEFT, &corner);
+                ck_assert(drawn == (t != RB_TECHNIQUE_UNKNOWN));
+                ck_assert(!drawn || corner.deep < at[k].deep);
+            }
+        }
+    }
+}
+END_TEST
+
 /* Draws with a margin around; returns how many pixels have the colour. */
 static int count_pixels(const RbDiagram *diagram, RbColour colour, bool *outside)
 {
@@ -337,6 +373,7 @@ TCase *rb_case_diagram(void)
     tcase_add_test(tcase,
                    test_diagram__an_order_shows_conversion_clear_out_and_the_first_read);
     tcase_add_test(tcase, test_diagram__corner_and_safeties_stand_as_the_picture_says);
+    tcase_add_test(tcase, test_diagram__each_shell_has_its_deep_safeties);
     tcase_add_test(tcase, test_diagram__is_drawn_inside_its_room);
     tcase_add_test(tcase, test_concept_page__svg_holds_the_text_and_is_well_formed);
     tcase_add_test(tcase, test_concept_page__png_and_pdf_are_what_they_say);

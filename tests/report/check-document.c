@@ -215,6 +215,15 @@ START_TEST(test_document__book_keeps_its_contents)
 }
 END_TEST
 
+static int count_of(const char *text, const char *what)
+{
+    int n = 0;
+    for (const char *at = text; (at = strstr(at, what)) != NULL; at += strlen(what)) {
+        n++;
+    }
+    return n;
+}
+
 static const RbCallSheet *example_sheet(RbCallCell cells[4])
 {
     static const char *const situations[] = { "1st down", "3rd & 7 or more" };
@@ -256,6 +265,53 @@ START_TEST(test_document__call_sheet_shows_numbers)
     assert_holds(text, "6 dropbacks, each concept under 5");
     assert_holds(text, "2026 season \u00b7 made 2026-11-02");
     assert_holds(text, "Page 1 of 1");
+}
+END_TEST
+
+/* More situations and coverages than the paper has room for: each cell is on paper once, each
+ * situation once beside each block of coverages, and every page has their heads. */
+START_TEST(test_document__long_call_sheet_loses_no_row)
+{
+    enum { ROWS = 20, COVERAGES = 8, BLOCKS = 2 };
+    RbCallCell small[4];
+    RbCallSheet sheet = *example_sheet(small);
+    static char names[ROWS + COVERAGES][16];
+    const char *situations[ROWS];
+    const char *coverages[COVERAGES];
+    RbCallCell cells[ROWS * COVERAGES] = { 0 };
+    for (int i = 0; i < ROWS; i++) {
+        g_snprintf(names[i], sizeof names[i], "Row%02d", i);
+        situations[i] = names[i];
+    }
+    for (int i = 0; i < COVERAGES; i++) {
+        g_snprintf(names[ROWS + i], sizeof names[0], "Look%02d", i);
+        coverages[i] = names[ROWS + i];
+    }
+    for (int i = 0; i < ROWS * COVERAGES; i++) {
+        cells[i] = (RbCallCell){ .picks = { { "Stick", 5, 100 + i, 0.5, 0.4, 0.6 } },
+                                 .n_picks = 1,
+                                 .dropbacks = 100 + i };
+    }
+    sheet.situations = situations;
+    sheet.n_situations = ROWS;
+    sheet.coverages = coverages;
+    sheet.n_coverages = COVERAGES;
+    sheet.cells = cells;
+    g_autoptr(RbDocument) document = rb_call_sheet_document(&sheet);
+    g_autofree char *text = text_of(document, "-layout");
+    for (int i = 0; i < ROWS * COVERAGES; i++) {
+        g_autofree char *cell = g_strdup_printf("n %d", 100 + i);
+        ck_assert_int_eq(count_of(text, cell), 1);
+    }
+    for (int i = 0; i < ROWS; i++) {
+        ck_assert_int_eq(count_of(text, situations[i]), BLOCKS);
+    }
+    g_auto(GStrv) pages = g_strsplit(text, "\f", -1);
+    for (int i = 0; pages[i] != NULL; i++) {
+        const bool first = strstr(pages[i], "Look00") != NULL;
+        const bool second = strstr(pages[i], "Look07") != NULL;
+        ck_assert(strstr(pages[i], "Row") == NULL || first != second);
+    }
 }
 END_TEST
 
@@ -582,6 +638,7 @@ TCase *rb_case_document(void)
     tcase_add_test(tcase, test_document__frames_are_pictures);
     tcase_add_test(tcase, test_document__book_keeps_its_contents);
     tcase_add_test(tcase, test_document__call_sheet_shows_numbers);
+    tcase_add_test(tcase, test_document__long_call_sheet_loses_no_row);
     tcase_add_test(tcase, test_document__empty_call_sheet);
     tcase_add_test(tcase, test_document__notes_alone_on_a_page_have_a_head);
     tcase_add_test(tcase, test_document__long_names_lose_no_letter);

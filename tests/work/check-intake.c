@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <glib/gstdio.h>
+#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <utime.h>
 
 #include "rb/base/random.h"
@@ -441,6 +443,32 @@ START_TEST(test_intake__copies_are_compared_and_not_made_twice)
 }
 END_TEST
 
+/* A stick without room for the film: nothing of it is left there, and it is said which film. */
+START_TEST(test_intake__a_copy_without_room_leaves_nothing)
+{
+    enum { BYTES = 3 << 20 };
+    g_autofree char *from = rb_test_path("a.mp4");
+    g_autofree char *to = rb_test_path("copies");
+    g_autofree char *bytes = g_strnfill(BYTES, 'f');
+    ck_assert(g_file_set_contents(from, bytes, BYTES, NULL));
+    struct rlimit limit; /* setrlimit(2): past that byte of a file nothing is written */
+    ck_assert_int_eq(getrlimit(RLIMIT_FSIZE, &limit), 0);
+    signal(SIGXFSZ, SIG_IGN);
+    const struct rlimit little = { BYTES - 1, limit.rlim_max };
+    ck_assert_int_eq(setrlimit(RLIMIT_FSIZE, &little), 0);
+    g_autoptr(GError) error = NULL;
+    ck_assert_ptr_null(rb_intake_copy(from, to, NULL, NULL, &error));
+    ck_assert_int_eq(setrlimit(RLIMIT_FSIZE, &limit), 0);
+    ck_assert_ptr_nonnull(strstr(error->message, from));
+    g_autoptr(GDir) dir = g_dir_open(to, 0, NULL);
+    ck_assert_ptr_null(g_dir_read_name(dir));
+    g_autofree char *copy = rb_intake_copy(from, to, NULL, NULL, NULL);
+    g_autofree char *copied = NULL;
+    ck_assert(g_file_get_contents(copy, &copied, NULL, NULL));
+    ck_assert(strcmp(copied, bytes) == 0);
+}
+END_TEST
+
 static void put(const char *path, const char *text)
 {
     ck_assert(g_file_set_contents(path, text, -1, NULL));
@@ -497,5 +525,6 @@ TCase *rb_case_intake(void)
     tcase_add_test(tcase, test_intake__a_cut_that_was_seen_is_sure);
     tcase_add_test(tcase, test_intake__taken_out_stays_out);
     tcase_add_test(tcase, test_intake__copies_are_compared_and_not_made_twice);
+    tcase_add_test(tcase, test_intake__a_copy_without_room_leaves_nothing);
     return tcase;
 }

@@ -39,6 +39,7 @@ struct _RbFilmPanel {
     RbCutPlacer *placer;     /* owned: a cut that the finder missed */
     RbFolderWatch *watching; /* owned, nullable */
     bool accepted;           /* and waits for the answer */
+    bool keeps;              /* what was mended: the same is read again */
 };
 
 G_DEFINE_FINAL_TYPE(RbFilmPanel, rb_film_panel, GTK_TYPE_WINDOW)
@@ -112,11 +113,16 @@ static void on_row(RbFilmPanel *panel)
     }
 }
 
-static void show_table(RbFilmPanel *panel)
+static void show_table_at(RbFilmPanel *panel, int row)
 {
-    rb_film_rows_show(panel->list, panel->intake);
+    rb_film_rows_show(panel->list, panel->intake, row);
     show_summary(panel);
     on_row(panel);
+}
+
+static void show_table(RbFilmPanel *panel)
+{
+    show_table_at(panel, rb_film_rows_get_chosen(panel->list));
 }
 
 /* To the next cut that is to be looked at; from the last one round to the first. */
@@ -188,7 +194,21 @@ static void match(RbFilmPanel *panel)
         g_ptr_array_add(copies, rb_snap_copy(snaps->pdata[i]));
     }
     rb_intake_match(panel->intake, rb_session_get_game(panel->session), copies);
-    show_table(panel);
+}
+
+/* intake: taken. */
+static void take_intake(RbFilmPanel *panel, RbIntake *intake)
+{
+    g_autoptr(RbIntake) before = panel->intake;
+    const int chosen = rb_film_rows_get_chosen(panel->list);
+    int row = chosen;
+    panel->intake = intake;
+    match(panel);
+    if (panel->keeps && before != NULL) {
+        row = rb_intake_keep_mends(intake, before, chosen);
+        row = row >= 0 ? row : chosen;
+    }
+    show_table_at(panel, row);
 }
 
 /* The worker has news. */
@@ -210,9 +230,7 @@ static void on_news(void *data)
         gtk_label_set_text(panel->foot.summary, error->message);
     } else {
         rb_cut_placer_leave(panel->placer);
-        g_clear_pointer(&panel->intake, rb_intake_free);
-        panel->intake = intake;
-        match(panel);
+        take_intake(panel, intake);
     }
     show_busy(panel, false);
 }
@@ -259,14 +277,17 @@ static void read_again(RbFilmPanel *panel)
                              .wake = rb_waker_wake,
                              .wake_data = panel->waker };
     panel->accepted = false;
+    panel->keeps = false;
     gtk_label_set_text(panel->foot.summary, _("Looking at the films…"));
     panel->job = rb_jobs_submit(panel->jobs, &spec);
     show_busy(panel, true);
 }
 
-static void on_folder_changed(void *panel)
+static void on_folder_changed(void *data)
 {
+    RbFilmPanel *panel = data;
     read_again(panel);
+    panel->keeps = true;
 }
 
 /* Watches the folder that was named, if that is wanted. */

@@ -146,9 +146,8 @@ static bool waits_for_rows(GtkListBox *list)
            gtk_widget_is_ancestor(focus, GTK_WIDGET(list));
 }
 
-void rb_film_rows_show(GtkListBox *list, const RbIntake *intake)
+void rb_film_rows_show(GtkListBox *list, const RbIntake *intake, int chosen)
 {
-    const int chosen = rb_film_rows_get_chosen(list);
     GtkWidget *child = NULL;
     int at = -1;
     while ((child = gtk_widget_get_first_child(GTK_WIDGET(list))) != NULL) {

@@ -10,9 +10,9 @@
 
 /* What stands over the rows. */
 GtkWidget *rb_film_rows_head_new(void);
-/* Fills the list anew and keeps the row that is chosen. */
 void rb_film_rows_choose(GtkListBox *list, int place);
-void rb_film_rows_show(GtkListBox *list, const RbIntake *intake);
+/* Fills the list anew. chosen: the row to choose, as a place in intake->rows, or the last before. */
+void rb_film_rows_show(GtkListBox *list, const RbIntake *intake, int chosen);
 /* The row that is chosen, as a place in intake->rows; -1: none. */
 int rb_film_rows_get_chosen(GtkListBox *list);
 /* Mends by one key: x takes out or puts back, w and t move the wide or tight clips from here

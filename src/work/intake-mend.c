@@ -7,7 +7,7 @@ static RbIntakeRow *find_row(RbIntake *intake, guint row)
                                    : NULL;
 }
 
-static void set_kind(RbIntakeRow *row)
+void rb_intake_row_set_kind(RbIntakeRow *row)
 {
     row->kind = row->wide >= 0 && row->tight >= 0 ? RB_INTAKE_BOTH
                 : row->wide >= 0                  ? RB_INTAKE_WIDE_ONLY
@@ -15,7 +15,7 @@ static void set_kind(RbIntakeRow *row)
                                                   : RB_INTAKE_NO_FILM;
 }
 
-static bool is_snap(const RbIntakeRow *row)
+bool rb_intake_row_is_snap(const RbIntakeRow *row)
 {
     return row->kind != RB_INTAKE_EXTRA && row->kind != RB_INTAKE_DUPLICATE;
 }
@@ -37,7 +37,7 @@ static void take_out(RbIntake *intake, guint at)
     RbIntakeRow *left = find_row(intake, at);
     left->wide = left->tight = -1;
     left->sure = 1;
-    set_kind(left);
+    rb_intake_row_set_kind(left);
     if (intake->snaps->len == 0) {
         g_array_remove_index(intake->rows, at);
     }
@@ -56,12 +56,13 @@ static bool put_back(RbIntake *intake, guint at)
     guint to = intake->rows->len;
     for (guint i = 0; i < intake->rows->len; i++) {
         const RbIntakeRow *row = find_row(intake, i);
-        const bool room = is_snap(row) && (extra.wide < 0 || row->wide < 0) &&
+        const bool room = rb_intake_row_is_snap(row) &&
+                          (extra.wide < 0 || row->wide < 0) &&
                           (extra.tight < 0 || row->tight < 0);
         const bool before =
             (extra.wide >= 0 && row->wide >= 0 && row->wide < extra.wide) ||
             (extra.tight >= 0 && row->tight >= 0 && row->tight < extra.tight);
-        if (is_snap(row) && before) {
+        if (rb_intake_row_is_snap(row) && before) {
             to = intake->rows->len; /* what was found lies before a clip filmed earlier */
         } else if (room && to == intake->rows->len) {
             to = i;
@@ -74,7 +75,7 @@ static bool put_back(RbIntake *intake, guint at)
     row->wide = extra.wide >= 0 ? extra.wide : row->wide;
     row->tight = extra.tight >= 0 ? extra.tight : row->tight;
     row->sure = 1;
-    set_kind(row);
+    rb_intake_row_set_kind(row);
     set_out(intake, &extra, false);
     g_array_remove_index(intake->rows, at);
     return true;
@@ -87,10 +88,13 @@ bool rb_intake_set_extra(RbIntake *intake, guint at, bool extra)
         row->kind == RB_INTAKE_NO_FILM || (row->kind == RB_INTAKE_EXTRA) == extra) {
         return false;
     }
-    if (!extra) {
-        return put_back(intake, at);
+    if (!extra && !put_back(intake, at)) {
+        return false;
     }
-    take_out(intake, at);
+    if (extra) {
+        take_out(intake, at);
+    }
+    intake->by_hand = true;
     return true;
 }
 
@@ -105,7 +109,7 @@ static GArray *snaps_from(RbIntake *intake, guint at, int by)
     GArray *places = g_array_new(FALSE, FALSE, sizeof(guint));
     for (gint64 i = at; i >= 0 && i < (gint64)intake->rows->len; i += by) {
         const guint place = (guint)i;
-        if (is_snap(find_row(intake, place))) {
+        if (rb_intake_row_is_snap(find_row(intake, place))) {
             g_array_append_val(places, place);
         }
     }
@@ -114,7 +118,7 @@ static GArray *snaps_from(RbIntake *intake, guint at, int by)
 
 bool rb_intake_shift(RbIntake *intake, guint at, RbAngle angle, int by)
 {
-    if (find_row(intake, at) == NULL || !is_snap(find_row(intake, at)) ||
+    if (find_row(intake, at) == NULL || !rb_intake_row_is_snap(find_row(intake, at)) ||
         (by != 1 && by != -1)) {
         return false;
     }
@@ -137,10 +141,11 @@ bool rb_intake_shift(RbIntake *intake, guint at, RbAngle angle, int by)
             i > 0 ? *side_of(find_row(intake, g_array_index(places, guint, i - 1)), angle)
                   : -1;
         row->sure = 1;
-        set_kind(row);
+        rb_intake_row_set_kind(row);
     }
     if (over.wide >= 0 || over.tight >= 0) {
         g_array_append_val(intake->rows, over);
     }
+    intake->by_hand = true;
     return true;
 }

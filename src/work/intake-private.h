@@ -10,6 +10,11 @@ RbIntake *rb_intake_new(void);
  * another one shows; then the numbers in the names. Needs files and clips. */
 void rb_intake_tell_apart(RbIntake *intake, bool tight_first);
 
+bool rb_intake_row_is_snap(const RbIntakeRow *row);
+/* What the row of a snap is called by the clips that it has. */
+void rb_intake_row_set_kind(RbIntakeRow *row);
+void rb_intake_sort_rows(RbIntake *intake);
+
 /* How much a clip looks unlike the others of its angle: 1 like most, more is stranger. */
 double rb_intake_strangeness(const RbIntake *intake, int clip);
 

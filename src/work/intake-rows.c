@@ -54,13 +54,6 @@ static int number_of(const RbIntake *intake, const RbIntakeRow *row)
     return wide >= 0 || row->tight < 0 ? wide : clip_at(intake, row->tight)->number;
 }
 
-static void set_kind(RbIntakeRow *row)
-{
-    row->kind = row->wide < 0    ? RB_INTAKE_TIGHT_ONLY
-                : row->tight < 0 ? RB_INTAKE_WIDE_ONLY
-                                 : RB_INTAKE_BOTH;
-}
-
 /* One camera alone numbers its snaps if nearly all its clips have numbers of their own. */
 static bool one_camera_numbers(const RbMatchClip *clips, guint n)
 {
@@ -91,7 +84,7 @@ static void pair_up(RbIntake *intake)
         RbIntakeRow row = { .sure = single ? 1 : step->sure };
         row.wide = step->wide >= 0 ? g_array_index(wide, int, step->wide) : -1;
         row.tight = step->tight >= 0 ? g_array_index(tight, int, step->tight) : -1;
-        set_kind(&row);
+        rb_intake_row_set_kind(&row);
         g_array_append_val(intake->rows, row);
     }
 }
@@ -299,9 +292,15 @@ static void list_left_out(RbIntake *intake)
     }
 }
 
+void rb_intake_sort_rows(RbIntake *intake)
+{
+    g_array_sort(intake->rows, compare_rows);
+}
+
 void rb_intake_match(RbIntake *intake, RbGameId game, GPtrArray *snaps)
 {
     intake->game = game;
+    intake->by_hand = false;
     if (snaps != NULL) {
         g_ptr_array_unref(intake->snaps);
         intake->snaps = snaps;
@@ -315,7 +314,7 @@ void rb_intake_match(RbIntake *intake, RbGameId game, GPtrArray *snaps)
     }
     list_unfilmed(intake);
     list_left_out(intake);
-    g_array_sort(intake->rows, compare_rows);
+    rb_intake_sort_rows(intake);
 }
 
 int rb_intake_count(const RbIntake *intake, RbIntakeKind kind)

@@ -88,6 +88,7 @@ typedef struct {
     RbGameId game;
     GPtrArray *snaps; /* owned, of RbSnap: those of the game, in order */
     bool by_number;   /* the names' numbers are those of the snaps */
+    bool by_hand;     /* rows were taken out, put back or moved since they were matched */
     bool alternating; /* the angles were told apart by their pictures */
 } RbIntake;
 
@@ -122,6 +123,12 @@ char *rb_intake_clip_text(const RbIntake *intake, int clip);
 bool rb_intake_set_extra(RbIntake *intake, guint row, bool extra);
 /* Moves the clips of one angle from this row on to the next row (1) or the one before (-1). */
 bool rb_intake_shift(RbIntake *intake, guint row, RbAngle angle, int by);
+
+/* The same paths were read again, since a film came, went or changed, and matched: what a person
+ * mended in the table `before`, rows and cuts, is done to this one, and new clips go where no other
+ * is: beside the angle they were matched with, to a snap without film, else they are extra ones.
+ * row: of before, or -1. Returns: where its clips stand now; -1: nowhere. */
+int rb_intake_keep_mends(RbIntake *intake, const RbIntake *before, int row);
 
 /* Reviewing the cuts of a long recording. A cut is named by the clip that it starts. */
 #define RB_INTAKE_SURE 0.9

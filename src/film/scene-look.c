@@ -67,21 +67,25 @@ typedef struct {
     int height;
 } Size;
 
-static double rest_of(const int16_t *a, const int16_t *b, Size size, int dx, int dy)
+/* What is left at one shift; no less than `most` when it is that or more: what is known to be too
+ * much is not added up to its end. */
+static double rest_of(const int16_t *a, const int16_t *b, Size size, int dx, int dy,
+                      double most)
 {
     const int x0 = MAX(dx, 0);
     const int x1 = size.width + MIN(dx, 0);
     const int y0 = MAX(dy, 0);
     const int y1 = size.height + MIN(dy, 0);
+    const double whole = 64.0 * (x1 - x0) * (y1 - y0);
     int sum = 0;
-    for (int y = y0; y < y1; y++) {
+    for (int y = y0; y < y1 && sum / whole < most; y++) {
         const int16_t *p = a + y * size.width;
         const int16_t *q = b + (y - dy) * size.width - dx;
         for (int x = x0; x < x1; x++) {
             sum += abs(p[x] - q[x]);
         }
     }
-    return (double)sum / (64.0 * (x1 - x0) * (y1 - y0));
+    return sum / whole;
 }
 
 /* Half as wide and high, for a first look. */
@@ -106,7 +110,7 @@ static SceneMatch best_shift(const int16_t *a, const int16_t *b, Size size, Size
 {
     for (int dy = -reach.height; dy <= reach.height; dy++) {
         for (int dx = -reach.width; dx <= reach.width; dx++) {
-            const double rest = rest_of(a, b, size, dx, dy);
+            const double rest = rest_of(a, b, size, dx, dy, best.rest);
             if (rest < best.rest) {
                 best = (SceneMatch){ rest, dx, dy };
             }
@@ -119,7 +123,7 @@ static SceneMatch best_shift(const int16_t *a, const int16_t *b, Size size, Size
 static SceneMatch match_normalised(const int16_t *a, const int16_t *b, Size reach)
 {
     const Size whole = { SCENE_WIDTH, SCENE_HEIGHT };
-    const SceneMatch none = { rest_of(a, b, whole, 0, 0), 0, 0 };
+    const SceneMatch none = { rest_of(a, b, whole, 0, 0, DBL_MAX), 0, 0 };
     if (reach.width <= 6) {
         return best_shift(a, b, whole, reach, none);
     }
@@ -135,7 +139,7 @@ static SceneMatch match_normalised(const int16_t *a, const int16_t *b, Size reac
     for (int k = 0; k < 9; k++) {
         const int dx = 2 * around.dx + k % 3 - 1;
         const int dy = 2 * around.dy + k / 3 - 1;
-        const double rest = rest_of(a, b, whole, dx, dy);
+        const double rest = rest_of(a, b, whole, dx, dy, best.rest);
         if (rest < best.rest) {
             best = (SceneMatch){ rest, dx, dy };
         }
@@ -161,7 +165,7 @@ static double rest_of_block(const int16_t *a, const int16_t *b, int left, int to
             continue;
         }
         int sum = 0;
-        for (int y = y0; y < y1; y++) {
+        for (int y = y0; y < y1 && sum < least; y++) {
             const int16_t *p = a + y * SCENE_WIDTH;
             const int16_t *q = b + (y - dy) * SCENE_WIDTH - dx;
             for (int x = x0; x < x1; x++) {

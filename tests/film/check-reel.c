@@ -520,20 +520,28 @@ START_TEST(test_reel__cancel_and_timeout_of_waiting)
 }
 END_TEST
 
+/* A narrow film is decoded by one thread, a wide one by several. Returns: (transfer full): the
+ * path. */
+static char *write_of_width(int width, int gop, int frames, bool open_gop)
+{
+    const RbWriterOptions options = { .width = width,
+                                      .height = width * 9 / 16 / 2 * 2,
+                                      .rate = { 30, 1 },
+                                      .gop = gop,
+                                      .b_frames = 3,
+                                      .open_gop = open_gop };
+    g_autofree char *name = g_strdup_printf("%d.mp4", width);
+    return film_write(name, &options, frames);
+}
+
 /* The last frames are those that the decoder still has when nothing is left to read: it gives them
  * without beginning their group again for each. */
 START_TEST(test_reel__in_order_nothing_is_decoded_twice)
 {
     enum { FRAMES = 60 };
-    static const int widths[] = { 160, 1280 }; /* decoded by one thread, and by several */
+    static const int widths[] = { 160, 1280 };
     for (size_t i = 0; i < G_N_ELEMENTS(widths); i++) {
-        const RbWriterOptions options = { .width = widths[i],
-                                          .height = widths[i] * 9 / 16 / 2 * 2,
-                                          .rate = { 30, 1 },
-                                          .gop = 30,
-                                          .b_frames = 3 };
-        g_autofree char *path =
-            film_write(i == 0 ? "one.mp4" : "more.mp4", &options, FRAMES);
+        g_autofree char *path = write_of_width(widths[i], 30, FRAMES, false);
         RbReel *reel = reel_must_open(path);
         for (int frame = 0; frame < FRAMES; frame++) {
             ck_assert_int_eq(reel_code(reel, frame), frame);
@@ -555,16 +563,9 @@ START_TEST(test_reel__in_open_groups_every_frame_is_sought_once)
     static const RbFrameOptions alone = { .pixels = RB_PIXELS_GRAY,
                                           .as_coded = true,
                                           .alone = true };
-    static const int widths[] = { 320, 1280 }; /* decoded by one thread, and by several */
+    static const int widths[] = { 320, 1280 };
     for (size_t i = 0; i < G_N_ELEMENTS(widths); i++) {
-        const RbWriterOptions options = { .width = widths[i],
-                                          .height = widths[i] * 9 / 16,
-                                          .rate = { 30, 1 },
-                                          .gop = 15,
-                                          .b_frames = 3,
-                                          .open_gop = true };
-        g_autofree char *path =
-            film_write(i == 0 ? "one.mp4" : "more.mp4", &options, FRAMES);
+        g_autofree char *path = write_of_width(widths[i], 15, FRAMES, true);
         RbReel *reel = reel_must_open(path);
         rb_reel_keep(reel, &(RbReelKeep){ .last = -1, .budget = 1 << 21 });
         g_autofree int *order = shuffled(FRAMES, rb_test_seed(5));
@@ -603,15 +604,9 @@ START_TEST(test_reel__what_was_decoded_alone_is_held)
     static const RbFrameOptions alone = { .pixels = RB_PIXELS_GRAY,
                                           .as_coded = true,
                                           .alone = true };
-    static const int widths[] = { 320, 1280 }; /* decoded by one thread, and by several */
+    static const int widths[] = { 320, 1280 };
     for (size_t i = 0; i < G_N_ELEMENTS(widths); i++) {
-        const RbWriterOptions options = { .width = widths[i],
-                                          .height = widths[i] * 9 / 16,
-                                          .rate = { 30, 1 },
-                                          .gop = GROUP,
-                                          .b_frames = 3 };
-        g_autofree char *path =
-            film_write(i == 0 ? "one.mp4" : "more.mp4", &options, FRAMES);
+        g_autofree char *path = write_of_width(widths[i], GROUP, FRAMES, false);
         RbReel *reel = reel_must_open(path);
         const int later = find_stored_before(reel, GROUP + GROUP / 2, 2 * GROUP);
         ck_assert_int_gt(later, 0);

@@ -160,7 +160,8 @@ START_TEST(test_bounds__ladders_read_back_add_up)
     RandomReport made;
     rb_random_seed(&random, rb_test_seed(51));
     random_report_init(&made, &random);
-    for (int round = 0; round < 60; round++) {
+    const int cases = rb_test_some(60);
+    for (int round = 0; round < cases; round++) {
         const RbLadder ladder = random_ladder(&random);
         const RbReportPairing looked = { .concept = { 1 },
                                          .coverage = { 2 },
@@ -182,7 +183,8 @@ START_TEST(test_bounds__tables_stay_inside)
 {
     RbRandom random;
     rb_random_seed(&random, rb_test_seed(52));
-    for (int round = 0; round < 12; round++) {
+    const int cases = rb_test_some(12);
+    for (int round = 0; round < cases; round++) {
         RandomReport made;
         GError *error = NULL;
         random_report_init(&made, &random);
@@ -255,7 +257,8 @@ START_TEST(test_bounds__pictures_have_a_clear_edge)
 {
     RbRandom random;
     rb_random_seed(&random, rb_test_seed(53));
-    for (int round = 0; round < 8; round++) {
+    const int cases = rb_test_some(8);
+    for (int round = 0; round < cases; round++) {
         RandomReport made;
         GError *error = NULL;
         random_report_init(&made, &random);
@@ -279,7 +282,8 @@ START_TEST(test_bounds__every_page_says_what_it_is)
 {
     RbRandom random;
     rb_random_seed(&random, rb_test_seed(54));
-    for (int round = 0; round < 6; round++) {
+    const int cases = rb_test_some(6);
+    for (int round = 0; round < cases; round++) {
         RandomReport made;
         GError *error = NULL;
         random_report_init(&made, &random);
@@ -320,7 +324,8 @@ START_TEST(test_bounds__spreadsheet_adds_up)
     enum { FIRST = 2, LAST = 21, DROPBACKS = 2, RATE = 4, ESTIMATE = 7, POINTS = 11 };
     RbRandom random;
     rb_random_seed(&random, rb_test_seed(55));
-    for (int round = 0; round < 40; round++) {
+    const int cases = rb_test_some(40);
+    for (int round = 0; round < cases; round++) {
         RandomReport made;
         double cells[LAST + 1] = { 0 };
         double concepts[LAST + 1] = { 0 };
@@ -369,7 +374,8 @@ START_TEST(test_bounds__web_table_is_a_rectangle)
 {
     RbRandom random;
     rb_random_seed(&random, rb_test_seed(56));
-    for (int round = 0; round < 20; round++) {
+    const int cases = rb_test_some(20);
+    for (int round = 0; round < cases; round++) {
         RandomReport made;
         random_report_init(&made, &random);
         g_autofree char *page = rb_report_html(&made.report);

@@ -183,7 +183,8 @@ START_TEST(test_packed__equals_rows_under_any_filter)
 {
     RbRandom random;
     rb_random_seed(&random, rb_test_seed(31));
-    for (int round = 0; round < 120; round++) {
+    const int cases = rb_test_some(120);
+    for (int round = 0; round < cases; round++) {
         const int n = rb_random_int(&random, 1, 160);
         g_autoptr(RbPacked) packed = NULL;
         g_autofree RbPackedRow *rows =
@@ -229,7 +230,8 @@ START_TEST(test_packed__followed_equals_fresh)
 {
     RbRandom random;
     rb_random_seed(&random, rb_test_seed(33));
-    for (int round = 0; round < 30; round++) {
+    const int cases = rb_test_some(30);
+    for (int round = 0; round < cases; round++) {
         enum { N = 90 };
         g_autoptr(RbPacked) packed = NULL;
         g_autofree RbPackedRow *rows = random_rows(&random, N, 9, &packed);
@@ -292,7 +294,8 @@ START_TEST(test_packed__damaged_bytes_do_no_harm)
     for (gsize cut = 0; cut < size; cut += 1 + size / 300) {
         ck_assert_ptr_null(rb_packed_from_bytes(data, cut));
     }
-    for (int round = 0; round < 3000; round++) {
+    const int cases = rb_test_some(3000);
+    for (int round = 0; round < cases; round++) {
         g_autofree uint8_t *changed = g_memdup2(data, size);
         changed[rb_random_int(&random, 0, (int)size - 1)] ^=
             (uint8_t)rb_random_int(&random, 1, 255);
@@ -315,7 +318,8 @@ START_TEST(test_packed__ranges_of_others_equal_rows)
 {
     RbRandom random;
     rb_random_seed(&random, rb_test_seed(47));
-    for (int round = 0; round < 20; round++) {
+    const int cases = rb_test_some(20);
+    for (int round = 0; round < cases; round++) {
         const int n = rb_random_int(&random, 1, 400);
         RbPacked *from = NULL;
         g_autofree RbPackedRow *rows =

@@ -77,11 +77,20 @@ bool rb_test_is_long(void)
     return g_getenv("RB_TEST_LONG") != NULL;
 }
 
-bool rb_test_is_sampled(int row)
+static int sample(void)
 {
     const char *text = g_getenv("RB_TEST_SAMPLE");
-    const int every = text != NULL && !rb_test_is_long() ? atoi(text) : 1;
-    return every < 2 || row % every == 0;
+    return text != NULL && !rb_test_is_long() ? MAX(atoi(text), 1) : 1;
+}
+
+bool rb_test_is_sampled(int row)
+{
+    return row % sample() == 0;
+}
+
+int rb_test_some(int n)
+{
+    return MAX(n / sample(), 1);
 }
 
 void rb_test_no_error(void *pointer, const char *file, int line)

@@ -27,6 +27,9 @@ bool rb_test_is_long(void);
 /* A sanitizer's build takes every n-th row of a long table of films, with n in RB_TEST_SAMPLE;
  * without it, and in the long runs, every row. */
 bool rb_test_is_sampled(int row);
+/* How many of n random cases of a property a test tries: in a sanitizer's build every n-th part,
+ * with n as above, and at least one; else all. */
+int rb_test_some(int n);
 
 /* Fails the test with the message when `error` is set, and clears it. */
 #define rb_assert_no_error(error) rb_test_no_error((error), __FILE__, __LINE__)

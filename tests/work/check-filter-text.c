@@ -124,7 +124,8 @@ START_TEST(test_filter_text__one_line_and_back)
     RbRandom random;
     g_autoptr(RbNames) names = sample_names_new();
     rb_random_seed(&random, rb_test_seed(61));
-    for (int round = 0; round < 300; round++) {
+    const int cases = rb_test_some(300);
+    for (int round = 0; round < cases; round++) {
         g_autoptr(RbFilter) filter = rb_filter_new();
         for (RbField field = 0; field < RB_FIELDS; field++) {
             g_autoptr(GArray) choices = rb_filter_choices(names, field);

@@ -158,7 +158,8 @@ START_TEST(test_intake__mending_loses_no_clip)
     rb_random_seed(&random, rb_test_seed(811));
     g_autoptr(RbIntake) intake = damaged_game(true);
     rb_intake_match(intake, (RbGameId){ 1 }, log_of(20));
-    for (int round = 0; round < 2000; round++) {
+    const int cases = rb_test_some(2000);
+    for (int round = 0; round < cases; round++) {
         const guint row = (guint)rb_random_int(&random, 0, (int)intake->rows->len);
         if (rb_random_chance(&random, 0.5)) {
             rb_intake_set_extra(intake, row, rb_random_chance(&random, 0.5));

@@ -608,8 +608,9 @@ static void check_partition(const GArray *rows, const RbTally *cell)
 START_TEST(test_season__ladders_are_partitions_in_a_thousand_seasons)
 {
     const uint64_t seed = rb_test_seed(1);
-    for (uint64_t i = 0; i < 1000; i++) {
-        g_autoptr(RbSeason) season = rb_season_new(seed + i);
+    const int cases = rb_test_some(1000);
+    for (int i = 0; i < cases; i++) {
+        g_autoptr(RbSeason) season = rb_season_new(seed + (uint64_t)i);
         g_autoptr(GArray) rows = season_rows(season);
         RbPairings pairings;
         rb_pairings_build(data_of(rows), (int)rows->len, &pairings);

@@ -29,7 +29,7 @@ static size_t level_stride(int level)
     return (size_t)(TURF_WIDTH >> level) + 1;
 }
 
-/* Smooth noise on a grid that repeats, 2^bits cells wide, by blending random values. */
+/* Smooth noise on a grid that repeats, by blending random values: both sizes powers of two. */
 typedef struct {
     int columns;
     int rows;
@@ -52,12 +52,12 @@ static float noise_at(const Noise *noise, float x, float y)
     const int j = (int)y;
     const float fx = x - (float)i;
     const float fy = y - (float)j;
-    const int i1 = (i + 1) % noise->columns;
-    const float *a = noise->values + (size_t)(j % noise->rows) * (size_t)noise->columns;
-    const float *b =
-        noise->values + (size_t)((j + 1) % noise->rows) * (size_t)noise->columns;
-    const float top = a[i % noise->columns] * (1.0f - fx) + a[i1] * fx;
-    const float low = b[i % noise->columns] * (1.0f - fx) + b[i1] * fx;
+    const int i0 = i & (noise->columns - 1);
+    const int i1 = (i + 1) & (noise->columns - 1);
+    const float *a = noise->values + (j & (noise->rows - 1)) * noise->columns;
+    const float *b = noise->values + ((j + 1) & (noise->rows - 1)) * noise->columns;
+    const float top = a[i0] * (1.0f - fx) + a[i1] * fx;
+    const float low = b[i0] * (1.0f - fx) + b[i1] * fx;
     return top * (1.0f - fy) + low * fy;
 }
 

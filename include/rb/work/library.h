@@ -66,7 +66,8 @@ GPtrArray *rb_library_load_game_clips(RbLibrary *library, RbGameId game,
                                       GError **error); /* of RbClip, by snap */
 /* Of some snaps (RbSnapId) those with a clip on a film. Returns: (transfer full) (nullable): a set
  * of ids (int64_t *). */
-GHashTable *rb_library_find_filmed(RbLibrary *library, const GArray *snaps, GError **error);
+GHashTable *rb_library_find_filmed(RbLibrary *library, const GArray *snaps,
+                                   GError **error);
 GPtrArray *rb_library_load_films(RbLibrary *library, GError **error); /* of RbFilm */
 /* Where a film lies on this computer. Returns: (transfer full) (nullable): NULL without error
  * when it is not known here. */

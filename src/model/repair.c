@@ -7,6 +7,7 @@
 #include <stddef.h>
 
 #include "rb/base/ids.h"
+#include "rb/base/told.h"
 #include "rb/model/successor.h"
 #include "rb/model/yardline.h"
 
@@ -71,6 +72,7 @@ void rb_repair_free(RbRepair *repair)
 {
     if (repair != NULL) {
         g_free(repair->sentence);
+        g_free(repair->told);
         g_clear_pointer(&repair->after, g_ptr_array_unref);
         g_free(repair);
     }
@@ -122,10 +124,11 @@ static GPtrArray *carry_out(const Bench *bench, const RbRepair *repair)
     return all;
 }
 
-/* Keeps the repair if it helps. */
-static void try_repair(Bench *bench, RbRepair *repair, char *sentence)
+/* Keeps the repair if it helps. told: taken. */
+static void try_repair(Bench *bench, RbRepair *repair, char *told)
 {
-    repair->sentence = sentence;
+    repair->told = told;
+    repair->sentence = rb_told_show(told);
     g_autoptr(GPtrArray) all = carry_out(bench, repair);
     g_autoptr(GPtrArray) findings =
         rb_chain_check(all, bench->teams, bench->ours_only, bench->rules);
@@ -133,7 +136,7 @@ static void try_repair(Bench *bench, RbRepair *repair, char *sentence)
     bool known = false;
     for (guint i = 0; i < bench->found->len; i++) {
         const RbRepair *other = bench->found->pdata[i];
-        known = known || g_strcmp0(other->sentence, sentence) == 0;
+        known = known || g_strcmp0(other->told, told) == 0;
     }
     if (repair->left < bench->findings && !known) {
         g_ptr_array_add(bench->found, repair);
@@ -150,10 +153,11 @@ static int get(const RbSnap *snap, int fact)
 static char *value_text(int fact, int value)
 {
     if (facts[fact].words != NULL) {
-        return g_strdup_printf("\"%s\"", rb_words_label(facts[fact].words, value));
+        g_autofree char *label = rb_words_tell(facts[fact].words, value);
+        return g_strdup_printf("\"%s\"", label);
     }
     if (facts[fact].is_spot && value >= 1 && value <= 99) {
-        return rb_yardline_label(value);
+        return rb_yardline_tell(value);
     }
     return fact == CLOCK ? g_strdup_printf("%d:%02d", value / 60, value % 60)
                          : g_strdup_printf("%d", value);
@@ -182,18 +186,17 @@ static void try_set(Bench *bench, const RbSnap *snap, int fact, int value, int s
         copy->has_gain = RB_YES;
     }
     g_autofree char *text = value_text(fact, value);
+    g_autofree char *what = rb_told_word(facts[fact].what);
     try_repair(bench, repair,
-               g_strdup_printf(_("Set the %s of snap %d to %s."), _(facts[fact].what),
-                               snap->number, text));
+               rb_told("Set the %s of snap %d to %s.", what, snap->number, text));
 }
 
 static void try_team(Bench *bench, const RbSnap *snap, RbTeamId team)
 {
     RbRepair *repair = repair_new(RB_REPAIR_SET, 2);
     change(repair, snap)->situation.offense = team;
-    try_repair(
-        bench, repair,
-        g_strdup_printf(_("Give the ball of snap %d to the other team."), snap->number));
+    try_repair(bench, repair,
+               rb_told("Give the ball of snap %d to the other team.", snap->number));
 }
 
 /* Down, distance and spot as they follow from the snap before. */
@@ -211,11 +214,11 @@ static void try_follow(Bench *bench, const RbSnap *before, const RbSnap *snap)
     s->down = next.situation.down;
     s->distance = next.situation.distance;
     s->yards_to_goal = next.situation.yards_to_goal;
-    g_autofree char *down = rb_situation_down_text(s);
-    g_autofree char *spot = rb_yardline_label(s->yards_to_goal);
+    g_autofree char *down = rb_situation_down_tell(s);
+    g_autofree char *spot = rb_yardline_tell(s->yards_to_goal);
     try_repair(bench, repair,
-               g_strdup_printf(_("Set snap %d to %s at %s, as it follows from snap %d."),
-                               snap->number, down, spot, before->number));
+               rb_told("Set snap %d to %s at %s, as it follows from snap %d.",
+                       snap->number, down, spot, before->number));
 }
 
 static void try_swap(Bench *bench, const RbSnap *one, const RbSnap *other)
@@ -227,8 +230,7 @@ static void try_swap(Bench *bench, const RbSnap *one, const RbSnap *other)
     change(repair, one)->number = other->number;
     change(repair, other)->number = one->number;
     try_repair(bench, repair,
-               g_strdup_printf(_("Let snaps %d and %d change places."), one->number,
-                               other->number));
+               rb_told("Let snaps %d and %d change places.", one->number, other->number));
 }
 
 /* A snap between two others: into a free number, or all that follow move up. */
@@ -254,12 +256,11 @@ static void try_add(Bench *bench, const RbSnap *before, const RbSnap *snap)
     }
     try_repair(
         bench, repair,
-        g_strdup_printf(
-            is_free
-                ? _("Add a snap %d that is missing between snap %d and this one.")
-                : _("Add a snap %d that is missing between snap %d and this one; those after "
-                    "it move up by one."),
-            added->number, before->number));
+        is_free ? rb_told("Add a snap %d that is missing between snap %d and this one.",
+                          added->number, before->number)
+                : rb_told("Add a snap %d that is missing between snap %d and this one; "
+                          "those after it move up by one.",
+                          added->number, before->number));
 }
 
 static bool stands_twice(const RbSnap *a, const RbSnap *b)
@@ -278,8 +279,8 @@ static void try_remove(Bench *bench, const RbSnap *before, const RbSnap *snap)
     RbRepair *repair = repair_new(RB_REPAIR_REMOVE, 2);
     repair->removed = snap->id;
     try_repair(bench, repair,
-               g_strdup_printf(_("Remove snap %d, which says the same as snap %d."),
-                               snap->number, before->number));
+               rb_told("Remove snap %d, which says the same as snap %d.", snap->number,
+                       before->number));
 }
 
 /* The finding's own field, whatever it is: what was found becomes what was expected. */

@@ -6,6 +6,7 @@
 #include <glib.h>
 #include <glib/gi18n-lib.h>
 
+#include "rb/base/told.h"
 #include "rb/model/yardline.h"
 
 RbSituation rb_situation_unknown(void)
@@ -37,28 +38,34 @@ RbYesNo rb_situation_is_close(const RbSituation *situation)
                                                                               : RB_NO;
 }
 
-char *rb_situation_down_text(const RbSituation *situation)
+char *rb_situation_down_tell(const RbSituation *situation)
 {
     static const char *const ordinals[] = { N_("1st"), N_("2nd"), N_("3rd"), N_("4th") };
     switch (situation->phase) {
     case RB_PHASE_TRY:
-        return g_strdup(_("Try"));
+        return rb_told("Try");
     case RB_PHASE_FREE_KICK:
-        return g_strdup(_("Free kick"));
+        return rb_told("Free kick");
     case RB_PHASE_SCRIMMAGE:
         break;
     }
     if (situation->down < 1 || situation->down > 4) {
-        return g_strdup(_("Down unknown"));
+        return rb_told("Down unknown");
     }
-    const char *ordinal = _(ordinals[situation->down - 1]);
+    g_autofree char *ordinal = rb_told_word(ordinals[situation->down - 1]);
     if (rb_situation_is_goal_to_go(situation)) {
-        return g_strdup_printf(_("%s & goal"), ordinal);
+        return rb_told("%s & goal", ordinal);
     }
     if (situation->distance <= 0) {
-        return g_strdup_printf(_("%s down"), ordinal);
+        return rb_told("%s down", ordinal);
     }
-    return g_strdup_printf(_("%s & %d"), ordinal, situation->distance);
+    return rb_told("%s & %d", ordinal, situation->distance);
+}
+
+char *rb_situation_down_text(const RbSituation *situation)
+{
+    g_autofree char *told = rb_situation_down_tell(situation);
+    return rb_told_show(told);
 }
 
 char *rb_situation_text(const RbSituation *situation)

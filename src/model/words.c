@@ -6,6 +6,8 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
+#include "rb/base/told.h"
+
 /* Tokens are in the database and in files: never change one once it is released. Labels are
  * the trade's common words. */
 #define WORDS(ident, title, ...)                                                         \
@@ -305,6 +307,11 @@ const char *rb_words_token(const RbWords *words, int value)
 const char *rb_words_label(const RbWords *words, int value)
 {
     return _(word_at(words, value)->label);
+}
+
+char *rb_words_tell(const RbWords *words, int value)
+{
+    return rb_told_word(word_at(words, value)->label);
 }
 
 const char *rb_words_said(const RbWords *words, int value)

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 
 char *rb_yardline_token(int yards_to_goal)
 {
@@ -18,15 +19,20 @@ char *rb_yardline_token(int yards_to_goal)
                               : g_strdup_printf("opp %d", yards_to_goal);
 }
 
-char *rb_yardline_label(int yards_to_goal)
+char *rb_yardline_tell(int yards_to_goal)
 {
     g_assert(yards_to_goal >= 1 && yards_to_goal <= 99);
     if (yards_to_goal == 50) {
         return g_strdup("50");
     }
-    return yards_to_goal > 50
-               ? g_strdup_printf(C_("yard line", "own %d"), 100 - yards_to_goal)
-               : g_strdup_printf(C_("yard line", "opp %d"), yards_to_goal);
+    return yards_to_goal > 50 ? rb_told_in("yard line", "own %d", 100 - yards_to_goal)
+                              : rb_told_in("yard line", "opp %d", yards_to_goal);
+}
+
+char *rb_yardline_label(int yards_to_goal)
+{
+    g_autofree char *told = rb_yardline_tell(yards_to_goal);
+    return rb_told_show(told);
 }
 
 typedef enum { HALF_NONE, HALF_OWN, HALF_OPPONENT, HALF_BAD } Half;

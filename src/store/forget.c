@@ -3,9 +3,9 @@
 
 #include "forget.h"
 
-#include <glib/gi18n-lib.h>
 #include <string.h>
 
+#include "rb/base/told.h"
 #include "rb/store/backup.h"
 #include "rb/store/history.h"
 
@@ -179,10 +179,11 @@ static bool forget_in_backups(RbStore *store, const char *table, int64_t row,
 static bool forget(RbStore *store, RbPersonId by, const char *table, int64_t row,
                    GError **error)
 {
+    g_autofree char *words = rb_told("A name was forgotten");
     const RbPending pending = {
         .type = RB_ACTION_FORGET,
         .person = by,
-        .words = g_strdup(_("A name was forgotten")),
+        .words = rb_told_to_keep(words),
         .table = table,
         .row = row,
     };

@@ -2,6 +2,7 @@
 #include "rb/store/store.h"
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 
 #include "record.h"
 #include "statement-private.h"
@@ -138,7 +139,7 @@ bool rb_store_begin(RbStore *store, RbPersonId person, const char *words, GError
     const RbPending pending = {
         .type = RB_ACTION_DO,
         .person = person,
-        .words = g_strdup(words),
+        .words = rb_told_to_keep(words),
     };
     return rb_store_begin_pending(store, pending, error);
 }
@@ -147,7 +148,7 @@ bool rb_store_begin_seed(RbStore *store, const char *words, GError **error)
 {
     const RbPending pending = {
         .type = RB_ACTION_DO,
-        .words = g_strdup(words),
+        .words = rb_told_to_keep(words),
         .seed = true,
     };
     return rb_store_begin_pending(store, pending, error);
@@ -174,7 +175,7 @@ void rb_store_set_words(RbStore *store, const char *words)
 {
     rb_store_assert_in_action(store);
     g_free(store->pending.words);
-    store->pending.words = g_strdup(words);
+    store->pending.words = rb_told_to_keep(words);
 }
 
 bool rb_store_commit(RbStore *store, GError **error)

@@ -6,6 +6,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/model/chain.h"
 #include "rb/store/snaps.h"
 #include "rb/work/error.h"
@@ -312,8 +313,8 @@ bool rb_library_repair_game(RbLibrary *library, RbGameId game, int number, char 
                             _("%s has no repair %d; it has %d."),
                             rb_names_game(names, game), number, n);
     }
-    g_autofree char *text = g_strdup_printf(_("repair: %s (%s)"), repair->sentence,
-                                            rb_names_game(names, game));
+    g_autofree char *text =
+        rb_told("repair: %s (%s)", repair->told, rb_names_game(names, game));
     if (!rb_library_begin(library, text, error)) {
         return false;
     }

@@ -4,6 +4,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/store/cutups.h"
 #include "rb/work/cutups.h"
 #include "rb/work/error.h"
@@ -27,7 +28,7 @@ bool rb_library_save_cutup(RbLibrary *library, const RbCutup *cutup, GError **er
                             _("There is a cut-up \"%s\" already: give another name."),
                             cutup->name);
     }
-    g_autofree char *words = g_strdup_printf(_("cut-up \"%s\" changed"), cutup->name);
+    g_autofree char *words = rb_told("cut-up \"%s\" changed", cutup->name);
     return rb_library_begin(library, words, error) &&
            rb_cutup_end(library,
                         rb_store_save_cutup(rb_library_store(library), cutup, error),
@@ -40,7 +41,7 @@ bool rb_library_remove_cutup(RbLibrary *library, RbCutupId id, GError **error)
     if (cutup == NULL) {
         return false;
     }
-    g_autofree char *words = g_strdup_printf(_("cut-up \"%s\" removed"), cutup->name);
+    g_autofree char *words = rb_told("cut-up \"%s\" removed", cutup->name);
     return rb_library_begin(library, words, error) &&
            rb_cutup_end(library,
                         rb_store_remove_cutup(rb_library_store(library), id, error),
@@ -68,8 +69,7 @@ bool rb_library_save_cutup_entry(RbLibrary *library, const RbCutupEntry *entry,
     if (cutup == NULL) {
         return false;
     }
-    g_autofree char *words =
-        g_strdup_printf(_("a clip of cut-up \"%s\" changed"), cutup->name);
+    g_autofree char *words = rb_told("a clip of cut-up \"%s\" changed", cutup->name);
     return rb_library_begin(library, words, error) &&
            rb_cutup_end(library, save_in_place(rb_library_store(library), entry, error),
                         error);
@@ -87,7 +87,7 @@ bool rb_library_set_all_cuts(RbLibrary *library, RbCutupId id, const RbCut *cut,
         return false;
     }
     g_autofree char *words =
-        g_strdup_printf(_("all clips of cut-up \"%s\" shown alike"), cutup->name);
+        rb_told("all clips of cut-up \"%s\" shown alike", cutup->name);
     if (!rb_library_begin(library, words, error)) {
         return false;
     }
@@ -115,8 +115,7 @@ bool rb_library_remove_cutup_entry(RbLibrary *library, RbCutupEntryId id, GError
     if (cutup == NULL || !rb_cutup_must_be_fixed(cutup, error)) {
         return false;
     }
-    g_autofree char *words =
-        g_strdup_printf(_("a clip taken out of cut-up \"%s\""), cutup->name);
+    g_autofree char *words = rb_told("a clip taken out of cut-up \"%s\"", cutup->name);
     return rb_library_begin(library, words, error) &&
            rb_cutup_end(library, rb_store_remove_cutup_entry(store, id, error), error);
 }
@@ -169,8 +168,8 @@ bool rb_library_move_cutup_entry(RbLibrary *library, RbCutupId id, int from, int
     }
     RbCutupEntry *moved = g_ptr_array_steal_index(entries, (guint)from);
     g_ptr_array_insert(entries, to, moved);
-    g_autofree char *words = g_strdup_printf(
-        _("clip %d of cut-up \"%s\" moved to place %d"), from + 1, cutup->name, to + 1);
+    g_autofree char *words = rb_told("clip %d of cut-up \"%s\" moved to place %d",
+                                     from + 1, cutup->name, to + 1);
     /* In a live list places that nobody stored would move when a snap joins: store all. */
     return rb_library_begin(library, words, error) &&
            rb_cutup_end(library,
@@ -190,10 +189,9 @@ bool rb_library_fix_cutup(RbLibrary *library, RbCutupId id, GError **error)
     if (stored == NULL || cutup->kind == RB_CUTUP_FIXED) {
         return stored != NULL;
     }
-    g_autofree char *words =
-        g_strdup_printf(ngettext("cut-up \"%s\" keeps its %u snap",
-                                 "cut-up \"%s\" keeps its %u snaps", entries->len),
-                        cutup->name, entries->len);
+    g_autofree char *words = rb_told_many("cut-up \"%s\" keeps its %u snap",
+                                          "cut-up \"%s\" keeps its %u snaps",
+                                          entries->len, cutup->name, entries->len);
     if (!rb_library_begin(library, words, error)) {
         return false;
     }
@@ -224,8 +222,7 @@ bool rb_library_follow_cutup(RbLibrary *library, RbCutupId id, GError **error)
     RbStore *store = rb_library_store(library);
     g_autoptr(GPtrArray) entries = rb_store_list_cutup_entries(store, id, error);
     cutup->kind = RB_CUTUP_LIVE;
-    g_autofree char *words =
-        g_strdup_printf(_("cut-up \"%s\" follows its filter"), cutup->name);
+    g_autofree char *words = rb_told("cut-up \"%s\" follows its filter", cutup->name);
     /* Numbered anew: a place of 0, which a live list takes for none, can come from a move. */
     return entries != NULL && rb_library_begin(library, words, error) &&
            rb_cutup_end(library,

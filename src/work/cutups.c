@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/store/cutups.h"
 #include "rb/work/error.h"
 #include "rb/work/snapshot.h"
@@ -218,10 +219,9 @@ static bool make(RbLibrary *library, RbCutup *cutup, const RbCut *cut,
     RbStore *store = rb_library_store(library);
     g_autofree char *words =
         cutup->kind == RB_CUTUP_LIVE
-            ? g_strdup_printf(_("cut-up \"%s\" made, it follows its filter"), cutup->name)
-            : g_strdup_printf(ngettext("cut-up \"%s\" made of %d snap",
-                                       "cut-up \"%s\" made of %d snaps", (gulong)n),
-                              cutup->name, n);
+            ? rb_told("cut-up \"%s\" made, it follows its filter", cutup->name)
+            : rb_told_many("cut-up \"%s\" made of %d snap",
+                           "cut-up \"%s\" made of %d snaps", (gulong)n, cutup->name, n);
     if (!rb_library_begin(library, words, error)) {
         return false;
     }
@@ -289,9 +289,8 @@ bool rb_library_add_to_cutup(RbLibrary *library, RbCutupId id, const RbSnapId *s
     const int64_t last =
         entries->len > 0 ? ((RbCutupEntry *)entries->pdata[entries->len - 1])->place : 0;
     g_autofree char *words =
-        g_strdup_printf(ngettext("%d snap added to cut-up \"%s\"",
-                                 "%d snaps added to cut-up \"%s\"", (gulong)n),
-                        n, cutup->name);
+        rb_told_many("%d snap added to cut-up \"%s\"", "%d snaps added to cut-up \"%s\"",
+                     (gulong)n, n, cutup->name);
     return rb_library_begin(library, words, error) &&
            rb_cutup_end(library, save_new_entries(store, cutup, snaps, n, last, error),
                         error);

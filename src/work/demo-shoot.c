@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/film/fingerprint.h"
 #include "rb/film/frames.h"
 #include "rb/store/films.h"
@@ -246,8 +247,8 @@ static bool save_one(const RbDemoFilm *film, const char *name, RbAngle angle,
 bool rb_demo_film_save(const RbDemoFilm *film, RbStore *store, const RbSeason *season,
                        RbCancel *cancel, GError **error)
 {
-    if (!rb_store_begin(store, season->charter->id, "Film added, clips and marks set",
-                        error)) {
+    g_autofree char *words = rb_told("Film added, clips and marks set");
+    if (!rb_store_begin(store, season->charter->id, words, error)) {
         return false;
     }
     g_autoptr(GPtrArray) done = g_ptr_array_new();

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/store/playbook.h"
 #include "rb/store/snaps.h"
 #include "rb/store/staff.h"
@@ -97,8 +98,8 @@ static bool save_season(RbStore *store, const RbSeason *season, RbCancel *cancel
                         GError **error)
 {
     const RbPersonId charter = season->charter->id;
-    if (!rb_store_begin(store, (RbPersonId){ 0 },
-                        _("Demo season: words, playbook, rosters"), error) ||
+    g_autofree char *made = rb_told("Demo season: words, playbook, rosters");
+    if (!rb_store_begin(store, (RbPersonId){ 0 }, made, error) ||
         !end_action(store,
                     save_words(store, season, error) && save_people(store, season, error),
                     error)) {
@@ -106,8 +107,7 @@ static bool save_season(RbStore *store, const RbSeason *season, RbCancel *cancel
     }
     for (guint i = 0; i < season->games->len; i++) {
         const RbSeasonGame *game = season->games->pdata[i];
-        g_autofree char *words =
-            g_strdup_printf(_("%s logged and charted"), game->game->title);
+        g_autofree char *words = rb_told("%s logged and charted", game->game->title);
         if (!rb_cancel_check(cancel, error) ||
             !rb_store_begin(store, charter, words, error) ||
             !end_action(store, save_game(store, game, error), error)) {

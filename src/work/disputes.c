@@ -4,6 +4,7 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
+#include "rb/base/told.h"
 #include "rb/model/yardline.h"
 #include "rb/store/history.h"
 #include "rb/store/snaps.h"
@@ -18,6 +19,7 @@ static void value_free(void *data)
 {
     RbDisputeValue *value = data;
     g_free(value->text);
+    g_free(value->told);
     g_free(value->who);
     g_free(value);
 }
@@ -26,6 +28,7 @@ void rb_dispute_free(RbDispute *dispute)
 {
     if (dispute != NULL) {
         g_free(dispute->what);
+        g_free(dispute->told);
         g_ptr_array_unref(dispute->values);
         rb_conflict_free(dispute->conflict);
         g_free(dispute);
@@ -94,29 +97,30 @@ static int find_fact(const char *column)
     return -1;
 }
 
-/* Returns: (transfer full) (nullable). */
+/* Returns: told (transfer full) (nullable). */
 static char *fact_text(const char *column, const char *value)
 {
     const int fact = find_fact(column);
     int word = 0;
     if (strcmp(column, "yards_to_goal") == 0) {
         const gint64 yards = g_ascii_strtoll(value, NULL, 10);
-        return yards >= 1 && yards <= 99 ? rb_yardline_label((int)yards) : NULL;
+        return yards >= 1 && yards <= 99 ? rb_yardline_tell((int)yards) : NULL;
     }
     return fact >= 0 && facts[fact].words != NULL &&
                    rb_words_parse(facts[fact].words, value, &word)
-               ? g_strdup(_(rb_words_label(facts[fact].words, word)))
+               ? rb_words_tell(facts[fact].words, word)
                : NULL;
 }
 
+/* Returns: told (transfer full). */
 static char *value_text(const RbNames *names, const char *column, const char *value)
 {
     if (value == NULL) {
-        return g_strdup(_("not known"));
+        return rb_told("not known");
     }
     char *name = name_of_id(names, column, g_ascii_strtoll(value, NULL, 10));
     if (name == NULL && strcmp(column, "removed") == 0) {
-        name = g_strdup(strcmp(value, "0") == 0 ? _("kept") : _("taken away"));
+        name = strcmp(value, "0") == 0 ? rb_told("kept") : rb_told("taken away");
     }
     name = name != NULL ? name : fact_text(column, value);
     return name != NULL ? name : g_strdup(value);
@@ -152,13 +156,13 @@ static int64_t snap_of(RbStore *store, const char *table, int64_t row)
                : 0;
 }
 
-/* "Snap 34 of Falls at Ridge: down", "Penalty of snap 34 …: yards", "Game …: played on". */
+/* "Snap 34 of Falls at Ridge: down", "Penalty of snap 34 …: yards", "Game …: played on". Told. */
 static char *what_text(RbStore *store, const RbNames *names, const RbConflict *conflict,
                        int64_t snap_id)
 {
     const int fact = find_fact(conflict->column);
     g_autofree char *field = fact >= 0
-                                 ? g_strdup(_(facts[fact].label))
+                                 ? rb_told_word(facts[fact].label)
                                  : g_strdelimit(g_strdup(conflict->column), "_", ' ');
     g_autoptr(RbSnap) snap =
         snap_id != 0 ? rb_store_load_snap(store, (RbSnapId){ snap_id }, NULL) : NULL;
@@ -168,16 +172,14 @@ static char *what_text(RbStore *store, const RbNames *names, const RbConflict *c
         const char *game = strcmp(conflict->table, "game") == 0
                                ? rb_names_game(names, (RbGameId){ conflict->row })
                                : NULL;
-        return game != NULL && game[0] != '\0'
-                   ? g_strdup_printf(_("Game %s: %s"), game, field)
-                   : g_strdup_printf("%s: %s", thing, field);
+        return game != NULL && game[0] != '\0' ? rb_told("Game %s: %s", game, field)
+                                               : rb_told("%s: %s", thing, field);
     }
     const char *game = rb_names_game(names, snap->game);
-    const char *where = game != NULL ? game : _("a game");
+    g_autofree char *where = game != NULL ? g_strdup(game) : rb_told("a game");
     return strcmp(conflict->table, "snap") == 0
-               ? g_strdup_printf(_("Snap %d of %s: %s"), snap->number, where, field)
-               : g_strdup_printf(_("%s of snap %d of %s: %s"), thing, snap->number, where,
-                                 field);
+               ? rb_told("Snap %d of %s: %s", snap->number, where, field)
+               : rb_told("%s of snap %d of %s: %s", thing, snap->number, where, field);
 }
 
 static RbDispute *dispute_of(RbStore *store, const RbNames *names, RbConflict *conflict)
@@ -185,13 +187,15 @@ static RbDispute *dispute_of(RbStore *store, const RbNames *names, RbConflict *c
     RbDispute *dispute = g_new0(RbDispute, 1);
     dispute->conflict = conflict;
     dispute->snap.value = snap_of(store, conflict->table, conflict->row);
-    dispute->what = what_text(store, names, conflict, dispute->snap.value);
+    dispute->told = what_text(store, names, conflict, dispute->snap.value);
+    dispute->what = rb_told_show(dispute->told);
     dispute->values = g_ptr_array_new_with_free_func(value_free);
     for (guint i = 0; i < conflict->heads->len; i++) {
         const RbHead *head = g_ptr_array_index(conflict->heads, i);
         const RbPerson *person = rb_names_find_person(names, head->person);
         RbDisputeValue *value = g_new0(RbDisputeValue, 1);
-        value->text = value_text(names, conflict->column, head->value);
+        value->told = value_text(names, conflict->column, head->value);
+        value->text = rb_told_show(value->told);
         value->who = g_strdup(person != NULL ? person->name : _("somebody"));
         value->stamp_us = head->when_us;
         g_ptr_array_add(dispute->values, value);
@@ -221,8 +225,7 @@ bool rb_exchange_settle(RbLibrary *library, const RbDispute *dispute, int value,
                         GError **error)
 {
     const RbDisputeValue *chosen = g_ptr_array_index(dispute->values, (guint)value);
-    g_autofree char *words =
-        g_strdup_printf(_("%s settled: %s"), dispute->what, chosen->text);
+    g_autofree char *words = rb_told("%s settled: %s", dispute->told, chosen->told);
     if (!rb_library_begin(library, words, error)) {
         return false;
     }

@@ -6,6 +6,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "rb/base/ids.h"
+#include "rb/base/told.h"
 #include "rb/store/film-drawing.h"
 #include "rb/store/films.h"
 
@@ -16,7 +17,7 @@ GPtrArray *rb_library_load_drawings(RbLibrary *library, RbClipId clip, GError **
     return rb_store_list_film_drawings(rb_library_store(library), clip, error);
 }
 
-/* "an arrow drawn over snap 34". Returns: (transfer full) (nullable). */
+/* "an arrow drawn over snap 34". Returns: told (transfer full) (nullable). */
 static char *words_for(RbLibrary *library, RbClipId clip_id, bool drawn, GError **error)
 {
     g_autoptr(RbClip) clip =
@@ -26,8 +27,8 @@ static char *words_for(RbLibrary *library, RbClipId clip_id, bool drawn, GError 
     if (snap == NULL) {
         return NULL;
     }
-    return drawn ? g_strdup_printf(_("drawing over snap %d"), snap->number)
-                 : g_strdup_printf(_("drawing taken off snap %d"), snap->number);
+    return drawn ? rb_told("drawing over snap %d", snap->number)
+                 : rb_told("drawing taken off snap %d", snap->number);
 }
 
 static bool end(RbLibrary *library, bool done, GError **error)

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/film/fingerprint.h"
 #include "rb/film/frames.h"
 #include "rb/store/films.h"
@@ -85,7 +86,7 @@ static bool save_film(RbLibrary *library, const RbFilmLook *look, RbAngle angle,
     film->bytes = look->bytes;
     film->angle = angle;
     film->game = game;
-    g_autofree char *words = g_strdup_printf(_("film \"%s\" added"), look->title);
+    g_autofree char *words = rb_told("film \"%s\" added", look->title);
     if (!rb_library_begin(library, words, error)) {
         return false;
     }

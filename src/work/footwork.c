@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/store/playbook.h"
 #include "rb/work/error.h"
 
@@ -71,21 +72,24 @@ static bool parse_key(const char *text, RbBackfield *backfield, int *steps)
     return false;
 }
 
-/* "3 steps from centre", "a hitch". Returns: (transfer full). */
-static char *thing_text(RbBackfield backfield, int steps)
+/* "3 steps from centre", "a hitch". Returns: told (transfer full). */
+static char *tell_thing(RbBackfield backfield, int steps)
 {
     const Special *special = find_special(steps);
     if (special != NULL) {
-        return g_strdup(_(special->thing));
+        return rb_told_word(special->thing);
     }
-    if (backfield == RB_BACKFIELD_GUN) {
-        return g_strdup_printf(g_dngettext(GETTEXT_PACKAGE, "%d step from the gun",
-                                           "%d steps from the gun", (gulong)steps),
-                               steps);
-    }
-    return g_strdup_printf(g_dngettext(GETTEXT_PACKAGE, "%d step from centre",
-                                       "%d steps from centre", (gulong)steps),
-                           steps);
+    return backfield == RB_BACKFIELD_GUN
+               ? rb_told_many("%d step from the gun", "%d steps from the gun",
+                              (gulong)steps, steps)
+               : rb_told_many("%d step from centre", "%d steps from centre",
+                              (gulong)steps, steps);
+}
+
+static char *thing_text(RbBackfield backfield, int steps)
+{
+    g_autofree char *told = tell_thing(backfield, steps);
+    return rb_told_show(told);
 }
 
 static int get_value(const RbFootwork *footwork, RbBackfield backfield, int steps)
@@ -330,21 +334,21 @@ typedef struct {
     RbStore *store;
     const RbFootwork *from;
     const RbFootwork *to;
-    GString *words; /* what differs; while `store` is NULL that is all that is asked */
+    GString
+        *words; /* told: what differs; while `store` is NULL that is all that is asked */
 } Change;
 
+/* words: told. */
 static void say_change(GString *words, const char *thing, int from, int to)
 {
-    g_string_append_printf(words, "%s%s ", words->len > 0 ? "; " : _("Footwork: "),
-                           thing);
-    if (to == NONE) {
-        g_string_append(words, C_("time of footwork", "taken out"));
-    } else {
-        g_string_append_printf(words, "%.2f s", to / 1000.0);
-        if (from != NONE) {
-            g_string_append_printf(words, _(" instead of %.2f s"), from / 1000.0);
-        }
-    }
+    g_autofree char *start = words->len > 0 ? g_strdup("; ") : rb_told("Footwork: ");
+    g_autofree char *now = to == NONE ? rb_told_in("time of footwork", "taken out")
+                                      : rb_told("%.2f s", to / 1000.0);
+    g_autofree char *before = to != NONE && from != NONE
+                                  ? rb_told(" instead of %.2f s", from / 1000.0)
+                                  : g_strdup("");
+    g_autofree char *said = g_strconcat(start, thing, " ", now, before, NULL);
+    g_string_append(words, said);
 }
 
 static bool change_value(RbBackfield backfield, int steps, void *data, GError **error)
@@ -356,7 +360,7 @@ static bool change_value(RbBackfield backfield, int steps, void *data, GError **
         return true;
     }
     if (change->store == NULL) {
-        g_autofree char *thing = thing_text(backfield, steps);
+        g_autofree char *thing = tell_thing(backfield, steps);
         say_change(change->words, thing, from, to);
         return true;
     }
@@ -391,7 +395,7 @@ bool rb_library_set_footwork(RbLibrary *library, const RbFootwork *footwork, cha
         }
     }
     if (words != NULL) {
-        *words = text->len > 0 ? g_strdup(text->str) : NULL;
+        *words = text->len > 0 ? rb_told_show(text->str) : NULL;
     }
     return true;
 }

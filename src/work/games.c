@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/store/staff.h"
 #include "rb/work/error.h"
 
@@ -129,8 +130,7 @@ RbGameId rb_library_add_game(RbLibrary *library, const RbGameEntry *entry, char 
     game->played_on = g_steal_pointer(&played_on);
     game->kind = entry->kind;
     game->rules = entry->rules;
-    g_autofree char *said =
-        g_strdup_printf(_("game \"%s\" of %s added"), title, game->played_on);
+    g_autofree char *said = rb_told("game \"%s\" of %s added", title, game->played_on);
     if (!rb_library_begin(library, said, error)) {
         return none;
     }
@@ -142,7 +142,7 @@ RbGameId rb_library_add_game(RbLibrary *library, const RbGameEntry *entry, char 
         return none;
     }
     if (words != NULL) {
-        *words = g_steal_pointer(&said);
+        *words = rb_told_show(said);
     }
     return game->id;
 }

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "config.h"
 
-#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/ids.h"
+#include "rb/base/told.h"
 #include "rb/store/error.h"
 #include "rb/store/films.h"
 #include "rb/store/snaps.h"
@@ -194,7 +194,8 @@ bool rb_library_save_intake(RbLibrary *library, const RbIntake *intake, const ch
     }
     const Saving saving = { library, rb_library_store(library), intake, saved,
                             (const char *const *)paths->pdata };
-    if (!rb_library_begin(library, _("film of a game loaded"), error)) {
+    g_autofree char *planned = rb_told("film of a game loaded");
+    if (!rb_library_begin(library, planned, error)) {
         return false;
     }
     if (!save_rows(&saving, error)) {
@@ -202,8 +203,8 @@ bool rb_library_save_intake(RbLibrary *library, const RbIntake *intake, const ch
         return false;
     }
     g_autofree char *words =
-        g_strdup_printf(_("film of a game loaded: %d films, %d clips, %d snaps"),
-                        saved->films, saved->clips, saved->snaps);
+        rb_told("film of a game loaded: %d films, %d clips, %d snaps", saved->films,
+                saved->clips, saved->snaps);
     rb_store_set_words(saving.store, words);
     return rb_library_commit(library, false, error);
 }

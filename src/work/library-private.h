@@ -17,7 +17,8 @@ void rb_library_link_unref(RbLibraryLink *link);
 bool rb_library_link_is_mine(const RbLibraryLink *link);
 RbLibrary *rb_library_link_get(const RbLibraryLink *link);
 
-/* An action by the person who works, who joins the staff with their first. commit: `names` says
+/* An action by the person who works, who joins the staff with their first. words: told text
+ * (rb/base/told.h), so that each reads the history in their language. commit: `names` says
  * that what rb_library_load_names() gives has changed. After a false commit nothing is open. */
 bool rb_library_begin(RbLibrary *library, const char *words, GError **error);
 bool rb_library_commit(RbLibrary *library, bool names, GError **error);

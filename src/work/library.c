@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/book/playbook.h"
 #include "rb/store/backup.h"
 #include "rb/store/films.h"
@@ -71,7 +72,8 @@ static bool save_starters(RbStore *store, GError **error)
 
 static bool seed(RbStore *store, GError **error)
 {
-    if (!rb_store_begin_seed(store, _("New library"), error)) {
+    g_autofree char *words = rb_told("New library");
+    if (!rb_store_begin_seed(store, words, error)) {
         return false;
     }
     if (!save_starters(store, error)) {
@@ -428,16 +430,17 @@ static void free_line(void *line)
 /* What an entry is, for people: an undo tells of the action that it took back. */
 static char *entry_words(const RbHistoryEntry *entry)
 {
+    g_autofree char *shown = rb_told_show(entry->words);
     switch (entry->type) {
     case RB_ACTION_UNDO:
-        return g_strdup_printf(_("Undone: %s"), entry->words);
+        return g_strdup_printf(_("Undone: %s"), shown);
     case RB_ACTION_REDO:
-        return g_strdup_printf(_("Redone: %s"), entry->words);
+        return g_strdup_printf(_("Redone: %s"), shown);
     case RB_ACTION_DO:
     case RB_ACTION_FORGET:
         break;
     }
-    return g_strdup(entry->words);
+    return g_steal_pointer(&shown);
 }
 
 GPtrArray *rb_library_load_history(RbLibrary *library, int limit, GError **error)
@@ -482,7 +485,7 @@ static bool step(RbLibrary *library, Step take, const char *nothing, char **word
     library->changes++;
     g_clear_pointer(&library->names, rb_names_unref);
     GString *text = g_string_new(NULL);
-    const char *what = meant != NULL ? meant : "";
+    g_autofree char *what = rb_told_show(meant != NULL ? meant : "");
     if (take == rb_store_undo) {
         g_string_printf(text, _("Undone: %s"), what);
     } else {

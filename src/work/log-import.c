@@ -9,6 +9,7 @@
 
 #include "rb/base/error.h"
 #include "rb/base/ids.h"
+#include "rb/base/told.h"
 #include "rb/model/chain.h"
 #include "rb/store/playbook.h"
 #include "rb/store/snaps.h"
@@ -407,28 +408,28 @@ RbLogPlan *rb_library_plan_log(RbLibrary *library, RbGameId game_id, GBytes *byt
     return make_plan(library, plan, game, said, error) ? g_steal_pointer(&plan) : NULL;
 }
 
+/* Returns: told (transfer full). */
+static char *tell_plan(const RbLogPlan *plan)
+{
+    const guint rows = plan->reading->rows->len;
+    const int bad = plan->reading->bad;
+    g_autofree char *plays = rb_told_many("%u play", "%u plays", rows, rows);
+    g_autofree char *done = plan->added > 0 ? rb_told(": %d snaps added", plan->added)
+                                            : rb_told(": %d facts filled in %u snaps",
+                                                      plan->filled, plan->changed->len);
+    g_autofree char *left = bad > 0 ? rb_told_many(", %d row left out",
+                                                   ", %d rows left out", (gulong)bad, bad)
+                                    : g_strdup("");
+    g_autofree char *found = rb_told_many("; %d finding of the chain check.",
+                                          "; %d findings of the chain check.",
+                                          (gulong)plan->findings, plan->findings);
+    return g_strconcat(plays, done, left, found, NULL);
+}
+
 char *rb_log_plan_text(const RbLogPlan *plan)
 {
-    GString *text = g_string_new(NULL);
-    const guint rows = plan->reading->rows->len;
-    g_string_printf(text, ngettext("%u play", "%u plays", rows), rows);
-    if (plan->added > 0) {
-        g_string_append_printf(text, _(": %d snaps added"), plan->added);
-    } else {
-        g_string_append_printf(text, _(": %d facts filled in %u snaps"), plan->filled,
-                               plan->changed->len);
-    }
-    if (plan->reading->bad > 0) {
-        const int bad = plan->reading->bad;
-        g_string_append_printf(
-            text, ngettext(", %d row left out", ", %d rows left out", (gulong)bad), bad);
-    }
-    g_string_append_printf(text,
-                           ngettext("; %d finding of the chain check.",
-                                    "; %d findings of the chain check.",
-                                    (gulong)plan->findings),
-                           plan->findings);
-    return g_string_free(text, FALSE);
+    g_autofree char *told = tell_plan(plan);
+    return rb_told_show(told);
 }
 
 static bool write_plan(RbLibrary *library, const RbLogPlan *plan, GError **error)
@@ -458,9 +459,9 @@ bool rb_library_apply_log(RbLibrary *library, const RbLogPlan *plan, char **word
         return rb_error_set(error, RB_WORK_ERROR, RB_WORK_ERROR_VALUE, _("%s"),
                             question->sentence);
     }
-    g_autofree char *what = rb_log_plan_text(plan);
-    g_autofree char *text = g_strdup_printf(_("play log %s: %s (%s)"), plan->file, what,
-                                            rb_names_game(names, plan->game));
+    g_autofree char *what = tell_plan(plan);
+    g_autofree char *text = rb_told("play log %s: %s (%s)", plan->file, what,
+                                    rb_names_game(names, plan->game));
     if (!rb_library_begin(library, text, error)) {
         return false;
     }
@@ -472,7 +473,7 @@ bool rb_library_apply_log(RbLibrary *library, const RbLogPlan *plan, char **word
         return false;
     }
     if (words != NULL) {
-        *words = g_steal_pointer(&text);
+        *words = rb_told_show(text);
     }
     return true;
 }

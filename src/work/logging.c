@@ -7,6 +7,7 @@
 #include <inttypes.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/store/films.h"
 #include "rb/store/snaps.h"
 #include "rb/work/error.h"
@@ -68,31 +69,28 @@ static RbClip *load_clip(RbLibrary *library, RbClipId id, GError **error)
     return clip;
 }
 
-static const char *angle_text(RbAngle angle)
+/* Returns: told (transfer full). */
+static char *tell_angle(RbAngle angle)
 {
     switch (angle) {
     case RB_ANGLE_WIDE:
-        return C_("angle", "wide");
+        return rb_told_in("angle", "wide");
     case RB_ANGLE_TIGHT:
-        return C_("angle", "tight");
+        return rb_told_in("angle", "tight");
     case RB_ANGLE_OTHER:
         break;
     }
-    return C_("angle", "other");
+    return rb_told_in("angle", "other");
 }
 
-/* "snap 12 (Week 2 at Quillbrook)" with the words before it. Returns: (transfer full). */
-static char *tell(RbLibrary *library, const RbSnap *snap, const char *format, ...)
-    G_GNUC_PRINTF(3, 4);
-static char *tell(RbLibrary *library, const RbSnap *snap, const char *format, ...)
+/* "snap 12 (Week 2 at Quillbrook)" with the words before it. told: taken. Returns: told (transfer
+ * full). */
+static char *tell(RbLibrary *library, const RbSnap *snap, char *told)
 {
-    va_list arguments;
-    va_start(arguments, format);
-    g_autofree char *what = g_strdup_vprintf(format, arguments);
-    va_end(arguments);
+    g_autofree char *what = told;
     g_autoptr(RbNames) names = rb_library_load_names(library, NULL);
     const char *game = names != NULL ? rb_names_game(names, snap->game) : "";
-    return g_strdup_printf(_("%s snap %d (%s)"), what, snap->number, game);
+    return rb_told("%s snap %d (%s)", what, snap->number, game);
 }
 
 /* The snap before which one that starts at the span belongs: its clip comes next on the same
@@ -252,8 +250,9 @@ bool rb_library_log_clip(RbLibrary *library, RbGameId game, RbSnapId snap_id,
     film->game = is_free ? game : film->game;
     g_autoptr(RbClip) clip = clip_of_span(snap->id, span);
     g_autofree char *words =
-        tell(library, snap, _("frames %" PRId64 " to %" PRId64 " of %s logged as"),
-             clip->first, clip->last, film->title);
+        tell(library, snap,
+             rb_told("frames %" PRId64 " to %" PRId64 " of %s logged as", clip->first,
+                     clip->last, film->title));
     const Change change = { .snaps = made, .film = is_free ? film : NULL, .clip = clip };
     if (!check_marks(clip, error) || !write_change(library, &change, words, error)) {
         return false;
@@ -289,9 +288,11 @@ bool rb_library_set_clip_end(RbLibrary *library, RbClipId id, bool last, RbMomen
     if (!check_span(from, to, error) || !check_marks(clip, error)) {
         return false;
     }
+    g_autofree char *which =
+        last ? rb_told_in("of a clip", "end") : rb_told_in("of a clip", "start");
     g_autofree char *words =
-        tell(library, snap, _("%s set at frame %" PRId64 " for the clip of"),
-             last ? C_("of a clip", "end") : C_("of a clip", "start"), moment.frame);
+        tell(library, snap,
+             rb_told("%s set at frame %" PRId64 " for the clip of", which, moment.frame));
     return write_change(library, &(Change){ .clip = clip }, words, error);
 }
 
@@ -336,8 +337,8 @@ bool rb_library_split_clip(RbLibrary *library, RbClipId id, RbMoment end, RbMome
     set_last(clip, end);
     move_marks(clip, rest);
     g_autofree char *words =
-        tell(library, snap, _("clip split at frame %" PRId64 ", the rest is of"),
-             second.frame);
+        tell(library, snap,
+             rb_told("clip split at frame %" PRId64 ", the rest is of", second.frame));
     const Change change = { .snaps = made, .clip = clip, .other = rest };
     if (!write_change(library, &change, words, error)) {
         return false;
@@ -375,7 +376,7 @@ bool rb_library_join_clips(RbLibrary *library, RbClipId id, RbClipId other_id,
             add_mark(clip, mark, mark->index_version);
         }
     }
-    g_autofree char *words = tell(library, snap, _("two clips joined for"));
+    g_autofree char *words = tell(library, snap, rb_told("two clips joined for"));
     g_array_set_size(other->marks, 0); /* a clip that goes takes its marks along */
     const Change change = { .clip = clip, .other = other, .dropped = other_id };
     return write_change(library, &change, words, error);
@@ -398,7 +399,7 @@ bool rb_library_move_clip(RbLibrary *library, RbClipId id, RbSnapId snap_id,
     }
     clip->snap = snap->id;
     g_autofree char *words =
-        tell(library, snap, _("clip moved from snap %d to"), old->number);
+        tell(library, snap, rb_told("clip moved from snap %d to", old->number));
     const Change change = { .snaps = made, .clip = clip };
     return write_change(library, &change, words, error);
 }
@@ -410,7 +411,7 @@ bool rb_library_drop_clip(RbLibrary *library, RbClipId id, GError **error)
     if (clip == NULL) {
         return false;
     }
-    g_autofree char *words = tell(library, snap, _("clip removed from"));
+    g_autofree char *words = tell(library, snap, rb_told("clip removed from"));
     g_array_set_size(clip->marks, 0);
     return write_change(library, &(Change){ .clip = clip, .dropped = id }, words, error);
 }
@@ -424,9 +425,11 @@ bool rb_library_set_cut_early(RbLibrary *library, RbClipId id, RbYesNo cut,
         return clip != NULL;
     }
     clip->cut_early = cut;
-    g_autofree char *words = tell(library, snap, _("%s noted for the %s clip of"),
-                                  cut == RB_YES ? _("cut early") : _("not cut early"),
-                                  angle_text(clip->angle));
+    g_autofree char *what =
+        cut == RB_YES ? rb_told("cut early") : rb_told("not cut early");
+    g_autofree char *which = tell_angle(clip->angle);
+    g_autofree char *words =
+        tell(library, snap, rb_told("%s noted for the %s clip of", what, which));
     return write_change(library, &(Change){ .clip = clip }, words, error);
 }
 
@@ -454,9 +457,10 @@ bool rb_library_set_not_filmed(RbLibrary *library, RbSnapId id, RbAngle angle,
     }
     g_autoptr(RbClip) made =
         rb_clip_new((RbClipId){ rb_id_random() }, id, (RbFilmId){ 0 }, angle);
+    g_autofree char *what = not_filmed ? rb_told("not filmed") : rb_told("filmed");
+    g_autofree char *which = tell_angle(angle);
     g_autofree char *words =
-        tell(library, snap, _("%s noted for the %s angle of"),
-             not_filmed ? _("not filmed") : _("filmed"), angle_text(angle));
+        tell(library, snap, rb_told("%s noted for the %s angle of", what, which));
     const Change change = { .clip = not_filmed ? made : NULL,
                             .dropped = not_filmed ? (RbClipId){ 0 } : note->id };
     return write_change(library, &change, words, error);

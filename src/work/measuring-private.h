@@ -3,6 +3,10 @@
 
 #include "rb/model/chart.h"
 #include "rb/model/film-measure.h"
+#include "rb/work/measuring.h"
+
+/* What rb_film_measure_text() says: told text (rb/base/told.h). Returns: (transfer full). */
+char *rb_film_measure_tell(const RbFilmMeasure *measure, RbLengthUnit unit);
 
 /* Of a yard, as a cushion or split is tagged. */
 int rb_film_measure_tenths(int thousandths);

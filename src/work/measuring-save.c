@@ -6,6 +6,7 @@
 
 #include "rb/base/error.h"
 #include "rb/base/ids.h"
+#include "rb/base/told.h"
 #include "rb/store/film-measures.h"
 #include "rb/store/films.h"
 #include "rb/work/error.h"
@@ -54,23 +55,21 @@ static bool keep(RbStore *store, void *data, GError **error)
            rb_store_save_measure(store, kept->measure, error);
 }
 
-/* "left cushion of snap 34 measured 6.2 ± 0.4 yd". Returns: (transfer full). */
+/* "left cushion of snap 34 measured 6.2 ± 0.4 yd". Returns: told (transfer full). */
 static char *words_for(const RbFilmMeasure *measure, const RbSnap *snap)
 {
-    g_autofree char *value = rb_film_measure_text(measure, RB_UNIT_YARDS);
-    g_autofree char *kind =
-        g_utf8_strdown(rb_words_label(&rb_film_measure_words, (int)measure->kind), -1);
+    g_autofree char *value = rb_film_measure_tell(measure, RB_UNIT_YARDS);
+    g_autofree char *label = rb_words_tell(&rb_film_measure_words, (int)measure->kind);
+    g_autofree char *kind = rb_told_lower(label);
     switch (measure->side) {
     case RB_SIDE_LEFT:
-        return g_strdup_printf(_("left %s of snap %d measured %s"), kind, snap->number,
-                               value);
+        return rb_told("left %s of snap %d measured %s", kind, snap->number, value);
     case RB_SIDE_RIGHT:
-        return g_strdup_printf(_("right %s of snap %d measured %s"), kind, snap->number,
-                               value);
+        return rb_told("right %s of snap %d measured %s", kind, snap->number, value);
     case RB_SIDE_UNKNOWN:
         break;
     }
-    return g_strdup_printf(_("%s of snap %d measured %s"), kind, snap->number, value);
+    return rb_told("%s of snap %d measured %s", kind, snap->number, value);
 }
 
 static char *tenths(int thousandths)
@@ -107,8 +106,8 @@ static bool finds_room(const RbFedTags *fed, const RbSheet *sheet, char **words)
     }
     const int said = *fed->tenths(sheet->chart);
     g_autofree char *measured = *words;
-    *words = g_strdup_printf("%s; its tag stays at %d.%d yd, as a person said", measured,
-                             said / 10, said % 10);
+    *words = rb_told("%s; its tag stays at %d.%d yd, as a person said", measured,
+                     said / 10, said % 10);
     return false;
 }
 
@@ -135,7 +134,7 @@ bool rb_library_save_measure(RbLibrary *library, const RbFieldView *view,
              : rb_library_begin(library, text, error) &&
                    end(library, keep(rb_library_store(library), &kept, error), error);
     if (saved && words != NULL) {
-        *words = g_steal_pointer(&text);
+        *words = rb_told_show(text);
     }
     return saved;
 }
@@ -158,7 +157,7 @@ bool rb_library_remove_measure(RbLibrary *library, RbFilmMeasureId id, GError **
         return false;
     }
     g_autofree char *measured = words_for(measure, sheet->snap);
-    g_autofree char *words = g_strdup_printf(_("taken off: %s"), measured);
+    g_autofree char *words = rb_told("taken off: %s", measured);
     const bool feeds = sheet->own && rb_film_measure_feeds(measure, sheet->chart);
     return feeds ? tag(library, measure, rb_film_measure_fed(measure), "", "", words,
                        take_off, &id, error)

@@ -4,6 +4,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "rb/base/text.h"
+#include "rb/base/told.h"
 #include "rb/work/measuring.h"
 
 #include "measuring-private.h"
@@ -35,13 +36,19 @@ static double said(double pm)
     return MAX(pm, 0.1);
 }
 
-char *rb_film_measure_text(const RbFilmMeasure *measure, RbLengthUnit unit)
+char *rb_film_measure_tell(const RbFilmMeasure *measure, RbLengthUnit unit)
 {
     double value = 0.0;
     double pm = 0.0;
     rb_film_measure_in(measure, unit, &value, &pm);
-    return g_strdup_printf("%.1f ± %.1f %s%s", value, said(pm), unit_table[unit].token,
-                           measure->kind == RB_MEASURE_SPEED ? "/s" : "");
+    return rb_told("%.1f ± %.1f %s%s", value, said(pm), unit_table[unit].token,
+                   measure->kind == RB_MEASURE_SPEED ? "/s" : "");
+}
+
+char *rb_film_measure_text(const RbFilmMeasure *measure, RbLengthUnit unit)
+{
+    g_autofree char *told = rb_film_measure_tell(measure, unit);
+    return rb_told_show(told);
 }
 
 char *rb_film_measure_what(const RbFilmMeasure *measure, RbRules rules)

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/book/check.h"
 #include "rb/book/playbook.h"
 #include "rb/store/store.h"
@@ -263,16 +264,11 @@ static bool same_read(const RbRead *a, const RbRead *b)
            a->outlet == b->outlet && same_clock(&a->clock, &b->clock);
 }
 
-static void note(GString *text, const char *format, ...) G_GNUC_PRINTF(2, 3);
-static void note(GString *text, const char *format, ...)
+/* told: taken. */
+static void note(GString *text, char *told)
 {
-    va_list args;
-    va_start(args, format);
-    if (text->len > 0) {
-        g_string_append(text, ", ");
-    }
-    g_string_append_vprintf(text, format, args);
-    va_end(args);
+    rb_told_list(text, told);
+    g_free(told);
 }
 
 static void note_reads(GString *text, const RbConcept *old, const RbConcept *new)
@@ -281,7 +277,7 @@ static void note_reads(GString *text, const RbConcept *old, const RbConcept *new
     bool same_order = true;
     for (guint i = 0; i < old->reads->len; i++) {
         if (rb_concept_find_read(new, read_at(old, i)->number) == NULL) {
-            note(text, _("read %d removed"), read_at(old, i)->number);
+            note(text, rb_told("read %d removed", read_at(old, i)->number));
             same_reads = false;
         }
     }
@@ -289,16 +285,16 @@ static void note_reads(GString *text, const RbConcept *old, const RbConcept *new
         const RbRead *read = read_at(new, i);
         const RbRead *before = rb_concept_find_read(old, read->number);
         if (before == NULL) {
-            note(text, _("read %d added"), read->number);
+            note(text, rb_told("read %d added", read->number));
             same_reads = false;
         } else if (!same_read(before, read)) {
-            note(text, _("read %d changed"), read->number);
+            note(text, rb_told("read %d changed", read->number));
         }
         same_order =
             same_order && i < old->reads->len && read_at(old, i)->number == read->number;
     }
     if (same_reads && !same_order) {
-        note(text, "%s", _("reads in another order"));
+        note(text, rb_told("reads in another order"));
     }
 }
 
@@ -314,7 +310,7 @@ static void note_rules(GString *text, const RbConcept *old, const RbConcept *new
     const guint before = old->rules->len;
     const guint after = new->rules->len;
     if (before != after) {
-        note(text, "%s", after > before ? _("a rule added") : _("a rule removed"));
+        note(text, after > before ? rb_told("a rule added") : rb_told("a rule removed"));
         return;
     }
     int different = 0;
@@ -328,9 +324,9 @@ static void note_rules(GString *text, const RbConcept *old, const RbConcept *new
         }
     }
     if (different == 1) {
-        note(text, _("rule %u changed"), where + 1);
+        note(text, rb_told("rule %u changed", where + 1));
     } else if (different > 1) {
-        note(text, "%s", _("rules in another order"));
+        note(text, rb_told("rules in another order"));
     }
 }
 
@@ -349,31 +345,41 @@ static bool same_picks(const RbConcept *a, const RbConcept *b)
     return true;
 }
 
-char *rb_concept_change_text(const RbConcept *old, const RbConcept *new,
-                             const GPtrArray *terms)
+/* What is different, told; NULL: nothing. */
+static char *tell_change(const RbConcept *old, const RbConcept *new,
+                         const GPtrArray *terms)
 {
     if (old == NULL) {
-        return g_strdup_printf(_("%s added to the playbook"), new->name);
+        return rb_told("%s added to the playbook", new->name);
     }
     g_autoptr(GString) text = g_string_new(NULL);
     if (!same_text(old->name, new->name)) {
-        note(text, _("the name was %s"), old->name);
+        note(text, rb_told("the name was %s", old->name));
     }
     if (old->hidden != new->hidden) {
-        note(text, "%s", new->hidden ? C_("concept", "hidden") : _("shown again"));
+        note(text,
+             new->hidden ? rb_told_in("concept", "hidden") : rb_told("shown again"));
     }
     if (old->full_field != new->full_field) {
-        note(text, "%s", new->full_field ? _("reads both sides") : _("reads one side"));
+        note(text,
+             new->full_field ? rb_told("reads both sides") : rb_told("reads one side"));
     }
     note_reads(text, old, new);
     note_rules(text, old, new, terms);
     if (!same_picks(old, new)) {
-        note(text, "%s", _("another way to pick the side"));
+        note(text, rb_told("another way to pick the side"));
     }
     if (!same_text(old->notes, new->notes)) {
-        note(text, "%s", _("notes changed"));
+        note(text, rb_told("notes changed"));
     }
-    return text->len > 0 ? g_strdup_printf("%s: %s", new->name, text->str) : NULL;
+    return text->len > 0 ? rb_told("%s: %s", new->name, text->str) : NULL;
+}
+
+char *rb_concept_change_text(const RbConcept *old, const RbConcept *new,
+                             const GPtrArray *terms)
+{
+    g_autofree char *told = tell_change(old, new, terms);
+    return told != NULL ? rb_told_show(told) : NULL;
 }
 
 static bool check(const RbConcept *concept, const RbNames *names, GError **error)
@@ -396,7 +402,7 @@ bool rb_library_put_concept(RbLibrary *library, const RbConcept *concept, char *
         return false;
     }
     const RbConcept *old = rb_names_find_concept(names, concept->id);
-    g_autofree char *text = rb_concept_change_text(old, concept, rb_names_terms(names));
+    g_autofree char *text = tell_change(old, concept, rb_names_terms(names));
     if (text != NULL) {
         if (!rb_library_begin(library, text, error)) {
             return false;
@@ -411,7 +417,7 @@ bool rb_library_put_concept(RbLibrary *library, const RbConcept *concept, char *
         }
     }
     if (words != NULL) {
-        *words = g_steal_pointer(&text);
+        *words = text != NULL ? rb_told_show(text) : NULL;
     }
     return true;
 }

@@ -11,6 +11,7 @@
 #include <unistd.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/book/check.h"
 #include "rb/book/playbook.h"
 #include "rb/store/playbook.h"
@@ -156,10 +157,9 @@ bool rb_library_import_playbook(RbLibrary *library, const char *path, int *chang
     }
     g_autofree char *file = g_path_get_basename(path);
     g_autofree char *words =
-        g_strdup_printf(ngettext("playbook \"%s\" taken in: %u concept new or different",
-                                 "playbook \"%s\" taken in: %u concepts new or different",
-                                 different->len),
-                        file, different->len);
+        rb_told_many("playbook \"%s\" taken in: %u concept new or different",
+                     "playbook \"%s\" taken in: %u concepts new or different",
+                     different->len, file, different->len);
     if (!rb_library_begin(library, words, error)) {
         return false;
     }

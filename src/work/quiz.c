@@ -3,10 +3,10 @@
 
 #include "rb/work/quiz.h"
 
-#include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "rb/base/ids.h"
+#include "rb/base/told.h"
 #include "rb/store/films.h"
 #include "rb/store/quiz.h"
 #include "rb/work/quarterback.h"
@@ -245,7 +245,8 @@ int rb_quiz_quality(const RbQuizAnswer *answer)
 
 bool rb_quiz_keep(RbLibrary *library, const RbQuizAnswer *answer, GError **error)
 {
-    if (!rb_library_begin(library, _("Quiz answered"), error)) {
+    g_autofree char *words = rb_told("Quiz answered");
+    if (!rb_library_begin(library, words, error)) {
         return false;
     }
     RbQuizAnswer kept = *answer;

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "config.h"
 
-#include <glib/gi18n-lib.h>
 #include <string.h>
 
+#include "rb/base/told.h"
 #include "rb/store/playbook.h"
 #include "rb/work/rail.h"
 
@@ -65,8 +65,8 @@ char *rb_library_get_required(RbLibrary *library, GError **error)
     return list != NULL ? list : g_strdup(rb_required_default);
 }
 
-/* "tags required of every dropback changed: + Motion, - Gain". Returns: (transfer full)
- * (nullable): NULL when both lists say the same. */
+/* "tags required of every dropback changed: + Motion, - Gain". Returns: told (transfer
+ * full) (nullable): NULL when both lists say the same. */
 static char *change_words(const char *before, const char *after)
 {
     g_autoptr(GString) words = g_string_new(NULL);
@@ -76,13 +76,13 @@ static char *change_words(const char *before, const char *after)
         const bool was = rb_required_has(before, &fields[i]);
         const bool is = rb_required_has(after, &fields[i]);
         if (was != is) {
-            g_string_append_printf(words, "%s%s %s", words->len > 0 ? ", " : "",
-                                   is ? "+" : "-", _(fields[i].label));
+            g_autofree char *label = rb_told_word(fields[i].label);
+            g_autofree char *sign = g_strconcat(is ? "+ " : "- ", label, NULL);
+            rb_told_list(words, sign);
         }
     }
     return words->len > 0
-               ? g_strdup_printf(_("tags required of every dropback changed: %s"),
-                                 words->str)
+               ? rb_told("tags required of every dropback changed: %s", words->str)
                : NULL;
 }
 
@@ -108,7 +108,7 @@ bool rb_library_set_required(RbLibrary *library, const char *list, char **told,
         }
     }
     if (told != NULL) {
-        *told = g_steal_pointer(&words);
+        *told = words != NULL ? rb_told_show(words) : NULL;
     }
     return true;
 }

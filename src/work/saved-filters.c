@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/store/filters.h"
 #include "rb/work/error.h"
 #include "rb/work/filter-text.h"
@@ -88,8 +89,8 @@ RbFilter *rb_names_parse_filter(const RbNames *names, const char *name, GError *
 static bool write_filter(RbLibrary *library, const RbSavedFilter *saved, bool remove,
                          char **words, GError **error)
 {
-    g_autofree char *done = g_strdup_printf(
-        remove ? _("Saved filter %s removed") : _("Filter %s saved"), saved->name);
+    g_autofree char *done = remove ? rb_told("Saved filter %s removed", saved->name)
+                                   : rb_told("Filter %s saved", saved->name);
     RbStore *store = rb_library_store(library);
     if (!rb_library_begin(library, done, error)) {
         return false;
@@ -104,7 +105,7 @@ static bool write_filter(RbLibrary *library, const RbSavedFilter *saved, bool re
         return false;
     }
     if (words != NULL) {
-        *words = g_steal_pointer(&done);
+        *words = rb_told_show(done);
     }
     return true;
 }

@@ -6,6 +6,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/film/error.h"
 #include "rb/film/frames.h"
 #include "rb/film/snap-finder.h"
@@ -228,7 +229,8 @@ bool rb_library_save_snap_marks(RbLibrary *library, const GArray *proposals, dou
                                 int *written, GError **error)
 {
     *written = 0;
-    if (!rb_library_begin(library, _("snap marks found in the film accepted"), error)) {
+    g_autofree char *words = rb_told("snap marks found in the film accepted");
+    if (!rb_library_begin(library, words, error)) {
         return false;
     }
     for (guint i = 0; i < proposals->len; i++) {

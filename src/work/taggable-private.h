@@ -19,5 +19,10 @@ bool rb_taggable_is_unknown(const RbTaggable *field, const RbSnap *snap,
 RbTeamId rb_taggable_offense(const RbNames *names, const RbSnap *snap);
 /* The jersey, or the id when two players of a team wear the same. Returns: (transfer full). */
 char *rb_taggable_player_token(const RbNames *names, const RbPlayer *player);
+/* What rb_taggable_show() shows, and the field's label in lower case: told text, for the history
+ * (rb/base/told.h). Returns: (transfer full). */
+char *rb_taggable_tell(const RbTaggable *field, const RbNames *names, const RbSnap *snap,
+                       const RbChart *chart);
+char *rb_taggable_tell_label(const RbTaggable *field);
 /* 2350 with 3 places is "2.35". Returns: (transfer full). */
 char *rb_decimal_text(int value, int places);

@@ -2,14 +2,14 @@
 /* A tag as text, for people and for rb_taggable_set(). */
 #include "config.h"
 
-#include <glib/gi18n-lib.h>
-
+#include "rb/base/told.h"
 #include "rb/model/yardline.h"
 
 #include "own-tags.h"
 #include "taggable-private.h"
 
-/* Tokens (or, for people, labels) of the kinds that hold an id. */
+/* Tokens (or, for people, labels) of the kinds that hold an id. What is for people is told text here
+ * (rb/base/told.h). */
 static char *id_text(const RbTaggable *field, const RbNames *names, int64_t id,
                      bool people)
 {
@@ -37,10 +37,11 @@ static char *id_text(const RbTaggable *field, const RbNames *names, int64_t id,
 static char *ball_text(const RbChart *chart, bool people)
 {
     if (chart->ball == RB_BALL_READ && chart->ball_read > 0) {
-        return g_strdup_printf(people ? _("Read %d") : "read-%d", chart->ball_read);
+        return people ? rb_told("Read %d", chart->ball_read)
+                      : g_strdup_printf("read-%d", chart->ball_read);
     }
-    return g_strdup(people ? rb_words_label(&rb_ball_words, (int)chart->ball)
-                           : rb_words_token(&rb_ball_words, (int)chart->ball));
+    return people ? rb_words_tell(&rb_ball_words, (int)chart->ball)
+                  : g_strdup(rb_words_token(&rb_ball_words, (int)chart->ball));
 }
 
 /* A known value, without its unit. */
@@ -70,8 +71,8 @@ static char *value_text(const RbTaggable *field, const RbNames *names, const RbS
     }
     const int number = *rb_taggable_number(field, snap, chart);
     if (field->kind == RB_VALUE_WORD) {
-        return g_strdup(people ? rb_words_label(field->words, number)
-                               : rb_words_token(field->words, number));
+        return people ? rb_words_tell(field->words, number)
+                      : g_strdup(rb_words_token(field->words, number));
     }
     if (field->kind == RB_VALUE_TENTHS) {
         return rb_decimal_text(number, 1);
@@ -83,7 +84,7 @@ static char *value_text(const RbTaggable *field, const RbNames *names, const RbS
         return g_strdup_printf("%d:%02d", number / 60, number % 60);
     }
     if (field->kind == RB_VALUE_YARDLINE) {
-        return people ? rb_yardline_label(number) : rb_yardline_token(number);
+        return people ? rb_yardline_tell(number) : rb_yardline_token(number);
     }
     return g_strdup_printf("%d", number);
 }
@@ -100,23 +101,37 @@ char *rb_taggable_typed(const RbTaggable *field, const RbNames *names, const RbS
                         const RbChart *chart)
 {
     const bool in_words = field->kind == RB_VALUE_YARDLINE;
-    return rb_taggable_is_unknown(field, snap, chart)
-               ? g_strdup("")
-               : value_text(field, names, snap, chart, in_words);
+    g_autofree char *told = rb_taggable_is_unknown(field, snap, chart)
+                                ? g_strdup("")
+                                : value_text(field, names, snap, chart, in_words);
+    return rb_told_show(told);
+}
+
+char *rb_taggable_tell(const RbTaggable *field, const RbNames *names, const RbSnap *snap,
+                       const RbChart *chart)
+{
+    if (rb_taggable_is_unknown(field, snap, chart)) {
+        return rb_told("unknown");
+    }
+    g_autofree char *text = value_text(field, names, snap, chart, true);
+    if (field->kind == RB_VALUE_TENTHS) {
+        return rb_told("%s yd", text);
+    }
+    if (field->kind == RB_VALUE_SECONDS) {
+        return rb_told("%s s", text);
+    }
+    return g_steal_pointer(&text);
 }
 
 char *rb_taggable_show(const RbTaggable *field, const RbNames *names, const RbSnap *snap,
                        const RbChart *chart)
 {
-    if (rb_taggable_is_unknown(field, snap, chart)) {
-        return g_strdup(_("unknown"));
-    }
-    g_autofree char *text = value_text(field, names, snap, chart, true);
-    if (field->kind == RB_VALUE_TENTHS) {
-        return g_strdup_printf(_("%s yd"), text);
-    }
-    if (field->kind == RB_VALUE_SECONDS) {
-        return g_strdup_printf(_("%s s"), text);
-    }
-    return g_steal_pointer(&text);
+    g_autofree char *told = rb_taggable_tell(field, names, snap, chart);
+    return rb_told_show(told);
+}
+
+char *rb_taggable_tell_label(const RbTaggable *field)
+{
+    g_autofree char *label = rb_told_word(field->label);
+    return rb_told_lower(label);
 }

@@ -3,11 +3,11 @@
 
 #include "rb/work/tagging.h"
 
-#include <glib/gi18n-lib.h>
 #include <inttypes.h>
 #include <string.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/store/films.h"
 #include "rb/store/playbook.h"
 #include "rb/store/snaps.h"
@@ -16,6 +16,7 @@
 #include "judging.h"
 #include "library-private.h"
 #include "own-tags.h"
+#include "taggable-private.h"
 #include "tagging-private.h"
 
 /* What is being changed, before and after. */
@@ -79,41 +80,40 @@ static void find_differences(Edit *edit)
 }
 
 /* "coverage of snap 34 changed from Cover 3 to Quarters", "set to …", "cleared (was …)".
- * Returns: (transfer full). */
+ * Returns: told (transfer full). */
 static char *one_change_text(const Edit *edit, const RbTaggable *field)
 {
     g_autofree char *old =
-        rb_taggable_show(field, edit->names, edit->old_snap, edit->old_chart);
-    g_autofree char *new = rb_taggable_show(field, edit->names, edit->snap, edit->chart);
+        rb_taggable_tell(field, edit->names, edit->old_snap, edit->old_chart);
+    g_autofree char *new = rb_taggable_tell(field, edit->names, edit->snap, edit->chart);
     g_autofree char *had =
         rb_taggable_get(field, edit->names, edit->old_snap, edit->old_chart);
     g_autofree char *has = rb_taggable_get(field, edit->names, edit->snap, edit->chart);
-    g_autofree char *label = g_utf8_strdown(_(field->label), -1);
+    g_autofree char *label = rb_taggable_tell_label(field);
     const int number = edit->snap->number;
     if (*had == '\0') {
-        return g_strdup_printf(_("%s of snap %d set to %s"), label, number, new);
+        return rb_told("%s of snap %d set to %s", label, number, new);
     }
     if (*has == '\0') {
-        return g_strdup_printf(_("%s of snap %d cleared (was %s)"), label, number, old);
+        return rb_told("%s of snap %d cleared (was %s)", label, number, old);
     }
-    return g_strdup_printf(_("%s of snap %d changed from %s to %s"), label, number, old,
-                           new);
+    return rb_told("%s of snap %d changed from %s to %s", label, number, old, new);
 }
 
 static char *many_changes_text(const Edit *edit, const RbTagChange *changes, int n)
 {
-    GString *text = g_string_new(NULL);
-    g_string_printf(text,
-                    ngettext("%d tag of snap %d: ", "%d tags of snap %d: ", (gulong)n), n,
-                    edit->snap->number);
+    g_autofree char *head = rb_told_many(
+        "%d tag of snap %d: ", "%d tags of snap %d: ", (gulong)n, n, edit->snap->number);
+    g_autoptr(GString) list = g_string_new(NULL);
     for (int i = 0; i < n; i++) {
         const RbTaggable *field = rb_taggable_parse(changes[i].field, NULL);
-        g_autofree char *label = g_utf8_strdown(_(field->label), -1);
+        g_autofree char *label = rb_taggable_tell_label(field);
         g_autofree char *new =
-            rb_taggable_show(field, edit->names, edit->snap, edit->chart);
-        g_string_append_printf(text, "%s%s %s", i == 0 ? "" : ", ", label, new);
+            rb_taggable_tell(field, edit->names, edit->snap, edit->chart);
+        g_autofree char *both = g_strdup_printf("%s %s", label, new);
+        rb_told_list(list, both);
     }
-    return g_string_free(text, FALSE);
+    return g_strconcat(head, list->str, NULL);
 }
 
 static char *changes_text(const Edit *edit, const RbTagChange *changes, int n)
@@ -121,7 +121,7 @@ static char *changes_text(const Edit *edit, const RbTagChange *changes, int n)
     g_autofree char *what =
         n == 1 ? one_change_text(edit, rb_taggable_parse(changes[0].field, NULL))
                : many_changes_text(edit, changes, n);
-    return g_strdup_printf("%s (%s)", what, rb_names_game(edit->names, edit->snap->game));
+    return rb_told("%s (%s)", what, rb_names_game(edit->names, edit->snap->game));
 }
 
 /* Inside an open action. */
@@ -195,7 +195,7 @@ bool rb_library_tag(RbLibrary *library, RbSnapId snap, const RbTagChange *change
     }
     edit_clear(&edit);
     if (ok && words != NULL) {
-        *words = g_steal_pointer(&text);
+        *words = text != NULL ? rb_told_show(text) : NULL;
     }
     return ok;
 }
@@ -223,42 +223,42 @@ bool rb_library_tag_with(RbLibrary *library, RbSnapId snap, const RbTagChange *c
 /* How many numbers of snaps the history names before it only counts. */
 enum { NUMBERS_NAMED = 8 };
 
-/* "3, 5 and 9". Returns: (transfer full). */
+/* "3, 5 and 9". Returns: told (transfer full). */
 static char *numbers_text(const GArray *edits)
 {
     GString *text = g_string_new(NULL);
     for (guint i = 0; i < edits->len && i < NUMBERS_NAMED; i++) {
         const Edit *edit = &g_array_index(edits, Edit, i);
         const bool last = i + 1 == edits->len;
-        g_string_append(text, i == 0 ? "" : last ? _(" and ") : ", ");
+        g_autofree char *between = last ? rb_told(" and ") : g_strdup(", ");
+        g_string_append(text, i == 0 ? "" : between);
         g_string_append_printf(text, "%d", edit->snap->number);
     }
     if (edits->len > NUMBERS_NAMED) {
-        g_string_append_printf(text, _(" and %u more"), edits->len - NUMBERS_NAMED);
+        g_autofree char *more = rb_told(" and %u more", edits->len - NUMBERS_NAMED);
+        g_string_append(text, more);
     }
     return g_string_free(text, FALSE);
 }
 
 /* "coverage of snaps 3, 5 and 9 set to Cover 3 (Game 1)". edits: of those that differ.
- * Returns: (transfer full). */
+ * Returns: told (transfer full). */
 static char *many_snaps_text(const GArray *edits, const RbTaggable *field)
 {
     const Edit *first = &g_array_index(edits, Edit, 0);
-    g_autofree char *label = g_utf8_strdown(_(field->label), -1);
+    g_autofree char *label = rb_taggable_tell_label(field);
     g_autofree char *has =
         rb_taggable_get(field, first->names, first->snap, first->chart);
     g_autofree char *new =
-        rb_taggable_show(field, first->names, first->snap, first->chart);
+        rb_taggable_tell(field, first->names, first->snap, first->chart);
     g_autofree char *numbers = numbers_text(edits);
     const char *game = rb_names_game(first->names, first->snap->game);
     if (*has == '\0') {
-        return g_strdup_printf(ngettext("%s of snap %s cleared (%s)",
-                                        "%s of snaps %s cleared (%s)", edits->len),
-                               label, numbers, game);
+        return rb_told_many("%s of snap %s cleared (%s)", "%s of snaps %s cleared (%s)",
+                            edits->len, label, numbers, game);
     }
-    return g_strdup_printf(ngettext("%s of snap %s set to %s (%s)",
-                                    "%s of snaps %s set to %s (%s)", edits->len),
-                           label, numbers, new, game);
+    return rb_told_many("%s of snap %s set to %s (%s)", "%s of snaps %s set to %s (%s)",
+                        edits->len, label, numbers, new, game);
 }
 
 static bool edits_save(const GArray *edits, RbLibrary *library, const char *words,
@@ -311,7 +311,7 @@ bool rb_library_tag_snaps(RbLibrary *library, const GArray *snaps, RbTagChange c
         return false;
     }
     if (words != NULL) {
-        *words = g_steal_pointer(&text);
+        *words = rb_told_show(text);
     }
     return true;
 }
@@ -351,11 +351,11 @@ bool rb_library_set_mark(RbLibrary *library, RbClipId clip_id, RbMarkKind kind,
         .index_version = index_version,
     };
     put_mark(clip, &mark);
-    g_autofree char *kind_name =
-        g_utf8_strdown(rb_words_label(&rb_mark_words, (int)kind), -1);
+    g_autofree char *label = rb_words_tell(&rb_mark_words, (int)kind);
+    g_autofree char *kind_name = rb_told_lower(label);
     g_autofree char *words =
-        g_strdup_printf(_("mark \"%s\" of snap %d set at frame %" PRId64 " (%s)"),
-                        kind_name, snap->number, frame, rb_names_game(names, snap->game));
+        rb_told("mark \"%s\" of snap %d set at frame %" PRId64 " (%s)", kind_name,
+                snap->number, frame, rb_names_game(names, snap->game));
     if (!rb_library_begin(library, words, error)) {
         return false;
     }

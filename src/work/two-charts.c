@@ -7,11 +7,13 @@
 #include <string.h>
 
 #include "rb/base/error.h"
+#include "rb/base/told.h"
 #include "rb/stats/agreement.h"
 #include "rb/store/snaps.h"
 #include "rb/work/error.h"
 
 #include "library-private.h"
+#include "taggable-private.h"
 
 /* A snap of which both people have a chart. */
 typedef struct {
@@ -167,14 +169,14 @@ static char *settled_text(const RbNames *names, const RbSnap *snap,
     if (!rb_taggable_set(field, names, probe_snap, probe, value, error)) {
         return NULL;
     }
-    g_autofree char *label = g_utf8_strdown(_(field->label), -1);
-    g_autofree char *settled = rb_taggable_show(field, names, snap, probe);
-    g_autofree char *first = rb_taggable_show(field, names, snap, charts[0]);
-    g_autofree char *second = rb_taggable_show(field, names, snap, charts[1]);
-    return g_strdup_printf(_("%s of snap %d settled on %s (%s: %s, %s: %s; %s)"), label,
-                           snap->number, settled, person_name(names, charts[0]->author),
-                           first, person_name(names, charts[1]->author), second,
-                           rb_names_game(names, snap->game));
+    g_autofree char *label = rb_taggable_tell_label(field);
+    g_autofree char *settled = rb_taggable_tell(field, names, snap, probe);
+    g_autofree char *first = rb_taggable_tell(field, names, snap, charts[0]);
+    g_autofree char *second = rb_taggable_tell(field, names, snap, charts[1]);
+    return rb_told("%s of snap %d settled on %s (%s: %s, %s: %s; %s)", label,
+                   snap->number, settled, person_name(names, charts[0]->author), first,
+                   person_name(names, charts[1]->author), second,
+                   rb_names_game(names, snap->game));
 }
 
 bool rb_library_settle_difference(RbLibrary *library, RbSnapId snap_id, RbPersonId first,
@@ -215,7 +217,7 @@ bool rb_library_settle_difference(RbLibrary *library, RbSnapId snap_id, RbPerson
         return false;
     }
     if (words != NULL) {
-        *words = g_steal_pointer(&text);
+        *words = rb_told_show(text);
     }
     return true;
 }

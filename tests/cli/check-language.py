@@ -292,6 +292,57 @@ class Language(rig.Case):
         self.assertEqual(done.returncode, code, done.stderr)
         return done.stdout + done.stderr
 
+    def history_of(self, library, run):
+        return [line["words"] for line in json.loads(run("history", library, "--json"))["history"]]
+
+    def test_the_history_is_told_in_the_readers_language(self):
+        """Done in Spanish on one laptop, read in ours on another, and in both at home."""
+        self.demo(self.library)
+        game = ("--game", 1, "--snap", 1)
+        self.spanish("tag", self.library, *game, "spot=propia 25")
+        self.spanish("tag", self.library, *game, "spot=rival 40")
+        self.spanish("tag", self.library, *game, "coverage=cover-3", "shell=two-high", "pressure=none")
+        self.spanish("footwork", self.library, "gun-3=2.35")
+        self.spanish("undo", self.library)
+        with contextlib.closing(sqlite3.connect(self.library)) as database:
+            title = database.execute("SELECT title FROM game ORDER BY played_on").fetchone()[0]
+        ours = [f"spot of snap 1 changed from own 25 to opp 40 ({title})",
+                f"3 tags of snap 1: coverage Cover 3, shell Two high, pressure No pressure ({title})"]
+        theirs = [f"yarda del snap 1: de propia 25 a rival 40 ({title})"]
+        os.mkdir("folder")
+        self.spanish("exchange", "send", self.library, "folder")
+        self.done("new", "other.readbreak", "--as", "Bo")
+        self.done("exchange", "receive", "other.readbreak", "folder", "--as", "Bo")
+        for library in (self.library, "other.readbreak"):
+            english = self.history_of(library, self.done)
+            spanish = self.history_of(library, self.spanish)
+            self.assertEqual(len(english), len(spanish))
+            for line in ours:
+                self.assertIn(line, english)
+            for line in theirs:
+                self.assertIn(line, spanish)
+            self.assertTrue(english[0].startswith("Undone: Footwork: 3 steps from the gun 2.35 s"), english[0])
+            self.assertTrue(spanish[0].startswith("Deshecho: "), spanish[0])
+            self.assertEqual([line for line in english if re.search("[\x00-\x1f]", line)], [])
+            self.assertEqual(set(english) & set(spanish), set())
+        said = self.done("redo", self.library)
+        self.assertTrue(said.startswith("Redone: Footwork: "), said)
+
+    def test_old_and_foreign_rows_of_the_history(self):
+        """A row of before is a sentence, and stays it; one that makes no sense shows what stands before."""
+        self.demo(self.library)
+        rows = (("coberturas cambiadas, como antes", "coberturas cambiadas, como antes"),
+                ("front\x1e\x02=\x1f%s %s\x1fonly one\x03", "front"),
+                ("front\x1e\x02=\x1f%n%n%s\x03", "front"),
+                ("front\x1e\x02=\x1f\x03", "front"),
+                ("a\x1e\x02=\x1fNew library\x03", "Biblioteca nueva"),
+                ("b\x1e\x02#\x1f%u concept\x1f%u concepts\x1f2\x1f2\x03", "2 concepts"))
+        for stored, shown in rows:
+            with contextlib.closing(sqlite3.connect(self.library)) as database:
+                database.execute("UPDATE action SET words = ? WHERE stamp = (SELECT max(stamp) FROM action)", (stored,))
+                database.commit()
+            self.assertEqual(self.history_of(self.library, self.spanish)[0], shown)
+
     def test_files_for_programs_are_the_same_in_every_language(self):
         self.demo(self.library)
         own = os.environ.pop("LANGUAGE", None)

@@ -34,9 +34,11 @@ def run(*command, where=None):
 
 
 def own_words(source):
-    """The functions of po/meson.build that translate what they are given: name and argument."""
+    """The functions of po/meson.build whose messages are translated: name, the arguments that are
+    messages, and those of them that are formats."""
     text = (source / "po" / "meson.build").read_text(encoding="utf-8")
-    return re.findall(r"'(\w+)': '(\d+)'", text)
+    says = [(name, at, at) for name, at in re.findall(r"'(\w+)': '(\d+)'", text)]
+    return says + re.findall(r"'(\w+)': \['([\dc,]+)', '([\d,]*)'\]", text)
 
 
 def make_template(source, template):
@@ -45,8 +47,9 @@ def make_template(source, template):
     code, _, said = run("xgettext", "-o", str(template), "--from-code=UTF-8",
                         *("--keyword=" + word for word in WORDS),
                         *("--flag=" + flag for flag in FLAGS),
-                        *(f"--keyword={name}:{at}" for name, at in own),
-                        *(f"--flag={name}:{at}:c-format" for name, at in own),
+                        *(f"--keyword={name}:{at}" for name, at, _ in own),
+                        *(f"--flag={name}:{at}:c-format" for name, _, formats in own
+                          for at in formats.split(",") if at),
                         "--files-from=po/POTFILES", "-D", ".", where=source)
     return said.splitlines() if code or said else []
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <string.h>
 
+#include "rb/base/told.h"
 #include "rb/store/backup.h"
 #include "rb/store/history.h"
 #include "rb/store/statement.h"
@@ -139,6 +140,33 @@ START_TEST(test_forget__undo_does_not_bring_the_name_back)
 }
 END_TEST
 
+/* The name goes out of the English sentence and out of what fills the reader's. */
+START_TEST(test_forget__told_words_stay_told)
+{
+    g_autoptr(RbStore) store = make_store("a.readbreak");
+    g_autoptr(RbPlayer) player =
+        rb_player_new((RbPlayerId){ 12 }, (RbTeamId){ 1 }, "12", NAME);
+    g_autofree char *told = rb_told("%s of snap %d set to %s", "quarterback", 34, NAME);
+    begin(store, told);
+    check(rb_store_save_player(store, player, &error_));
+    commit(store);
+    check(rb_store_forget_player(store, (RbPersonId){ 7 }, (RbPlayerId){ 12 }, &error_));
+    GError *error = NULL;
+    g_autoptr(GPtrArray) list = rb_store_list_history(store, INT64_MAX, 10, &error);
+    rb_assert_no_error(error);
+    ck_assert_uint_eq(list->len, 2);
+    const RbHistoryEntry *entry = list->pdata[1];
+    ck_assert_ptr_null(strstr(entry->words, NAME));
+    g_autofree char *shown = rb_told_show(entry->words);
+    ck_assert_str_eq(shown, "quarterback of snap 34 set to (name removed)");
+    const char *front = "quarterback of snap 34 set to (name removed)\x1e\x02";
+    ck_assert(g_str_has_prefix(entry->words, front));
+    ck_assert_ptr_nonnull(strstr(entry->words, "%s of snap %d set to %s"));
+    g_autofree char *last = rb_told_show(((RbHistoryEntry *)list->pdata[0])->words);
+    ck_assert_str_eq(last, "A name was forgotten");
+}
+END_TEST
+
 START_TEST(test_forget__a_member_of_the_staff)
 {
     g_autoptr(RbStore) store = make_store("a.readbreak");
@@ -181,6 +209,7 @@ TCase *rb_case_forget(void)
     TCase *tcase = rb_case_new("forget");
     tcase_add_test(tcase, test_forget__leaves_no_byte_of_the_name);
     tcase_add_test(tcase, test_forget__undo_does_not_bring_the_name_back);
+    tcase_add_test(tcase, test_forget__told_words_stay_told);
     tcase_add_test(tcase, test_forget__a_member_of_the_staff);
     tcase_add_test(tcase, test_forget__an_older_backup_goes);
     return tcase;

@@ -38,7 +38,9 @@ def template(folder):
     path = os.path.join(folder, "all.pot")
     words = ["_", "N_", "C_:1c,2", "NC_:1c,2", "ngettext:1,2", "g_dngettext:2,3"]
     with open(os.path.join(SOURCE, "po", "meson.build"), encoding="utf-8") as build:
-        words += ["%s:%s" % pair for pair in re.findall(r"'(\w+)': '(\d)'", build.read())]
+        own = build.read()
+    for form in r"'(\w+)': '(\d)'", r"'(\w+)': \['([\dc,]+)'":
+        words += ["%s:%s" % pair for pair in re.findall(form, own)]
     subprocess.run(["xgettext", "--from-code=UTF-8", "-o", path, "--files-from=po/POTFILES", "-F",
                     *("--keyword=" + word for word in words)], cwd=SOURCE, check=True,
                    stderr=subprocess.DEVNULL)

@@ -17,6 +17,7 @@ typedef enum {
 typedef struct {
     RbRepairKind kind;
     char *sentence; /* owned: "Set the gain of snap 33 to 5." */
+    char *told;     /* owned: the same, for the history (rb/base/told.h) */
     GPtrArray
         *after; /* owned, of RbSnap: the changed snaps as they will be; a new id is new */
     RbSnapId removed; /* 0: none */

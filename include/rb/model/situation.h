@@ -33,5 +33,6 @@ RbYesNo rb_situation_is_close(const RbSituation *situation);
 
 /* "2nd & 8", "1st & goal", "Try", "Free kick", "Down unknown". Returns: (transfer full). */
 char *rb_situation_down_text(const RbSituation *situation);
+char *rb_situation_down_tell(const RbSituation *situation); /* told (rb/base/told.h) */
 /* "2nd & 8, own 35, left hash". Returns: (transfer full). */
 char *rb_situation_text(const RbSituation *situation);

@@ -22,6 +22,8 @@ typedef struct {
 
 const char *rb_words_token(const RbWords *words, int value); /* asserts the range */
 const char *rb_words_label(const RbWords *words, int value);
+char *rb_words_tell(const RbWords *words,
+                    int value); /* the label, told (rb/base/told.h) */
 const char *rb_words_said(const RbWords *words, int value); /* asserts that it has one */
 /* False if `token` is NULL or not one of the set. */
 bool rb_words_parse(const RbWords *words, const char *token, int *value);

@@ -12,6 +12,7 @@ char *rb_yardline_token(int yards_to_goal);
 
 /* The same in the reader's language: "propia 25". Asserts 1 to 99. Returns: (transfer full). */
 char *rb_yardline_label(int yards_to_goal);
+char *rb_yardline_tell(int yards_to_goal); /* the same, told (rb/base/told.h) */
 
 /* Reads "own 25", "o25", "opp 40", "opponent 40", "-25" (own), "+40" (opponent), "50" and what the
  * reader's language says for them ("propia 25"), in any case, with any spacing. A bare number other

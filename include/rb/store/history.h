@@ -22,8 +22,8 @@ typedef struct {
     RbActionId id;
     RbActionType type;
     RbPersonId person;
-    char *who;         /* owned: the person's name; empty for none */
-    char *words;       /* owned: for undo and redo, those of the action meant */
+    char *who;   /* owned: the person's name; empty for none */
+    char *words; /* owned: as kept (rb/base/told.h); of undo and redo, the action meant */
     int64_t when_us;   /* Unix time */
     RbActionId target; /* undo, redo: the action meant; else zeros */
     bool undone;       /* it is undone now */
@@ -52,7 +52,7 @@ void rb_change_free(RbChange *change);
 /* Takes back the newest action of a person on this laptop that is not undone, or puts back the one undone
  * last, as an action of its own by `person`. A field that something else has changed since is
  * left as it is and named in `skipped`: (out) (transfer full) (nullable): GPtrArray of
- * RbChange. words: (out) (transfer full) (nullable): those of the action meant. NOTHING when
+ * RbChange. words: (out) (transfer full) (nullable): of the action meant, as kept. NOTHING when
  * there is none. Not inside an action. */
 bool rb_store_undo(RbStore *store, RbPersonId person, char **words, GPtrArray **skipped,
                    GError **error);
@@ -61,7 +61,7 @@ bool rb_store_redo(RbStore *store, RbPersonId person, char **words, GPtrArray **
 /* Takes back one action, wherever it stands and whoever did it. */
 bool rb_store_undo_action(RbStore *store, RbPersonId person, RbActionId action,
                           GPtrArray **skipped, GError **error);
-/* What undo and redo would do now: (out) (transfer full) (nullable): NULL for nothing. */
+/* What undo and redo would do now, as kept: (out) (transfer full) (nullable): NULL for nothing. */
 bool rb_store_peek_undo(RbStore *store, char **undo_words, char **redo_words,
                         GError **error);
 

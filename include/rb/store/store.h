@@ -42,7 +42,7 @@ const char *rb_store_get_path(const RbStore *store); /* borrowed */
 bool rb_store_is_read_only(const RbStore *store);
 
 /* Starts an action by `person` (0: nobody, the program itself). words: what is done, for the
- * history: "Coverage of snap 34"; copied. False when the library is locked or read-only.
+ * history: plain or told text (rb/base/told.h). False when the library is locked or read-only.
  * One action at a time (asserted). Every read inside sees its writes. */
 bool rb_store_begin(RbStore *store, RbPersonId person, const char *words, GError **error);
 

@@ -75,6 +75,7 @@ GPtrArray *rb_exchange_status(RbLibrary *library, const char *folder, GError **e
 /* One value of a disputed fact. */
 typedef struct {
     char *text; /* owned: in words */
+    char *told; /* owned: the same, for the history (rb/base/told.h) */
     char *who;  /* owned */
     int64_t stamp_us;
 } RbDisputeValue;
@@ -82,6 +83,7 @@ typedef struct {
 /* A field to which two laptops gave different values, neither knowing of the other. */
 typedef struct {
     char *what;        /* owned: "snap 34 of Falls at Ridge: down" */
+    char *told;        /* owned: the same, for the history (rb/base/told.h) */
     RbSnapId snap;     /* to play it; 0 when it is not of a snap */
     GPtrArray *values; /* owned, of RbDisputeValue; the one shown now first */
     void *conflict;    /* owned: for settling */

@@ -14,7 +14,8 @@ void scene_init(Scene *scene, RbFieldCode code, const RbDemoPlay *play, uint64_t
     rb_random_seed(&random, seed);
     rb_demo_plan_init(&scene->plan, code, play, &random);
     scene->action = rb_demo_action_new(&scene->plan, &random);
-    scene->stadium = rb_demo_stadium_new(code, seed);
+    scene->stadium = NULL; /* dear: many a scene is never drawn */
+    scene->seed = seed;
     scene->mask = rb_demo_mask_new(RB_DEMO_WIDTH, RB_DEMO_HEIGHT);
     rb_demo_cast_init(&scene->cast, seed);
     scene->bytes = g_malloc(BYTES);
@@ -33,6 +34,9 @@ void scene_clear(Scene *scene)
 const RbGrayPicture *scene_draw(Scene *scene, RbAngle angle, int frame)
 {
     const int size = RB_DEMO_WIDTH * RB_DEMO_HEIGHT;
+    if (scene->stadium == NULL) {
+        scene->stadium = rb_demo_stadium_new(scene->plan.code, scene->seed);
+    }
     RbDemoCanvas canvas = {
         .stadium = scene->stadium,
         .mask = scene->mask,

@@ -11,6 +11,7 @@ typedef struct {
     RbDemoPlan plan;
     RbDemoAction *action; /* owned */
     RbDemoStadium *stadium;
+    uint64_t seed; /* of the stadium, which is made with the first picture */
     RbDemoMask *mask;
     RbDemoCast cast;
     uint8_t *bytes; /* owned: of the picture drawn last */

@@ -257,7 +257,7 @@ END_TEST
 TCase *rb_case_scene_cuts(void)
 {
     TCase *tcase = rb_case_new("scene-cuts");
-    tcase_set_tags(tcase, "shown");
+    tcase_set_tags(tcase, "found");
     tcase_set_timeout(tcase, 600);
     tcase_add_loop_test(tcase, test_scene_cuts__still_cameras, 0, 3);
     tcase_add_loop_test(tcase, test_scene_cuts__same_place_again, 0, 3);

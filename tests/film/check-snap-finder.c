@@ -222,7 +222,7 @@ END_TEST
 TCase *rb_case_snap_finder(void)
 {
     TCase *tcase = rb_case_new("snap-finder");
-    tcase_set_tags(tcase, "shown");
+    tcase_set_tags(tcase, "found");
     tcase_add_test(tcase, test_snap_finder__camera_is_taken_out);
     tcase_add_test(tcase, test_snap_finder__a_man_is_seen_in_a_pan);
     tcase_add_test(tcase, test_snap_finder__a_black_picture_has_no_motion);

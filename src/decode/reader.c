@@ -413,7 +413,7 @@ ReaderResult reader_get(Reader *reader, int64_t ordinal, ReaderStop stop, void *
         return READER_FRAME;
     }
     const CachedFrame *before = frame_cache_find_before(&reader->cache, ordinal);
-    if (before == NULL) {
+    if (before == NULL || reader->source.format == NULL) { /* none, or the film is gone */
         return READER_NOTHING;
     }
     *frame = before->frame;

@@ -234,6 +234,7 @@ static int find_asking(const RbReel *reel, uint64_t serial)
 static void note_frame(RbReel *reel, const RbTellFrame *tell)
 {
     reel->deaths_in_row = 0;
+    reel->unread = 0;
     rb_mutex_lock(&reel->lock);
     reel->status.landings = tell->landings;
     reel->status.retries = tell->retries;
@@ -321,6 +322,18 @@ static GError *error_of(const RbReel *reel, const RbTellFault *tell)
     return error;
 }
 
+/* So many frames in a row that cannot be read: the drive is gone, not one of its sectors. */
+#define UNREAD_MAX 12
+
+/* Many frames are asked for in a row, as while the film plays: on past one that cannot be made, but
+ * not to the end of a film that is gone. */
+static bool is_gone(RbReel *reel, const RbTellFault *tell, GError **error)
+{
+    reel->unread = tell->code == RB_FILM_ERROR_READ ? reel->unread + 1 : 0;
+    return !rb_film_file_is_whole(&reel->file, reel->name, error) ||
+           (reel->unread > UNREAD_MAX && !rb_film_fault(error, reel->name, tell));
+}
+
 static void hear_frame_fault(RbReel *reel, const RbTellFault *tell)
 {
     const int i = find_asking(reel, tell->head.serial);
@@ -335,7 +348,13 @@ static void hear_frame_fault(RbReel *reel, const RbTellFault *tell)
     if (asking.dropped) {
         return;
     }
-    if (reel->play.active && reel->play.serial == asking.serial) {
+    const bool plays = reel->play.active && reel->play.serial == asking.serial;
+    GError *gone = NULL;
+    if ((plays || asking.listed) && is_gone(reel, tell, &gone)) {
+        rb_reel_fail(reel, gone);
+        return;
+    }
+    if (plays) {
         rb_play_pass_over(reel);
         return;
     }

@@ -123,6 +123,7 @@ struct RbReel {
     Want current; /* being served; WANT_NOTHING when done */
     Play play;
     int deaths_in_row;   /* without one answer between them */
+    int unread;          /* frames in a row that could not be read */
     int64_t death_frame; /* frame that was being made when the helper last died; -1 */
     int deaths_on_frame;
     GHashTable *bad_frames; /* of ordinals as int64_t *, owned: killed three helpers */

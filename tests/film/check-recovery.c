@@ -268,6 +268,47 @@ START_TEST(test_recovery__playback_goes_on_behind_a_deadly_frame)
 }
 END_TEST
 
+/* How playback of a film ended: the last event's error. Returns: (transfer full). */
+static GError *end_of_play(RbReel *reel)
+{
+    for (;;) {
+        RbReelEvent event;
+        ck_assert(rb_reel_wait(reel, &event, NULL, 20000, NULL));
+        ck_assert_msg(event.kind != RB_REEL_STOPPED, "played to the end");
+        GError *error = event.error != NULL ? g_error_copy(event.error) : NULL;
+        rb_reel_event_clear(&event);
+        if (error != NULL) {
+            return error;
+        }
+    }
+}
+
+/* Frames that cannot be made are passed over while a film plays, but not all the rest of it. */
+START_TEST(test_recovery__playback_ends_when_the_film_is_cut_short)
+{
+    g_autofree char *path =
+        film_encode("a.mp4", 600, "-c:v", "libx264", "-preset", "veryfast", "-g", "15",
+                    "-crf", "5", "-movflags", "+faststart", NULL);
+    const RbFrameOptions gray = { .pixels = RB_PIXELS_GRAY };
+    RbReel *reel = reel_must_open(path);
+    rb_reel_play(reel, 0, &gray);
+    RbReelEvent event;
+    do {
+        ck_assert(rb_reel_wait(reel, &event, NULL, 20000, NULL));
+        const bool shown = event.kind == RB_REEL_FRAME;
+        rb_reel_event_clear(&event);
+        if (shown) {
+            break;
+        }
+    } while (true);
+    ck_assert_int_eq(truncate(path, 0), 0);
+    g_autoptr(GError) error = end_of_play(reel);
+    ck_assert(g_error_matches(error, RB_FILM_ERROR, RB_FILM_ERROR_READ));
+    ck_assert_ptr_nonnull(strstr(error->message, "cut short"));
+    reel_must_close(reel);
+}
+END_TEST
+
 START_TEST(test_recovery__index_is_kept_and_used_again)
 {
     g_autofree char *path = film_write_plain("a.mp4", 47);
@@ -425,6 +466,9 @@ START_TEST(test_recovery__a_drive_that_is_pulled_out_is_told_every_time)
         ck_assert_msg(g_error_matches(error, RB_FILM_ERROR, RB_FILM_ERROR_READ),
                       "frame %d: %s", frames[i], error->message);
     }
+    rb_reel_play(reel, 0, &gray);
+    g_autoptr(GError) error = end_of_play(reel);
+    ck_assert(g_error_matches(error, RB_FILM_ERROR, RB_FILM_ERROR_READ));
     reel_must_close(reel);
 }
 END_TEST
@@ -452,6 +496,7 @@ TCase *rb_case_recovery(void)
     tcase_add_loop_test(tcase, test_recovery__surplus_messages_end_the_helper, 0,
                         (int)G_N_ELEMENTS(surplus));
     tcase_add_test(tcase, test_recovery__playback_goes_on_behind_a_deadly_frame);
+    tcase_add_test(tcase, test_recovery__playback_ends_when_the_film_is_cut_short);
     tcase_add_loop_test(tcase, test_recovery__a_drive_that_fails_while_indexing, 0,
                         G_N_ELEMENTS(on_failing_drives));
     tcase_add_test(tcase, test_recovery__a_drive_that_is_pulled_out_is_told_every_time);
